@@ -1,0 +1,10 @@
+// Saltline turns field logs of soluble-salt readings on blast-cleaned steel
+// into documents that can be signed, handed over and audited.
+//
+// Exit status: 0 done and nothing stands against it; 1 it could not be done;
+// 2 wrong usage; 3 done, and something does not hold.
+package main
+
+import "os"
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }

@@ -1,0 +1,153 @@
+package assess
+
+import (
+	"strings"
+
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// A bench is where the tests of one job are worked out: the basis as far as
+// it is settled, and the tables by name. It lives as long as Run.
+type bench struct {
+	job         *record.Job
+	basis       Basis
+	constant    Used[unit.Constant]
+	assumptions []Assumption
+	areas       map[string]*record.Area
+	meters      map[string]*record.Meter
+	patches     map[string]*record.Patch
+	within      float64            // K: how far from 25 °C compensation does not matter
+	ofArea      map[string][]Limit // the limits of the areas that have their own
+}
+
+func newBench(job *record.Job) *bench {
+	b := &bench{
+		job:     job,
+		areas:   make(map[string]*record.Area),
+		meters:  make(map[string]*record.Meter),
+		patches: make(map[string]*record.Patch),
+		ofArea:  make(map[string][]Limit),
+	}
+	for i := range job.Areas {
+		remember(b.areas, job.Areas[i].Name, &job.Areas[i])
+	}
+	for i := range job.Meters {
+		remember(b.meters, job.Meters[i].Serial, &job.Meters[i])
+	}
+	for i := range job.Patches {
+		remember(b.patches, job.Patches[i].Batch, &job.Patches[i])
+	}
+	b.settle()
+	b.within = b.basis.Value(NoCompensation)
+	return b
+}
+
+// remember files a row under its name; the first of a name stays.
+func remember[T any](rows map[string]*T, name record.Words, row *T) {
+	key := fold(name.Val)
+	if _, taken := rows[key]; !taken && key != "" {
+		rows[key] = row
+	}
+}
+
+// fold makes two spellings of one name equal: case and spaces do not count.
+func fold(name string) string {
+	return strings.ToLower(strings.Join(strings.Fields(name), " "))
+}
+
+// volume is the water of the test: its own, else the job's, else what was
+// injected where the record says that the injected water itself is read. It
+// is never assumed.
+func (b *bench) volume(t *record.Test) Used[unit.Volume] {
+	switch {
+	case !silent(t.Volume):
+		return used(t.Volume)
+	case !silent(b.job.Terms.Volume):
+		return used(b.job.Terms.Volume)
+	case b.basis.Procedure == record.Direct && !silent(t.Injected):
+		return used(t.Injected)
+	}
+	return Used[unit.Volume]{}
+}
+
+// patchArea is the steel under the patch: by the test's own column, the job,
+// or the patch that the test names; else the usual one, as an assumption.
+func (b *bench) patchArea(t *record.Test) Used[unit.PatchArea] {
+	switch {
+	case !silent(t.PatchArea):
+		return used(t.PatchArea)
+	case !silent(b.job.Terms.PatchArea):
+		return used(b.job.Terms.PatchArea)
+	}
+	if p := b.patches[fold(t.Patch.Val)]; p != nil && !silent(p.Area) {
+		return used(p.Area)
+	}
+	return Used[unit.PatchArea]{
+		Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true,
+		Assumed: b.assume("patch area", "1250 mm²"),
+	}
+}
+
+// compensation says whether the meter compensated, by the test's own column,
+// else by what the meters table says of the meter.
+func (b *bench) compensation(t *record.Test) Compensation {
+	on := t.Compensated
+	if !on.Known() {
+		if m := b.meters[fold(t.Meter.Val)]; m != nil {
+			on = m.Compensates
+		}
+	}
+	switch {
+	case !on.Known():
+		return CompensationUnknown
+	case on.Val:
+		return Compensated
+	}
+	return NotCompensated
+}
+
+// step is the smallest difference that a reading shows: its last written
+// digit, but never finer than the meter reads.
+func (b *bench) step(t *record.Test, written unit.Decimal) unit.Decimal {
+	step := written.Step()
+	if m := b.meters[fold(t.Meter.Val)]; m != nil && m.Resolution.Known() && m.Resolution.Dec.Cmp(step) > 0 {
+		return m.Resolution.Dec
+	}
+	return step
+}
+
+// limits are those in force for a test. Its own limit takes the place of the
+// job's first, and so does its area's; basis, comparison and rounding stay
+// those of the first.
+func (b *bench) limits(t *record.Test) []Limit {
+	if t.Limit.Known() {
+		return b.withFirst(t.Limit)
+	}
+	key := fold(t.Area.Val)
+	area := b.areas[key]
+	if area == nil || !area.Limit.Known() {
+		return b.basis.Limits
+	}
+	if _, done := b.ofArea[key]; !done {
+		b.ofArea[key] = b.withFirst(area.Limit)
+	}
+	return b.ofArea[key]
+}
+
+func (b *bench) withFirst(value record.Given[unit.SurfaceDensity]) []Limit {
+	var first record.Limit
+	if len(b.job.Terms.Limits) > 0 {
+		first = b.job.Terms.Limits[0]
+		if value.Unit == "" && value.Dec.Cmp(first.Value.Dec) == 0 {
+			value.Unit = first.Value.Unit // the job's own limit, repeated without its unit
+		}
+	}
+	own := first
+	own.Value = value
+	limits := []Limit{b.limit(own, first)}
+	if len(b.basis.Limits) > 1 {
+		limits = append(limits, b.basis.Limits[1:]...)
+	}
+	return limits
+}

@@ -1,0 +1,243 @@
+package assess
+
+import (
+	"errors"
+	"math"
+	"math/big"
+	"slices"
+
+	"saltline/internal/record"
+	"saltline/internal/salt"
+	"saltline/internal/unit"
+)
+
+// judge draws the verdict by the numbers alone.
+func (b *bench) judge(l *Line, f *figures) {
+	if !l.OfSteel() {
+		return
+	}
+	limits := b.limits(l.Test)
+	if len(limits) == 0 {
+		l.because(NoLimit)
+	} else {
+		l.Written = written(limits[0], l.Test.Recorded)
+	}
+	l.missing()
+	l.Limits = make([]Judgement, len(limits))
+	for i, limit := range limits {
+		l.Limits[i] = b.against(limit, l, f)
+	}
+	l.ByNumber = byNumber(l.Limits)
+	if l.ByNumber == Fail {
+		l.Reasons = nil
+	}
+	l.Conforms = l.conformity()
+}
+
+// byNumber is a fail above any limit, a pass within all of them, and
+// otherwise neither.
+func byNumber(judged []Judgement) Verdict {
+	if len(judged) == 0 {
+		return NotEstablished
+	}
+	v := Pass
+	for _, j := range judged {
+		switch j.Outcome {
+		case salt.NotConforms:
+			return Fail
+		case salt.Undecided:
+			v = NotEstablished
+		}
+	}
+	return v
+}
+
+// because adds a reason, once.
+func (l *Line) because(r Reason) {
+	if !slices.Contains(l.Reasons, r) {
+		l.Reasons = append(l.Reasons, r)
+	}
+}
+
+// missing gives the reasons why there is no density at all.
+func (l *Line) missing() {
+	if l.Density.Known || l.Density.Bounded {
+		return
+	}
+	t := l.Test
+	if t.Blank.State == record.Unreadable || t.Extract.State == record.Unreadable ||
+		!l.Volume.Known && t.Volume.State == record.Unreadable || !l.PatchArea.Known || !l.Constant.Known {
+		l.because(UnreadableValue)
+	}
+	if !l.Volume.Known && t.Volume.State != record.Unreadable {
+		l.because(NoVolume)
+	}
+	if silent(t.Extract) {
+		l.because(NoExtract)
+	}
+}
+
+// against puts a line against one limit.
+//
+// As read, a density above the limit fails, whatever else is in doubt. To
+// pass, the density has to be within it as read and at 25 °C: a reading that
+// the meter did not compensate proves no pass that its correction takes
+// away, and the correction takes no fail away.
+func (b *bench) against(limit Limit, l *Line, f *figures) Judgement {
+	j := Judgement{Limit: limit, Value: unit.SurfaceDensity(math.NaN())}
+	for _, gap := range limit.Gaps {
+		l.because(gap)
+	}
+	if len(limit.Gaps) > 0 || f.high == nil {
+		return j
+	}
+	if l.Density.Bounded {
+		b.againstBounds(&j, l, f)
+		return j
+	}
+	asRead := inBasis(limit.Basis, f.method, f.value)
+	if asRead == nil {
+		l.because(OnlyBounded)
+		return j
+	}
+	u := inProportion(l.Uncertainty.Expanded, asRead, f.value)
+	j.Outcome = b.decide(limit, asRead, u, l)
+	top, low, high := asRead, f.low, f.high
+	if l.At25.Known {
+		at25 := inBasis(limit.Basis, f.method, f.at25)
+		if at25 == nil || j.Outcome == salt.Conforms && b.basis.Rule.Judge(at25, u, limit.salt()) != salt.Conforms {
+			j.Outcome = salt.Undecided
+			l.because(FailsAt25)
+		}
+		if at25 != nil && at25.Cmp(top) > 0 {
+			top, low, high = at25, ratOf(l.At25.Low), ratOf(l.At25.High)
+		}
+	}
+	if f.belowBlank && j.Outcome == salt.Conforms {
+		j.Outcome = salt.Undecided
+		l.because(NegativeDifference)
+	}
+	j.Value = density(top)
+	j.Exceeds = limit.exceeded(top)
+	j.Near = math.Abs(float64(j.Value-limit.Value)) < float64(u)
+	j.Decided = limit.exceeded(inBasis(limit.Basis, f.method, low)) == limit.exceeded(inBasis(limit.Basis, f.method, high))
+	return j
+}
+
+// againstBounds judges a density that is only known to lie between bounds.
+// What fails at its lower bound fails. A "<1" passes where its upper bound
+// does; a missing blank passes nowhere.
+func (b *bench) againstBounds(j *Judgement, l *Line, f *figures) {
+	low, high := inBasis(j.Limit.Basis, f.method, f.low), inBasis(j.Limit.Basis, f.method, f.high)
+	j.Exceeds = j.Limit.exceeded(high)
+	j.Decided = j.Exceeds == j.Limit.exceeded(low)
+	rule, u, limit := b.basis.Rule, l.Uncertainty.Expanded, j.Limit.salt()
+	switch {
+	case low != nil && rule.Judge(low, u, limit) == salt.NotConforms:
+		j.Outcome = salt.NotConforms
+	case f.noBlank:
+		l.because(NoBlank)
+	case high != nil && rule.Judge(high, u, limit) == salt.Conforms:
+		j.Outcome = salt.Conforms
+	default:
+		l.because(Censored)
+	}
+}
+
+// decide applies the decision rule and says why it leaves a value undecided.
+func (b *bench) decide(limit Limit, x *big.Rat, u unit.SurfaceDensity, l *Line) salt.Outcome {
+	outcome := b.basis.Rule.Judge(x, u, limit.salt())
+	if outcome == salt.Undecided {
+		if limit.Basis == salt.ChlorideIon && limit.exceeded(x) {
+			l.because(OnlyBounded)
+		} else {
+			l.because(InGuardBand)
+		}
+	}
+	return outcome
+}
+
+// salt is l as the formulas take it.
+func (l Limit) salt() salt.Limit {
+	return salt.Limit{Value: l.Exact, Basis: l.Basis, Comparison: l.Comparison, Rounding: l.Rounding}
+}
+
+// exceeded reports whether x, in the basis of l, is beyond it, whatever
+// may be concluded from that. What is too high for a figure exceeds it.
+func (l Limit) exceeded(x *big.Rat) bool {
+	if x == nil {
+		return true
+	}
+	s := l.salt()
+	s.Basis = salt.TotalSalts
+	return s.Compare(x) == salt.NotConforms
+}
+
+// inBasis states a density of total salts in what a limit speaks of: itself,
+// the sodium chloride of the same conductivity, or the most chloride that it
+// can hold. Above the range of the formula the sodium chloride is that of
+// the end of the range, which is less than there is; a bound on chloride is
+// not known there and nil.
+func inBasis(basis salt.Basis, m salt.Method, x *big.Rat) *big.Rat {
+	if basis != salt.SodiumChloride && basis != salt.ChlorideIon {
+		return x
+	}
+	rise := max(0, m.Rise(density(x)))
+	if basis == salt.ChlorideIon {
+		v, err := m.ChlorideUpperBound(rise)
+		if err != nil {
+			return nil
+		}
+		return ratOf(v)
+	}
+	v, err := m.SodiumChlorideDensity(rise)
+	var beyond *salt.RangeError
+	if errors.As(err, &beyond) {
+		v, err = m.SodiumChlorideDensity(unit.Conductivity(beyond.Top))
+	}
+	if err != nil {
+		return nil
+	}
+	return ratOf(v)
+}
+
+// inProportion carries the uncertainty of a density over to the same density
+// in another basis, to which it is very nearly proportional.
+func inProportion(u unit.SurfaceDensity, there, here *big.Rat) unit.SurfaceDensity {
+	if there == here || here.Sign() == 0 {
+		return u
+	}
+	return u * density(there) / density(here)
+}
+
+func ratOf(v unit.SurfaceDensity) *big.Rat { return new(big.Rat).SetFloat64(float64(v)) }
+
+// conformity is the probability, by JCGM 106:2012, 7.3.3, that what was
+// measured conforms to the first limit. It is NaN where no density or no
+// uncertainty is known and for a limit that conductivity can only bound.
+func (l *Line) conformity() float64 {
+	if len(l.Limits) == 0 || !l.Judged.Known || l.Judged.Value == 0 {
+		return math.NaN()
+	}
+	first := l.Limits[0]
+	if first.Limit.Basis == salt.ChlorideIon || math.IsNaN(float64(first.Value)) {
+		return math.NaN()
+	}
+	u := l.Uncertainty.Standard * first.Value / l.Judged.Value
+	return salt.Conformity(first.Value, u, first.Limit.Value)
+}
+
+// written is what the written value would be against a limit. It is taken
+// at its word: as the quantity that the limit speaks of.
+func written(limit Limit, r record.Given[unit.SurfaceDensity]) Verdict {
+	if len(limit.Gaps) > 0 || r.State != record.Known && r.State != record.Below {
+		return NotEstablished
+	}
+	switch exceeds := limit.exceeded(r.Dec.Rat()); {
+	case !exceeds:
+		return Pass
+	case r.Known():
+		return Fail
+	}
+	return NotEstablished
+}

@@ -1,0 +1,217 @@
+// Package assess judges: every reading becomes a number, every number a
+// verdict against the limit, every area a standing.
+//
+// Ground rules that hold everywhere in it: doubt takes away a pass, never a
+// fail; the unrounded value is judged; what was written and what was
+// recomputed stay side by side; a volume is never guessed.
+package assess
+
+import (
+	"math/big"
+
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/salt"
+	"saltline/internal/slip"
+	"saltline/internal/unit"
+)
+
+// A Result is a job, judged.
+type Result struct {
+	Job         *record.Job
+	Basis       Basis
+	Lines       []Line // one a test, in the order of Job.Tests
+	Ambient     []AmbientSet
+	Findings    []Finding // by severity, then by place
+	Systematic  []Systematic
+	Assumptions []Assumption
+	Changes     Changes
+}
+
+// A Verdict is what is said of one test. The zero Verdict is not a pass.
+type Verdict int
+
+const (
+	NotEstablished Verdict = iota // a number may exist, but it proves no pass
+	Pass
+	Fail
+	Void // no valid extraction happened; only for results at or below the limit
+)
+
+// An AreaVerdict is what is said of an area.
+type AreaVerdict int
+
+const (
+	AreaNotEstablished AreaVerdict = iota
+	AcceptedForSalt
+	NotAccepted
+)
+
+// An Agreement says how a recorded value stands to its own readings.
+type Agreement int
+
+const (
+	NotRecorded Agreement = iota
+	Agrees
+	AgreesThroughUnseenDigits
+	DoesNotFollow
+	CannotBeComputed
+)
+
+// A Used is a value taken into the calculation and where it came from.
+type Used[Q any] struct {
+	Val     Q
+	Dec     unit.Decimal
+	Known   bool
+	Pos     diag.Pos // its cell; zero if it was set on the command line or assumed
+	Assumed int      // number of the Assumption it rests on, from 1; 0 for a recorded value
+}
+
+// An Assumption is a value that the record does not hold and that is
+// nevertheless used. It is numbered and printed. The volume is never one.
+type Assumption struct {
+	Number int
+	Key    string // "patch area", "constant", "limit comparison" …
+	Value  string // as used, with its unit
+}
+
+// A Density is a surface density with the interval that the written digits
+// allow. The volume, the patch area and the constant are taken as exact in
+// it: what is not known of them stands in the uncertainty.
+type Density struct {
+	Known     bool
+	Bounded   bool                // there is no value, but Low and High bound it: a reading is "<1", or the blank is missing
+	Value     unit.SurfaceDensity // unrounded
+	Exact     *big.Rat            // the same exactly; nil where a correction makes it irrational
+	Low, High unit.SurfaceDensity // what the written digits allow
+}
+
+// A Line is one test, computed and judged.
+type Line struct {
+	Test  *record.Test
+	Index int // in Result.Lines
+
+	Compensation Compensation
+	Resolution   unit.Conductivity // r: the coarser of the written step and the meter's; 0 where no reading is known
+
+	Volume     Used[unit.Volume]
+	PatchArea  Used[unit.PatchArea]
+	Constant   Used[unit.Constant]
+	Factor     float64 // K, mg/m² per µS/cm; 0 where volume or area is not known
+	Difference unit.Conductivity
+	Density    Density // by the readings as they stand
+	At25       Density // each reading referred to 25 °C; Known only where it was not compensated and a correction and temperature are recorded
+	Judged     Density // the higher of the two; a pass needs both at or below the limit
+
+	SodiumChloride unit.SurfaceDensity // equivalent by conductivity of NaCl; 0 with Judged unknown
+	ChlorideBound  unit.SurfaceDensity // no more chloride than this if all of it were chloride
+
+	Uncertainty salt.Budget // components, u and U of the judged density
+	Conforms    float64     // probability that the density conforms to the first limit, JCGM 106; NaN where not known
+
+	Agreement    Agreement
+	Explanations []slip.Explanation // all single slips that fit, where it does not follow
+	Rounds       bool               // agrees after rounding to the written digits (for Agrees)
+
+	Limits   []Judgement // one for each limit that applies; none for a procedural blank
+	Reasons  []Reason    // why the numbers alone establish nothing, where they do not
+	ByNumber Verdict     // from the numbers alone
+	Verdict  Verdict     // after what the findings take away
+	Written  Verdict     // what the written value would be against the first limit; NotEstablished where none
+	Doubtful bool        // a FAIL whose extraction was not valid: it stands until it is repeated properly
+	Findings []int       // indexes into Result.Findings
+}
+
+// OfSteel reports whether the test was made on steel. A procedural blank is
+// not: it gets a number and no verdict, and counts nowhere.
+func (l *Line) OfSteel() bool { return l.Test.Kind.Val != record.ProceduralBlank }
+
+// AsWritten is the verdict that the log leaves its reader with: the written
+// one, or what the written value would be where no verdict was written.
+func (l *Line) AsWritten() Verdict {
+	switch l.Test.RecordedVerdict.Val {
+	case record.WrittenPass:
+		return Pass
+	case record.WrittenFail:
+		return Fail
+	case record.WrittenVoid:
+		return Void
+	}
+	return l.Written
+}
+
+// A Compensation says whether the meter referred its readings to 25 °C.
+type Compensation int
+
+const (
+	CompensationUnknown Compensation = iota
+	Compensated
+	NotCompensated
+)
+
+// A Reason says why a test's numbers alone establish neither a pass nor a
+// fail.
+type Reason int
+
+const (
+	NoLimit            Reason = iota // the record states no limit
+	NoLimitUnit                      // the limit has no unit
+	NoLimitBasis                     // the record does not say what the limit speaks of
+	NoVolume                         // the volume is not recorded, and it is never assumed
+	NoExtract                        // the extract was not read, or cannot be read
+	NoBlank                          // the blank is not recorded; only bounds are known
+	UnreadableValue                  // a value was written that cannot be read
+	NegativeDifference               // the extract reads lower than its blank: not a zero result
+	Censored                         // a reading is "<…" and the bounds lie on both sides of the limit
+	FailsAt25                        // at or below the limit as read, above it when referred to 25 °C
+	InGuardBand                      // within the guard band of the decision rule: repeat
+	OnlyBounded                      // a chloride limit, which conductivity can only bound from above
+)
+
+// A Judgement is a density against one limit.
+type Judgement struct {
+	Limit   Limit
+	Value   unit.SurfaceDensity // what is compared with the limit, in its basis; NaN where not known
+	Outcome salt.Outcome
+	Exceeds bool // the value is above the limit, whatever the decision rule makes of it
+	Decided bool // true where every value the written digits allow gives the same outcome
+	Near    bool // within the expanded uncertainty of the limit
+}
+
+// A Limit is one limit in force for a test, with what was stated of it.
+type Limit struct {
+	Value      unit.SurfaceDensity
+	Exact      unit.Decimal
+	Basis      salt.Basis
+	Comparison salt.Comparison
+	Rounding   salt.Rounding
+	Text       string // as written
+	Clause     string
+	Pos        diag.Pos
+	Gaps       []Reason // what is missing of it; nothing is judged against a limit with a gap
+}
+
+// A Basis is what all tests are judged on.
+type Basis struct {
+	Limits     []Limit // of the job; a test's own or its area's takes the place of the first
+	Rule       salt.RuleKind
+	RuleStated bool
+	Expanded   Used[unit.SurfaceDensity] // stated top-down expanded uncertainty
+	Coverage   float64                   // k
+	Correction salt.Correction
+	Procedure  record.Procedure
+	Settings   []Setting // house settings and contract thresholds that the checks use
+}
+
+// A Systematic is a slip that explains most rows of a sheet.
+type Systematic struct {
+	Explanation string
+	Detail      string   // "3 ml" and the like; "" where the slip has none
+	Sheet       diag.Pos // file and sheet
+	Rows, Of    int
+}
+
+// Changes counts the verdicts that the recomputation changes.
+type Changes struct {
+	PassToFail, FailToPass, PassToNotEstablished, PassToVoid int
+}

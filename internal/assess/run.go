@@ -1,0 +1,60 @@
+package assess
+
+import (
+	"cmp"
+	"slices"
+
+	"saltline/internal/diag"
+	"saltline/internal/record"
+)
+
+// Run judges a job: it settles what is judged on, works out every test,
+// puts the checks to the record and draws the verdicts.
+//
+// The checks see the lines with the verdicts that the numbers alone give
+// (and those that the log itself calls void); what they take away is drawn
+// after the last of them has run, so that their order does not matter.
+func Run(job *record.Job, checks []*Check) *Result {
+	b := newBench(job)
+	r := &Result{Job: job, Lines: make([]Line, len(job.Tests))}
+	for i := range job.Tests {
+		r.Lines[i] = b.line(i)
+	}
+	r.Systematic = b.explain(r.Lines)
+	r.Ambient = b.ambient()
+	r.Basis, r.Assumptions = b.basis, b.assumptions
+	r.drawWritten()
+	r.Findings = r.ask(checks)
+	r.draw()
+	return r
+}
+
+// ask puts every check to the record and returns what they found, the
+// weightiest first, then by place.
+func (r *Result) ask(checks []*Check) []Finding {
+	var found []Finding
+	for _, c := range checks {
+		v := &Review{Result: r, check: c}
+		c.Run(v)
+		found = append(found, v.found...)
+	}
+	slices.SortStableFunc(found, func(a, b Finding) int {
+		return cmp.Or(
+			cmp.Compare(a.Severity, b.Severity),
+			r.place(a).Compare(r.place(b)),
+		)
+	})
+	return found
+}
+
+// place is where a finding is seen first: its first cell, else the row of
+// its first test.
+func (r *Result) place(f Finding) diag.Pos {
+	switch {
+	case len(f.Places) > 0:
+		return slices.MinFunc(f.Places, diag.Pos.Compare)
+	case len(f.Tests) > 0:
+		return r.Lines[slices.Min(f.Tests)].Test.Row
+	}
+	return diag.Pos{}
+}

@@ -1,0 +1,109 @@
+package assess
+
+import "saltline/internal/record"
+
+// drawWritten gives each line the verdict of its numbers, or VOID where the
+// log itself says that no valid extraction happened.
+func (r *Result) drawWritten() {
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		l.Verdict = l.ByNumber
+		if l.Test.RecordedVerdict.Val == record.WrittenVoid {
+			l.void()
+		}
+	}
+}
+
+// draw takes from the verdicts what the findings take away, and counts what
+// each finding changes. Nothing in it makes a pass of anything, and nothing
+// takes a fail away.
+func (r *Result) draw() {
+	for n := range r.Findings {
+		for _, i := range r.Findings[n].Tests {
+			l := &r.Lines[i]
+			l.Findings = append(l.Findings, n)
+			switch r.Findings[n].Severity {
+			case VoidsTest:
+				l.void()
+			case UnprovenPass:
+				if l.Verdict == Pass {
+					l.Verdict = NotEstablished
+				}
+			}
+		}
+	}
+	for n := range r.Findings {
+		r.count(&r.Findings[n])
+	}
+	for i := range r.Lines {
+		r.Changes.add(&r.Lines[i])
+	}
+}
+
+// void says that no valid extraction happened. A result above the limit
+// stays a fail, in doubt, until it is repeated properly; one that cannot be
+// shown to be at or below it stays what it is.
+func (l *Line) void() {
+	switch {
+	case !l.OfSteel():
+	case l.Verdict == Fail:
+		l.Doubtful = true
+	case len(l.Limits) > 0 && !l.exceeds():
+		l.Verdict = Void
+	}
+}
+
+// exceeds reports whether the density is above any of the limits, or may be.
+func (l *Line) exceeds() bool {
+	for _, j := range l.Limits {
+		if len(j.Limit.Gaps) > 0 || j.Exceeds {
+			return true
+		}
+	}
+	return false
+}
+
+// count fills in what a finding does to the verdicts of its tests.
+func (r *Result) count(f *Finding) {
+	for _, i := range f.Tests {
+		l := &r.Lines[i]
+		if (f.Severity == VoidsTest || f.Severity == UnprovenPass) && l.ByNumber == Pass && l.Verdict != Pass {
+			f.LostPasses++
+		}
+		if f.changes(l) {
+			f.Changed++
+		}
+	}
+}
+
+// changes reports whether a written verdict does not stand because of f.
+func (f *Finding) changes(l *Line) bool {
+	was := l.AsWritten()
+	if was != Pass && was != Fail {
+		return false
+	}
+	switch f.Severity {
+	case ChangesVerdict:
+		return l.ByNumber != was
+	case VoidsTest, UnprovenPass:
+		return was == Pass && l.ByNumber == Pass && l.Verdict != Pass
+	}
+	return false
+}
+
+// add counts a line whose verdict is not the one that the log gives it.
+func (c *Changes) add(l *Line) {
+	if !l.OfSteel() {
+		return
+	}
+	switch was := l.AsWritten(); {
+	case was == Pass && l.Verdict == Fail:
+		c.PassToFail++
+	case was == Pass && l.Verdict == NotEstablished:
+		c.PassToNotEstablished++
+	case was == Pass && l.Verdict == Void:
+		c.PassToVoid++
+	case was == Fail && l.Verdict == Pass:
+		c.FailToPass++
+	}
+}

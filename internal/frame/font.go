@@ -1,0 +1,186 @@
+package frame
+
+import (
+	"fmt"
+	"io/fs"
+	"sync/atomic"
+
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// A Face is one of the type faces a document is set in.
+type Face uint8
+
+const (
+	Regular Face = iota
+	SemiBold
+	Italic
+	Condensed
+	CondensedSemiBold
+	faceCount
+)
+
+var faceNames = [faceCount]string{"Regular", "SemiBold", "Italic", "Condensed", "CondensedSemiBold"}
+
+var faceFiles = [faceCount]string{
+	"IBMPlexSans-Regular.ttf",
+	"IBMPlexSans-SemiBold.ttf",
+	"IBMPlexSans-Italic.ttf",
+	"IBMPlexSansCondensed-Regular.ttf",
+	"IBMPlexSansCondensed-SemiBold.ttf",
+}
+
+// String is the name of the face.
+func (f Face) String() string { return faceNames[f] }
+
+// Bold is the heavier face of the same width.
+func (f Face) Bold() Face {
+	switch f {
+	case Condensed, CondensedSemiBold:
+		return CondensedSemiBold
+	}
+	return SemiBold
+}
+
+// Fonts are the five faces with their metrics. They may be used from several
+// goroutines at once.
+type Fonts struct{ faces [faceCount]face }
+
+// LoadFonts reads the faces from files, which holds them under their own
+// names. It fails on a missing or damaged file.
+func LoadFonts(files fs.FS) (*Fonts, error) {
+	fonts := new(Fonts)
+	for i := range fonts.faces {
+		data, err := fs.ReadFile(files, faceFiles[i])
+		if err != nil {
+			return nil, fmt.Errorf("font %s: %w", Face(i), err)
+		}
+		if err := fonts.faces[i].parse(data); err != nil {
+			return nil, fmt.Errorf("font %s: %w", Face(i), err)
+		}
+	}
+	return fonts, nil
+}
+
+// TTF returns the file of a face.
+func (f *Fonts) TTF(face Face) []byte { return f.faces[face].data }
+
+// Width is the advance of s set in face at size, in points. The space between
+// two letters is not adjusted (no kerning), which keeps digits in columns.
+func (f *Fonts) Width(face Face, size float64, s string) float64 {
+	fc := &f.faces[face]
+	w := 0
+	for _, r := range s {
+		w += int(fc.glyph(r).advance)
+	}
+	return float64(w) * size / fc.unitsPerEm
+}
+
+// Covers reports whether face has a glyph for r.
+func (f *Fonts) Covers(face Face, r rune) bool { return f.faces[face].glyph(r).has }
+
+// Unshown lists the characters of s that no face of f can show, each once, in
+// the order they occur.
+func (f *Fonts) Unshown(s string) []rune {
+	var out []rune
+	seen := map[rune]bool{}
+	for _, r := range s {
+		if r != '\n' && !seen[r] && !f.Covers(Regular, r) {
+			seen[r] = true
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// Metrics are the vertical measures of a face at a size, in points, all
+// positive.
+type Metrics struct {
+	Ascent  float64 // of the tallest letters, above the baseline
+	Descent float64 // below the baseline
+	Cap     float64 // height of capital letters
+	X       float64 // height of the letter x
+}
+
+// Metrics returns the vertical measures of face at size.
+func (f *Fonts) Metrics(face Face, size float64) Metrics {
+	fc := &f.faces[face]
+	k := size / fc.unitsPerEm
+	return Metrics{fc.ascent * k, fc.descent * k, fc.capHeight * k, fc.xHeight * k}
+}
+
+// face is a parsed font file. Its measures are in font units.
+type face struct {
+	data       []byte
+	font       *sfnt.Font
+	unitsPerEm float64
+	ascent     float64
+	descent    float64
+	capHeight  float64
+	xHeight    float64
+	blocks     [0x100]atomic.Pointer[block]
+}
+
+// A block holds the glyphs of 256 consecutive characters. Blocks are filled
+// when first asked for: most documents use two or three.
+type block [0x100]glyph
+
+type glyph struct {
+	advance int16
+	has     bool
+}
+
+func (fc *face) parse(data []byte) error {
+	font, err := sfnt.Parse(data)
+	if err != nil {
+		return err
+	}
+	fc.data, fc.font = data, font
+	em := font.UnitsPerEm()
+	m, err := font.Metrics(nil, fixed.I(int(em)), 0)
+	if err != nil {
+		return err
+	}
+	fc.unitsPerEm = float64(em)
+	fc.ascent = units(m.Ascent)
+	fc.descent = units(m.Descent)
+	fc.capHeight = units(m.CapHeight)
+	fc.xHeight = units(m.XHeight)
+	return nil
+}
+
+// units turns a measure taken at a size of one em into font units.
+func units(v fixed.Int26_6) float64 { return float64(v) / 64 }
+
+func (fc *face) glyph(r rune) glyph {
+	if r < 0 || r > 0xFFFF {
+		r = 0xFFFD
+	}
+	b := fc.blocks[r>>8].Load()
+	if b == nil {
+		b = fc.fill(r &^ 0xFF)
+		fc.blocks[r>>8].Store(b)
+	}
+	return b[r&0xFF]
+}
+
+// fill reads the block that begins with first. A character that cannot be read
+// has the advance of the font's own sign for a missing one, as glyph 0.
+func (fc *face) fill(first rune) *block {
+	var buf sfnt.Buffer
+	b := new(block)
+	em := fixed.I(int(fc.unitsPerEm))
+	for i := range b {
+		index, err := fc.font.GlyphIndex(&buf, first+rune(i))
+		if err != nil {
+			index = 0
+		}
+		advance, err := fc.font.GlyphAdvance(&buf, index, em, 0)
+		if err != nil {
+			index, advance = 0, 0
+		}
+		b[i] = glyph{int16(advance.Round()), index != 0}
+	}
+	return b
+}

@@ -1,0 +1,148 @@
+package heading
+
+import (
+	"strings"
+
+	"saltline/internal/diag"
+	"saltline/internal/table"
+)
+
+// An entry is one heading, of one to three cells above one another, on its way
+// to becoming a Column.
+type entry struct {
+	col   int // from 1
+	pos   diag.Pos
+	text  string // the cells joined by a space
+	own   string // the name in the lowest cell
+	unit  string
+	class string // the quantity of unit
+
+	names []string // without units, from the top
+	cands []meaning
+	ev    evidence
+
+	column string // what it was settled for; "" while it is not
+	kind   kind
+	doubt  doubt
+	spread bool // unit comes from a cell further left that may or may not span this column
+	mapped bool // by the user
+	asked  bool // a question stands; it stays unsettled
+}
+
+// entries reads the headings in rows, which stand below one another, and the
+// units in the row below them; that one may be nil.
+func entries(rows []table.Row, units *table.Row) []*entry {
+	width := 0
+	for _, r := range rows {
+		width = max(width, len(r.Cells))
+	}
+	var es []*entry
+	for col := 1; col <= width; col++ {
+		e := &entry{col: col}
+		var texts []string
+		for i, r := range rows {
+			c, ok := headingCell(r, col, rows[i+1:])
+			if !ok || len(texts) > 0 && c.FillOf != (diag.Pos{}) && c.FillOf.Col == col {
+				continue // nothing here, or the lower part of a cell merged downwards
+			}
+			l := takeApart(c.Text)
+			if l.class != "" {
+				e.unit, e.class = l.unit, l.class
+				e.spread = c.Pos.Col != col && c.FillOf.IsZero()
+			}
+			texts = append(texts, oneLine(c.Text))
+			if l.name != "" {
+				e.names = append(e.names, l.name)
+				e.own = l.name
+			}
+			e.pos = c.Pos
+			if !c.FillOf.IsZero() {
+				e.pos = c.FillOf
+			}
+			e.pos.Col = col
+		}
+		if len(texts) > 0 {
+			e.measure(units)
+			e.text = strings.Join(texts, " ")
+			es = append(es, e)
+		}
+	}
+	return es
+}
+
+// measure takes the unit of e from the unit row.
+func (e *entry) measure(units *table.Row) {
+	if units == nil {
+		return
+	}
+	c, ok := cellAt(*units, e.col)
+	if !ok {
+		return
+	}
+	if u, class := bareUnit(strings.Trim(c.Text, "()[] ")); class != "" && class != "none" {
+		e.unit, e.class, e.spread = u, class, false
+	}
+}
+
+// headingCell is the heading in column col of r. A cell that spans the columns
+// to its right without being merged, as in a CSV file, stands over those of
+// them that have a name below and none here.
+func headingCell(r table.Row, col int, below []table.Row) (table.Cell, bool) {
+	if c, ok := cellAt(r, col); ok {
+		return c, true
+	}
+	if len(below) == 0 {
+		return table.Cell{}, false
+	}
+	if _, ok := cellAt(below[0], col); !ok {
+		return table.Cell{}, false
+	}
+	for left := col - 1; left >= 1; left-- {
+		if _, ok := cellAt(below[0], left); !ok {
+			return table.Cell{}, false
+		}
+		if c, ok := cellAt(r, left); ok {
+			return c, true
+		}
+	}
+	return table.Cell{}, false
+}
+
+// cellAt is the cell of r in column col if it shows anything.
+func cellAt(r table.Row, col int) (table.Cell, bool) {
+	if col < 1 || col > len(r.Cells) {
+		return table.Cell{}, false
+	}
+	c := r.Cells[col-1]
+	return c, c.Kind != table.Empty && strings.TrimSpace(c.Text) != ""
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// mean finds what e may mean in the vocabulary v: by its names joined, else by
+// the lowest of them or the ones above.
+func (e *entry) mean(v *vocabulary) []meaning {
+	n := len(e.names)
+	for i := range n {
+		if m := v.of(fold(strings.Join(e.names[i:], " "))); m != nil && (i == 0 || i < n-1) {
+			return m
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	ms := append([]meaning(nil), v.of(fold(e.names[n-1]))...)
+	if n > 1 && len(ms) == 0 {
+		ms = append(ms, v.of(fold(strings.Join(e.names[:n-1], " ")))...)
+	}
+	return ms
+}
+
+// as makes e a Column. While a question stands it is none of ours.
+func (e *entry) as() Column {
+	c := Column{Pos: e.pos, Name: e.column, Text: e.text, Unit: e.unit, own: e.own}
+	if e.asked {
+		c.Name = ""
+	}
+	return c
+}

@@ -1,0 +1,185 @@
+package heading
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/table"
+)
+
+// This file holds the headings that lie: before and after, start and end,
+// reading, temperature, result.
+
+// setTempAside keeps a bare "temperature" for the temperature of the solution
+// for now; temperature looks at it again when all else is settled.
+func (s *settler) setTempAside(e *entry) {
+	n := len(e.cands)
+	e.cands = slices.DeleteFunc(e.cands, func(m meaning) bool { return m.kind == temperature && m.doubt == lying })
+	if len(e.cands) < n {
+		s.temps = append(s.temps, e)
+	}
+}
+
+// temperature settles a bare "temperature". In a log with a humidity and no
+// temperature of the air it may be that of the air.
+func (s *settler) temperature() {
+	climate := s.taken("humidity") != nil || s.taken("recorded dew point") != nil
+	for _, e := range s.temps {
+		if !climate || s.taken("air temperature") != nil || e.ev.n == 0 || e.asked || e.ev.fits(temperature) == against {
+			continue
+		}
+		open := []meaning{{"air temperature", temperature, doubtful}}
+		if e.column == "solution temperature" || s.taken("solution temperature") == nil {
+			open = append(open, meaning{"solution temperature", temperature, doubtful})
+		}
+		if s.taken("steel temperature") == nil {
+			open = append(open, meaning{"steel temperature", temperature, doubtful})
+		}
+		switch {
+		case e.column != "" && e.column != "solution temperature":
+		case len(open) == 1:
+			e.column, e.kind, e.doubt = open[0].column, temperature, doubtful
+		default:
+			e.asked = true
+			s.ds = append(s.ds, unclear(s.es, e, open))
+		}
+	}
+}
+
+// settledRows is how many pairs it takes to believe that two columns whose
+// headings say before and after are blank and extract.
+const settledRows = 3
+
+// waters makes sure of blank and extract. They are never told apart by a
+// guess: a doubtful heading needs a partner and values that rise from blank to
+// extract; before and after need, besides, a unit of conductivity, to stand
+// side by side, and no word of washing near.
+func (s *settler) waters(titles []string) {
+	b, e := s.taken("blank"), s.taken("extract")
+	s.stray(b, e)
+	if b != nil && b.asked || e != nil && e.asked || b == nil && e == nil {
+		return
+	}
+	ask := func(because string) {
+		var es []*entry
+		for _, x := range []*entry{b, e} {
+			if x != nil {
+				x.asked = true
+				es = append(es, x)
+			}
+		}
+		s.ds = append(s.ds, blankOrExtract(s.es, es, because))
+	}
+	given := func(x *entry) bool { return x == nil || x.mapped || x.doubt == certain }
+	switch {
+	case given(b) && given(e):
+	case e == nil:
+		if b.class != "conductivity" && b.ev.n > 0 {
+			ask("it stands alone, and its unit is not given")
+		}
+	case b == nil:
+		if e.ev.n > 0 {
+			ask("no heading names the blank, so the values may have had it taken off already")
+		}
+	case b.ev.n == 0 || e.ev.n == 0:
+	case !given(b) && b.doubt == lying || !given(e) && e.doubt == lying:
+		rising, pairs := s.rising(b, e)
+		switch {
+		case b.class != "conductivity" || e.class != "conductivity":
+			ask("the headings may mean before and after washing, or times, and no unit of conductivity is given")
+		case e.col != b.col+1 || pairs < settledRows || !rising:
+			ask("the headings may mean before and after washing, and the values do not rise from one to the other throughout")
+		case s.washing(titles):
+			ask("the headings may mean before and after washing, of which the sheet speaks")
+		}
+	default:
+		if rising, pairs := s.rising(b, e); pairs > 0 && !rising {
+			ask("the values do not rise from one to the other, as they do from blank to extract")
+		}
+	}
+}
+
+// rising reports whether nearly all pairs of values rise from b to e.
+func (s *settler) rising(b, e *entry) (ok bool, pairs int) {
+	up := 0
+	for _, r := range s.body {
+		x, okB := valueAt(r, b.col)
+		y, okE := valueAt(r, e.col)
+		if !okB || !okE {
+			continue
+		}
+		pairs++
+		if y > x {
+			up++
+		}
+	}
+	return 10*up >= 9*pairs, pairs
+}
+
+func valueAt(r table.Row, col int) (float64, bool) {
+	c, ok := cellAt(r, col)
+	if !ok || isClock(c) || c.Kind == table.Date {
+		return 0, false
+	}
+	v, _, ok := cellNumber(c.Text)
+	return v, ok
+}
+
+// washing reports whether the titles, the headings or the rows speak of
+// washing.
+func (s *settler) washing(titles []string) bool {
+	for _, e := range s.es {
+		titles = append(titles, e.text)
+	}
+	for _, t := range titles {
+		for w := range strings.FieldsSeq(fold(t)) {
+			if words().is(w, "wash") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// stray asks about a column of conductivities under a heading that is not
+// known, where the blank or the extract is missing.
+func (s *settler) stray(b, e *entry) {
+	if b != nil && e != nil {
+		return
+	}
+	var open []meaning
+	if b == nil {
+		open = append(open, meaning{"blank", conductivity, doubtful})
+	}
+	if e == nil {
+		open = append(open, meaning{"extract", conductivity, doubtful})
+	}
+	for _, x := range s.es {
+		if x.column == "" && !x.mapped && !x.asked && x.class == "conductivity" && !x.spread && x.ev.n > 0 {
+			x.asked = true
+			s.ds = append(s.ds, unclear(s.es, x, open))
+		}
+	}
+}
+
+// result makes sure of the recorded value. A bare "result" is one only beside
+// the conductivities that it was computed from, or with a unit of density.
+func (s *settler) result() {
+	r := s.taken("recorded")
+	if r == nil {
+		for _, x := range s.es {
+			if x.column == "" && !x.mapped && !x.asked && x.class == "density" && !x.spread && x.ev.n > 0 {
+				x.asked = true
+				s.ds = append(s.ds, unclear(s.es, x, []meaning{{"recorded", density, doubtful}, {"limit", density, doubtful}}))
+			}
+		}
+		return
+	}
+	if r.mapped || r.asked || r.ev.n == 0 || r.class == "density" || s.taken("extract") != nil {
+		return
+	}
+	if r.doubt > certain || r.class == "concentration" {
+		r.asked = true
+		s.ds = append(s.ds, unclear(s.es, r, []meaning{{"recorded", density, doubtful}, {"extract", conductivity, doubtful}}))
+	}
+}

@@ -1,0 +1,335 @@
+package heading
+
+import (
+	"math"
+	"regexp"
+	"strings"
+
+	"saltline/internal/table"
+)
+
+// Reasons for which a row is not a record.
+const (
+	isTitle    = "title"
+	isHeading  = "heading"
+	isRepeated = "heading, repeated"
+	isUnits    = "units"
+	isMean     = "mean of the readings"
+	isMaximum  = "maximum of the readings"
+	isMinimum  = "minimum of the readings"
+	isTotal    = "total or number of the readings"
+	isSpread   = "scatter of the readings"
+	isLimit    = "limit"
+	isSigned   = "signature"
+	isPage     = "page number"
+	isLegend   = "legend"
+	isNote     = "note"
+	isNumbered = "numbered, nothing filled in"
+	isNoTable  = "not a table of this record"
+	isWide     = "several tests in one row; not read"
+)
+
+// summaries are the reasons that words in rows.txt give for a row of figures.
+var summaries = []struct{ word, reason string }{
+	{"mean", isMean}, {"maximum", isMaximum}, {"minimum", isMinimum}, {"total", isTotal}, {"spread", isSpread},
+}
+
+var pageOf = regexp.MustCompile(`(?i)^\D{0,12}\s*\d+\s*(?:/|of|von|de|sur|av)\s*\d+\D{0,3}$`)
+
+// A sorter tells the records of one block from its other rows.
+type sorter struct {
+	table string
+	cols  map[int]*entry // by column, settled ones
+	above []table.Row    // the records so far
+}
+
+func newSorter(table string, es []*entry) *sorter {
+	s := &sorter{table: table, cols: map[int]*entry{}}
+	for _, e := range es {
+		if e.column != "" {
+			s.cols[e.col] = e
+		}
+	}
+	return s
+}
+
+// reason says why row is not a record; "" means that it is one. In doubt a row
+// is a record: what is skipped is not judged.
+func (s *sorter) reason(row table.Row) string {
+	if unitRow(row) && !s.tells(row) {
+		return isUnits
+	}
+	own := ownCells(row)
+	if len(own) == 0 {
+		return isNote // formulas that show nothing
+	}
+	first := own[0]
+	if len(own) <= 2 && pageOf.MatchString(joined(own)) && s.starts(first, "page", true) {
+		return isPage
+	}
+	if s.table != "readings" && s.table != "ambient" {
+		if len(own) == 1 && s.cols[first.Pos.Col] == nil {
+			return isNote
+		}
+		return ""
+	}
+	if r := s.summary(row, own); r != "" {
+		return r
+	}
+	if s.tells(row) {
+		return ""
+	}
+	switch {
+	case s.starts(first, "signature", false):
+		return isSigned
+	case s.starts(first, "legend", false):
+		return isLegend
+	case s.starts(first, "page", true) && len(own) <= 2 && strings.ContainsAny(joined(own), "0123456789"):
+		return isPage
+	case isLimitWord(first.Text):
+		return isLimit
+	case blankLine(own):
+		return isSigned
+	case s.onlyNumbered(own):
+		return isNumbered
+	case s.prose(own):
+		return isNote
+	}
+	return ""
+}
+
+// ownCells are the cells of row that show something of their own.
+func ownCells(row table.Row) []table.Cell {
+	var own []table.Cell
+	for col := range row.Cells {
+		if c, ok := cellAt(row, col+1); ok && c.FillOf.IsZero() {
+			c.Pos.Col = col + 1
+			own = append(own, c)
+		}
+	}
+	return own
+}
+
+func joined(cells []table.Cell) string {
+	var texts []string
+	for _, c := range cells {
+		texts = append(texts, c.Text)
+	}
+	return oneLine(strings.Join(texts, " "))
+}
+
+// tells reports whether row holds a reading: something in a measured column,
+// or a number of its own beside it, such as a void test with a remark.
+func (s *sorter) tells(row table.Row) bool {
+	named := false
+	for col, e := range s.cols {
+		c, ok := cellAt(row, col)
+		if !ok || !c.FillOf.IsZero() {
+			continue
+		}
+		_, _, isNumber := cellNumber(c.Text)
+		switch e.column {
+		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
+			// A formula alone is a form waiting to be filled in.
+			if c.Formula == "" && (isNumber || isNotDone(c.Text) || strings.ContainsAny(c.Text, "0123456789")) {
+				return true
+			}
+		case "test":
+			named = named || isNumber || isCode(c.Text)
+		}
+	}
+	if !named {
+		return false
+	}
+	for col, e := range s.cols {
+		c, ok := cellAt(row, col)
+		if !ok || !c.FillOf.IsZero() || c.Formula != "" || e.column == "test" || prefilled[e.column] {
+			continue
+		}
+		return true
+	}
+	return s.loose(row)
+}
+
+// loose reports whether row, which has a test number, says something in a
+// column that is not ours: "water lost" beside the table is a record of it.
+func (s *sorter) loose(row table.Row) bool {
+	for col := range row.Cells {
+		c, ok := cellAt(row, col+1)
+		if ok && c.FillOf.IsZero() && c.Formula == "" && s.cols[col+1] == nil && !isNotDone(c.Text) {
+			return true
+		}
+	}
+	return false
+}
+
+// prefilled are the columns that a form carries before anything is measured.
+var prefilled = map[string]bool{
+	"area": true, "date": true, "volume": true, "injected": true, "patch area": true, "limit": true,
+	"meter": true, "inspector": true, "substrate": true, "patch kind": true, "maximum uses": true, "compensated": true,
+}
+
+// summary recognises means, totals and the like. A row with a test number, a
+// time or a date of its own is a test, whatever its words; so is one whose
+// figures do not follow from those above.
+func (s *sorter) summary(row table.Row, own []table.Cell) string {
+	label, reason := "", ""
+	for _, c := range own {
+		if _, _, ok := cellNumber(c.Text); ok {
+			continue
+		}
+		if label, reason = c.Text, summaryWord(c.Text); reason != "" {
+			break
+		}
+		if e := s.cols[c.Pos.Col]; e != nil && e.column != "remark" && e.column != "recorded verdict" {
+			return "" // words that are none of a summary come first
+		}
+	}
+	if reason == "" {
+		return ""
+	}
+	figures := 0
+	for col, e := range s.cols {
+		c, ok := cellAt(row, col)
+		if !ok || !c.FillOf.IsZero() || c.Text == label {
+			continue
+		}
+		switch e.column {
+		case "test", "start", "read", "date", "time", "patch", "photo":
+			return ""
+		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature":
+			figures++
+			if c.Formula == "" && (e.column == "extract" || len(s.above) > 0) && !s.follows(c, col, reason) && e.column == "extract" {
+				return ""
+			}
+		}
+	}
+	if figures == 0 && len(own) > 3 {
+		return ""
+	}
+	return reason
+}
+
+// summaryWord is the reason that a label such as "Mean", "Mean (n = 10)" or
+// "Max.:" gives.
+func summaryWord(s string) string {
+	s, _, _ = strings.Cut(s, ":")
+	s, _, _ = strings.Cut(s, "(")
+	for _, x := range summaries {
+		if words().is(strings.TrimSpace(s), x.word) {
+			return x.reason
+		}
+	}
+	return ""
+}
+
+// follows reports whether the figure in c is the mean, the largest, … of the
+// records above, within the rounding of its last digit. It is generous: an
+// average that was worked out wrong is still an average.
+func (s *sorter) follows(c table.Cell, col int, reason string) bool {
+	v, _, ok := cellNumber(c.Text)
+	if !ok {
+		return true
+	}
+	var sum, n float64
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, r := range s.above {
+		if x, ok := valueAt(r, col); ok {
+			sum, n, lo, hi = sum+x, n+1, min(lo, x), max(hi, x)
+		}
+	}
+	if n == 0 {
+		return false
+	}
+	near := func(x float64) bool { return math.Abs(v-x) <= 0.5+0.05*math.Abs(x) }
+	switch reason {
+	case isMaximum:
+		return near(hi)
+	case isMinimum:
+		return near(lo)
+	case isTotal:
+		return near(sum) || v == n
+	case isSpread:
+		return v <= hi
+	}
+	return near(sum / n)
+}
+
+// starts reports whether the cell is, or begins with, one of the words for
+// reason: "Signature", "Signature: ____". With a number, "Page 1" too.
+func (s *sorter) starts(c table.Cell, reason string, number bool) bool {
+	if words().is(c.Text, reason) {
+		return true
+	}
+	if k, _, ok := strings.Cut(c.Text, ":"); ok && words().is(k, reason) {
+		return true
+	}
+	if head := strings.TrimRight(c.Text, "_. "); head != c.Text && words().is(head, reason) {
+		return true
+	}
+	f := strings.Fields(c.Text)
+	return number && len(f) > 1 && words().is(f[0], reason)
+}
+
+// isLimitWord reports whether s speaks of a limit: "Limit", "Limit 50 mg/m²".
+func isLimitWord(s string) bool {
+	head := s
+	if i := strings.IndexAny(s, ":0123456789≤<"); i >= 0 {
+		head = s[:i]
+	}
+	for _, m := range words().tables["readings"].of(fold(head)) {
+		if m.column == "limit" {
+			return true
+		}
+	}
+	return strings.HasPrefix(strings.TrimSpace(s), "≤")
+}
+
+// blankLine reports whether a cell is a line to write on: "Inspector: ______".
+func blankLine(own []table.Cell) bool {
+	for _, c := range own {
+		if strings.Contains(c.Text, "____") || strings.Contains(c.Text, "......") {
+			return true
+		}
+	}
+	return false
+}
+
+// onlyNumbered reports whether the row is a line of a form: numbered, perhaps
+// with what a form carries, and not filled in.
+func (s *sorter) onlyNumbered(own []table.Cell) bool {
+	test := false
+	for _, c := range own {
+		e := s.cols[c.Pos.Col]
+		_, _, isNumber := cellNumber(c.Text)
+		switch {
+		case e == nil && c.Formula == "" && !isNotDone(c.Text):
+			return false
+		case e == nil:
+		case e.column == "test":
+			test = isNumber || isCode(c.Text)
+		case c.Formula == "" && !prefilled[e.column]:
+			return false
+		}
+	}
+	return test
+}
+
+// prose reports whether the row is words beside the table and no line of it:
+// one or two cells, none of them a number where a number belongs.
+func (s *sorter) prose(own []table.Cell) bool {
+	if len(own) > 2 {
+		return false
+	}
+	for _, c := range own {
+		if e := s.cols[c.Pos.Col]; e != nil {
+			if _, _, ok := cellNumber(c.Text); ok {
+				return false
+			}
+			if e.kind == date && isDate(c) || e.kind == clock && isClock(c) {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,228 @@
+package heading
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"saltline/internal/table"
+)
+
+// Evidence is what the values below a heading look like. It is used to settle
+// what a heading means, never to read a value.
+type evidence struct {
+	n        int // cells that hold a value
+	numbers  int
+	whole    int // numbers without a fraction
+	codes    int // short words with a digit in them: "B-204"
+	clocks   int
+	hhmm     int // whole numbers that could be a clock: 0805
+	dates    int
+	verdicts int
+	sizes    int // sizes that patches come in
+	charged  int // numbers with a unit of conductivity in the cell
+	counting bool
+	constant bool
+	min, max float64
+}
+
+// patchSizes are the wetted areas that flexible cells are sold with, in mm²,
+// by their usual size designations.
+var patchSizes = []float64{155, 310, 625, 1250, 2500, 1000}
+
+var (
+	clockText = regexp.MustCompile(`^\d{1,2}\s?(?::|h)\s?\d{2}(?::\d{2})?\s*(?:[aApP]\.?[mM]\.?|Uhr)?$`)
+	dotClock  = regexp.MustCompile(`^(?:[01]?\d|2[0-3])\.[0-5]\d$`)
+	dateText  = regexp.MustCompile(`^(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{0,4}|\d{1,2}[.\s-]*\p{L}{3,10}\.?[\s-]*\d{0,4})\.?$`)
+	bareNo    = regexp.MustCompile(`^[<>≤≥~]?\s*[-+−]?\s*\d[\d\s.,'’\x{a0}\x{202f}]*`)
+)
+
+// cellNumber reads a number loosely: with a sign for less-than, with a decimal
+// comma, with a unit behind it. The rest is what stands behind.
+func cellNumber(s string) (v float64, rest string, ok bool) {
+	lead := bareNo.FindString(s)
+	if lead == "" {
+		return 0, "", false
+	}
+	rest = strings.TrimSpace(s[len(lead):])
+	if rest != "" && unitClass(rest) == "" {
+		return 0, "", false
+	}
+	digits := strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsDigit(r), r == '.', r == '-':
+			return r
+		case r == ',':
+			return '.'
+		case r == '−':
+			return '-'
+		}
+		return -1
+	}, strings.TrimSpace(lead))
+	if n := strings.Count(digits, "."); n > 1 {
+		digits = strings.Replace(digits, ".", "", n-1)
+	}
+	v, err := strconv.ParseFloat(strings.TrimRight(digits, "."), 64)
+	return v, rest, err == nil
+}
+
+func isDate(c table.Cell) bool {
+	if c.Kind == table.Date {
+		return !isClock(c)
+	}
+	return c.Kind != table.Number && dateText.MatchString(c.Text)
+}
+
+func isClock(c table.Cell) bool {
+	if clockText.MatchString(c.Text) {
+		return true
+	}
+	if c.Kind != table.Date {
+		return false
+	}
+	v, err := strconv.ParseFloat(c.Raw, 64)
+	return err == nil && v < 1
+}
+
+// isNotDone reports whether s says that nothing was measured.
+func isNotDone(s string) bool { return words().is(s, "not done") }
+
+// enough is how many values settle what a column is; a log of years need not
+// be read to its end for that.
+const enough = 400
+
+// look gathers the evidence of the values in column col, from 1.
+func look(rows []table.Row, col int) evidence {
+	e := evidence{min: math.Inf(1), max: math.Inf(-1), counting: true, constant: true}
+	last := math.NaN()
+	for _, r := range rows {
+		if col > len(r.Cells) || e.n == enough {
+			continue
+		}
+		c := r.Cells[col-1]
+		if c.Kind == table.Empty || strings.TrimSpace(c.Text) == "" || isNotDone(c.Text) {
+			continue
+		}
+		e.n++
+		switch v, rest, ok := cellNumber(c.Text); {
+		case isClock(c):
+			e.clocks++
+		case isDate(c) && !(ok && dotClock.MatchString(c.Text)):
+			e.dates++
+		case ok:
+			e.numbers++
+			e.number(v, c.Text)
+			if unitClass(rest) == "conductivity" {
+				e.charged++
+			}
+			if !math.IsNaN(last) {
+				e.counting = e.counting && v == last+1
+				e.constant = e.constant && v == last
+			}
+			last = v
+			continue
+		case words().is(c.Text, "verdict"):
+			e.verdicts++
+		case isCode(c.Text):
+			e.codes++
+		}
+	}
+	e.counting = e.counting && e.numbers > 1
+	e.constant = e.constant && e.numbers > 2
+	return e
+}
+
+func (e *evidence) number(v float64, s string) {
+	e.min, e.max = min(e.min, v), max(e.max, v)
+	if v == math.Trunc(v) && !strings.ContainsAny(s, ".,") {
+		e.whole++
+		if v >= 0 && v < 2400 && math.Mod(v, 100) < 60 {
+			e.hhmm++
+		}
+	}
+	if slices.Contains(patchSizes, v) || v < 100 && slices.Contains(patchSizes, math.Round(100*v)) && v != math.Trunc(v) {
+		e.sizes++
+	}
+}
+
+// isCode reports whether s is one short word with a digit in it.
+func isCode(s string) bool {
+	return len(s) <= 14 && !strings.Contains(s, " ") && strings.ContainsAny(s, "0123456789")
+}
+
+// most reports whether part is nearly all of the values.
+func (e evidence) most(part int) bool { return 5*part >= 4*e.n }
+
+// half reports whether part is at least half of them.
+func (e evidence) half(part int) bool { return 2*part >= e.n }
+
+// A fit says how the values of a column agree with a kind.
+type fit int
+
+const (
+	against fit = iota
+	open        // they allow it
+	speaks      // they are such values and hardly anything else
+)
+
+// fits judges whether the values can be of kind k.
+func (e evidence) fits(k kind) fit {
+	if e.n == 0 {
+		return open
+	}
+	fraction := 10*(e.numbers-e.whole) >= 3*e.n
+	yes := func(ok bool) fit {
+		if ok {
+			return open
+		}
+		return against
+	}
+	switch k {
+	case date, moment:
+		if e.most(e.dates) {
+			return speaks
+		}
+		return yes(e.dates > 0)
+	case clock:
+		if e.most(e.clocks) {
+			return speaks
+		}
+		return yes(e.half(e.clocks) || e.most(e.hhmm) && e.min >= 100)
+	case verdict:
+		if e.most(e.verdicts) {
+			return speaks
+		}
+		return yes(!e.half(e.numbers) && !e.half(e.clocks) && !e.half(e.dates))
+	case conductivity:
+		if e.charged > 0 && e.half(e.charged) {
+			return speaks
+		}
+		return yes(e.half(e.numbers))
+	case density, steelArea, length, money, percent, number, count:
+		return yes(e.half(e.numbers))
+	case volume:
+		return yes(e.half(e.numbers) && e.min > 0 && e.max <= 100)
+	case patchArea:
+		if e.most(e.sizes) {
+			return speaks
+		}
+		return yes(e.half(e.numbers) && e.min >= 100 && e.max <= 5000)
+	case temperature:
+		return yes(e.half(e.numbers) && e.min >= -40 && e.max <= 90)
+	case humidity:
+		return yes(e.half(e.numbers) && e.min >= 0 && e.max <= 110)
+	case identity:
+		if e.counting && e.most(e.whole) {
+			return speaks
+		}
+		return yes(!fraction && !e.constant && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
+	case name:
+		return yes(!fraction && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
+	case flag:
+		return yes(!e.half(e.numbers))
+	}
+	return yes(!fraction && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
+}

@@ -1,0 +1,103 @@
+// Package internal_test keeps the arrows between the packages one way.
+package internal_test
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// allowed says which packages of this module each package may import, and
+// which modules from outside. Tests may import more.
+var allowed = map[string]struct{ ours, others string }{
+	"cmd/saltline":     {"*", "github.com/spf13/pflag"},
+	"fonts":            {},
+	"templates":        {},
+	"internal/diag":    {},
+	"internal/unit":    {"", "golang.org/x/text"},
+	"internal/stat":    {"", "gonum.org/v1/gonum"},
+	"internal/frame":   {"", "golang.org/x/image golang.org/x/text"},
+	"internal/table":   {"diag", "github.com/xuri/excelize/v2 golang.org/x/text"},
+	"internal/heading": {"diag table", "golang.org/x/text"},
+	"internal/salt":    {"unit", ""},
+	"internal/record":  {"diag heading salt table unit", "golang.org/x/text"},
+	"internal/slip":    {"salt unit", ""},
+	"internal/assess":  {"diag record salt slip stat unit", ""},
+	"internal/check":   {"assess diag record salt stat unit", ""},
+	"internal/wording": {"diag unit", ""},
+	"internal/plot":    {"frame", "github.com/wcharczuk/go-chart/v2 github.com/golang/freetype"},
+	"internal/doc":     {"frame", ""},
+	"internal/layout":  {"doc frame", ""},
+	"internal/pdf":     {"frame", "github.com/go-pdf/fpdf"},
+	"internal/report":  {"assess check diag doc frame plot record salt slip stat unit wording", ""},
+	"internal/export":  {"assess diag record salt slip unit wording", ""},
+}
+
+// folders are the only ones that may stand at the top.
+const folders = "cmd internal templates fonts testdata samples .ci .git"
+
+// The imports are parsed here: a test that asked the go command for them would
+// be answered from the cache after a forbidden one was added.
+func TestImports(t *testing.T) {
+	const root, module = "..", "saltline/"
+	fset := token.NewFileSet()
+	seen := map[string]bool{}
+	err := filepath.WalkDir(root, func(name string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(root, name)
+		rel = filepath.ToSlash(rel)
+		if d.IsDir() {
+			if top, _, deeper := strings.Cut(rel, "/"); rel != "." && !deeper && !slices.Contains(strings.Fields(folders), top) {
+				t.Errorf("%s: no such folder stands at the top", rel)
+			}
+			if d.Name() == ".git" || d.Name() == "testdata" {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		if path.Ext(rel) != ".go" || strings.HasSuffix(rel, "_test.go") {
+			return nil
+		}
+		pkg := path.Dir(rel)
+		row, ok := allowed[pkg]
+		if !ok {
+			t.Errorf("%s: package %s has no row in the table of allowed imports", rel, pkg)
+			return nil
+		}
+		seen[pkg] = true
+		f, err := parser.ParseFile(fset, name, nil, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		for _, imp := range f.Imports {
+			full, _ := strconv.Unquote(imp.Path.Value)
+			if dep, local := strings.CutPrefix(full, module); local {
+				dep = strings.TrimPrefix(dep, "internal/")
+				if row.ours != "*" && !slices.Contains(strings.Fields(row.ours), dep) {
+					t.Errorf("%s: %s may not import %s", rel, pkg, dep)
+				}
+			} else if first, _, _ := strings.Cut(full, "/"); strings.Contains(first, ".") {
+				if !slices.ContainsFunc(strings.Fields(row.others), func(m string) bool { return full == m || strings.HasPrefix(full, m+"/") }) {
+					t.Errorf("%s: %s may not import %s", rel, pkg, full)
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for pkg := range allowed {
+		if !seen[pkg] {
+			t.Errorf("the table of allowed imports has a row for %s, which is not there", pkg)
+		}
+	}
+}

@@ -1,0 +1,56 @@
+package layout_test
+
+import (
+	"io"
+	"testing"
+	"time"
+
+	"saltline/internal/doc"
+	"saltline/internal/layout"
+	"saltline/internal/pdf"
+)
+
+// longTable fills about a thousand pages.
+func longTable() *doc.Document {
+	return &doc.Document{
+		Title: "Register of tests", Words: doc.English(),
+		Blocks: []doc.Block{doc.TabulateBy(func(s spot) string { return s.area }, spotCols, spots(41_000), weigh)},
+	}
+}
+
+func BenchmarkPagesOfTables(b *testing.B) {
+	fonts := loadFonts(b)
+	d := longTable()
+	pages := 0
+	for b.Loop() {
+		out, err := layout.Pages(d, layout.A4(), fonts)
+		if err != nil {
+			b.Fatal(err)
+		}
+		pages = len(out)
+	}
+	b.ReportMetric(float64(pages), "pages")
+}
+
+func BenchmarkDailyReport(b *testing.B) {
+	fonts := loadFonts(b)
+	d := demo(22)
+	for b.Loop() {
+		if _, err := layout.Pages(d, layout.A4(), fonts); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkWriteThousandPages(b *testing.B) {
+	fonts := loadFonts(b)
+	pages, err := layout.Pages(longTable(), layout.A4(), fonts)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if err := pdf.Write(io.Discard, pages, fonts, pdf.Meta{Created: time.Unix(0, 0)}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

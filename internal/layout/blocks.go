@@ -1,0 +1,163 @@
+package layout
+
+import (
+	"fmt"
+
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+)
+
+// A builder turns blocks into pieces.
+type builder struct {
+	setter
+	words    doc.Words
+	headings []heading      // of the whole document, in order
+	next     int            // the heading that comes next, in headings
+	index    []contentsLine // entries that wait for the number of a page
+}
+
+// pieces sets blocks in a column of the given width. height is what a page can
+// hold of them.
+func (b *builder) pieces(blocks []doc.Block, width, height float64) ([]piece, error) {
+	var out []piece
+	for _, bl := range blocks {
+		var ps []piece
+		var err error
+		switch bl := bl.(type) {
+		case doc.Heading:
+			ps = b.heading(bl, width)
+		case doc.Paragraph:
+			ps = b.paragraph(bl, width)
+		case doc.List:
+			ps = b.list(bl, width)
+		case doc.Fields:
+			ps = b.fields(bl, width)
+		case doc.Table:
+			ps = b.table(bl, width, height)
+		case doc.Box:
+			ps, err = b.box(bl, width, height)
+		case doc.Figure:
+			ps, err = b.figure(bl, width, height)
+		case doc.Group:
+			ps, err = b.group(bl, width, height)
+		case doc.Contents:
+			ps = b.contents(bl, width)
+		case doc.Signatures:
+			ps, err = b.signatures(bl, width)
+		default:
+			panic(fmt.Sprintf("layout: unknown block %T", bl))
+		}
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, ps...)
+	}
+	return out, nil
+}
+
+func (b *builder) heading(h doc.Heading, width float64) []piece {
+	level := h.Level - 1
+	known := b.headings[b.next]
+	b.next++
+	ps := b.linePieces(frame.Heading, doc.Plain(h.Text), b.style.Type.Headings[level], width)
+	keepTogether(ps)
+	for i := range ps {
+		ps[i].heading, ps[i].keepNext = true, true
+	}
+	first, last := &ps[0], &ps[len(ps)-1]
+	first.space = b.style.Space.Headings[level]
+	first.newPage = h.NewPage
+	first.frame.Put(0, 0, frame.Anchor{Name: known.anchor, Title: known.text, Level: known.depth})
+	first.anchors = []string{known.anchor}
+	last.below = b.style.Space.Heading
+	return ps
+}
+
+// linePieces sets text as a piece a line.
+func (b *builder) linePieces(role frame.Role, text doc.Text, t Type, width float64) []piece {
+	ls := b.lines(text, t, width)
+	ps := make([]piece, len(ls))
+	for i, l := range ls {
+		f := &frame.Frame{W: width, H: l.h, Role: role}
+		b.draw(f, 0, 0, l)
+		ps[i] = piece{frame: f}
+	}
+	return ps
+}
+
+func (b *builder) paragraph(p doc.Paragraph, width float64) []piece {
+	ps := b.linePieces(frame.Paragraph, p.Text, b.style.Type.Body, width)
+	ps[0].space = b.style.Space.Paragraph
+	keepEnds(ps)
+	return ps
+}
+
+func (b *builder) list(l doc.List, width float64) []piece {
+	return b.items(l.Items, b.style.Type.Body, b.style.Space.Paragraph, width)
+}
+
+// items sets the items of a list behind their labels, with space above the
+// first.
+func (b *builder) items(items []doc.Item, t Type, space, width float64) []piece {
+	labels := make([]line, len(items))
+	indent := 0.0
+	for i, it := range items {
+		label := it.Label
+		if label == "" {
+			label = "–"
+		}
+		labels[i] = b.lines(doc.Plain(label), t, width/2)[0]
+		indent = max(indent, labels[i].w)
+	}
+	indent += b.style.Space.Label
+	var out []piece
+	for i, it := range items {
+		ls := b.lines(it.Text, t, width-indent)
+		ps := make([]piece, len(ls))
+		for j, l := range ls {
+			f := &frame.Frame{W: width, H: l.h, Role: frame.List}
+			if j == 0 {
+				b.draw(f, 0, 0, labels[i])
+			}
+			b.draw(f, indent, 0, l)
+			ps[j] = piece{frame: f}
+		}
+		ps[0].space = b.style.Space.Item
+		if i == 0 {
+			ps[0].space = space
+		}
+		keepEnds(ps)
+		out = append(out, ps...)
+	}
+	return out
+}
+
+func (b *builder) group(g doc.Group, width, height float64) ([]piece, error) {
+	ps, err := b.pieces(g.Blocks, width, height)
+	if err == nil && stackHeight(ps) <= height {
+		last := len(ps) - 1
+		for i := range ps[:max(last, 0)] {
+			ps[i].keepNext = true
+		}
+	}
+	return ps, err
+}
+
+func (b *builder) figure(fig doc.Figure, width, height float64) ([]piece, error) {
+	drawing := fig.Draw(width)
+	if drawing == nil {
+		return nil, fmt.Errorf("layout: figure %q has no drawing", fig.Caption)
+	}
+	caption := b.lines(fig.Caption, b.style.Type.Caption, width)
+	f := &frame.Frame{W: width, H: drawing.H, Role: frame.Figure}
+	f.Put(0, 0, drawing)
+	if len(fig.Caption) > 0 {
+		y := drawing.H + b.style.Space.Caption
+		b.drawLines(f, 0, y, caption)
+		f.H = y + linesHeight(caption)
+	}
+	if f.W < drawing.W-slack || f.H > height {
+		return nil, fmt.Errorf("layout: figure of %.0f × %.0f points does not fit on a page", drawing.W, drawing.H)
+	}
+	return []piece{{frame: f, space: b.style.Space.Figure}}, nil
+}

@@ -1,0 +1,350 @@
+package layout
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+)
+
+// A line is text that fits on one line, with its measures.
+type line struct {
+	spans []span
+	w     float64
+	h     float64 // from its top to the top of the next line
+	base  float64 // from its top to its baseline
+}
+
+// A span is text of one setting and one link.
+type span struct {
+	s    string
+	t    Type
+	mark frame.Mark
+	dest string
+	uri  string
+	x, w float64 // from the start of the line; w includes the mark
+}
+
+// sameSetting reports whether text of q may continue p.
+func (p span) sameSetting(q span) bool {
+	return p.t == q.t && q.mark == frame.NoMark && p.dest == q.dest && p.uri == q.uri
+}
+
+// A setter breaks text into lines.
+type setter struct {
+	style Style
+	fonts *frame.Fonts
+}
+
+// looked is the setting of a run within surroundings set as t.
+func (s setter) looked(t Type, look doc.Look) Type {
+	switch look {
+	case doc.Heavy:
+		t.Face = t.Face.Bold()
+	case doc.Slanted:
+		t.Face = frame.Italic
+	case doc.Reduced:
+		t.Size *= s.style.Type.Reduced
+	case doc.Enlarged:
+		return s.style.Type.Loud
+	}
+	return t
+}
+
+// width is the advance of s.
+func (s setter) width(t Type, text string) float64 {
+	return s.fonts.Width(t.Face, t.Size, text)
+}
+
+// markWidth is the advance of a mark with the space behind it.
+func (s setter) markWidth(t Type, m frame.Mark) float64 {
+	if m == frame.NoMark {
+		return 0
+	}
+	return s.style.Space.MarkSize*t.Size + s.style.Space.Mark
+}
+
+// shown is text fit for the page: clean, and with U+FFFD for what the face
+// cannot show.
+func (s setter) shown(t Type, text string) string {
+	text, _ = frame.Clean(text)
+	return strings.Map(func(r rune) rune {
+		if r != '\n' && r >= utf8.RuneSelf && !s.fonts.Covers(t.Face, r) {
+			return utf8.RuneError
+		}
+		return r
+	}, text)
+}
+
+// naturalWidth is the width of text on as few lines as it allows.
+func (s setter) naturalWidth(text doc.Text, t Type) float64 {
+	widest, w := 0.0, 0.0
+	for _, r := range text {
+		rt := s.looked(t, r.Look)
+		w += s.markWidth(rt, r.Mark)
+		str := s.shown(rt, r.S)
+		for {
+			head, rest, more := strings.Cut(str, "\n")
+			w += s.width(rt, head)
+			widest = max(widest, w)
+			if !more {
+				break
+			}
+			str, w = rest, 0
+		}
+	}
+	return widest
+}
+
+// wordWidth is the width of the widest word of text, below which it cannot be
+// set without breaking a word.
+func (s setter) wordWidth(text doc.Text, t Type) float64 {
+	widest := 0.0
+	for _, w := range s.words(text, t) {
+		widest = max(widest, w.w)
+	}
+	return widest
+}
+
+// lines breaks text into lines no wider than width. It fills each line before
+// it begins the next, and breaks a word only if the word alone is too wide.
+func (s setter) lines(text doc.Text, t Type, width float64) []line {
+	if l, ok := s.oneLine(text, t, width); ok {
+		return []line{l}
+	}
+	var out []line
+	cur := line{}
+	flush := func() {
+		out = append(out, s.finished(cur, t))
+		cur = line{}
+	}
+	for _, w := range s.words(text, t) {
+		if w.newLine {
+			flush()
+		}
+		if len(cur.spans) > 0 && cur.w+w.space+w.w > width+slack {
+			flush()
+		}
+		for len(cur.spans) == 0 && w.w > width+slack {
+			head, rest := s.broken(w, width)
+			if rest.w == 0 {
+				break
+			}
+			cur.add(head)
+			flush()
+			w = rest
+		}
+		cur.add(w)
+	}
+	flush()
+	return out
+}
+
+// oneLine sets text that fits on one line as it stands, which is what most
+// cells of a table do.
+func (s setter) oneLine(text doc.Text, t Type, width float64) (line, bool) {
+	l := line{spans: make([]span, 0, len(text))}
+	for _, r := range text {
+		rt := s.looked(t, r.Look)
+		str := s.shown(rt, r.S)
+		l.append(span{
+			s: str, t: rt, mark: r.Mark, dest: r.Dest, uri: r.URI,
+			w: s.markWidth(rt, r.Mark) + s.width(rt, str),
+		})
+		if l.w > width+slack || strings.Contains(str, "\n") {
+			return line{}, false
+		}
+	}
+	return s.finished(l, t), true
+}
+
+// add appends a word, with the space before it unless the line begins with it.
+// The space joins the text behind it, except where a mark comes between.
+func (l *line) add(w word) {
+	for i, sp := range w.spans {
+		if i == 0 && w.space > 0 && len(l.spans) > 0 {
+			if last := &l.spans[len(l.spans)-1]; sp.mark != frame.NoMark {
+				last.s, last.w = last.s+" ", last.w+w.space
+				l.w += w.space
+			} else {
+				sp.s, sp.w = " "+sp.s, sp.w+w.space
+			}
+		}
+		l.append(sp)
+	}
+}
+
+// append puts sp at the end of l, as one with the text before it if it can.
+func (l *line) append(sp span) {
+	if n := len(l.spans); n > 0 && l.spans[n-1].sameSetting(sp) {
+		l.spans[n-1].s += sp.s
+		l.spans[n-1].w += sp.w
+	} else {
+		sp.x = l.w
+		l.spans = append(l.spans, sp)
+	}
+	l.w += sp.w
+}
+
+// finished gives a line its height: the largest leading of its spans, with the
+// baseline where the metrics of that setting put it.
+func (s setter) finished(l line, t Type) line {
+	tallest := t
+	for i, sp := range l.spans {
+		if i == 0 || sp.t.Leading > tallest.Leading {
+			tallest = sp.t
+		}
+	}
+	m := s.fonts.Metrics(tallest.Face, tallest.Size)
+	l.h = tallest.Leading
+	l.base = (l.h + m.Cap) / 2
+	return l
+}
+
+// A word is text that is not broken as long as there is another way.
+type word struct {
+	spans   []span
+	w       float64
+	space   float64 // width of the space before it; 0 for none
+	newLine bool    // it begins a line
+}
+
+// words cuts text at its spaces and line feeds, and behind hyphens that stand
+// between two letters. No-break spaces are left in the words.
+func (s setter) words(text doc.Text, t Type) []word {
+	var out []word
+	cur := word{}
+	open := false // whether cur holds something
+	end := func() {
+		if open {
+			out = append(out, cur)
+		}
+		cur, open = word{}, false
+	}
+	for _, r := range text {
+		rt := s.looked(t, r.Look)
+		str := s.shown(rt, r.S)
+		mark := r.Mark
+		for str != "" || mark != frame.NoMark {
+			part, sep, rest := nextWord(str)
+			if part != "" || mark != frame.NoMark {
+				sp := span{s: part, t: rt, mark: mark, dest: r.Dest, uri: r.URI}
+				sp.w = s.markWidth(rt, mark) + s.width(rt, part)
+				cur.spans = append(cur.spans, sp)
+				cur.w += sp.w
+				open, mark = true, frame.NoMark
+			}
+			switch sep {
+			case ' ':
+				end()
+				cur.space = s.width(rt, " ")
+			case '\n':
+				end()
+				cur.newLine, open = true, true
+			case '-':
+				end()
+			}
+			str = rest
+		}
+	}
+	end()
+	return out
+}
+
+// nextWord cuts s behind its first word. sep is ' ' or '\n' where that
+// character ended the word and was dropped, '-' behind a hyphen, and 0 at the
+// end of s.
+func nextWord(s string) (part string, sep byte, rest string) {
+	for i := range len(s) {
+		switch s[i] {
+		case ' ', '\n':
+			return s[:i], s[i], s[i+1:]
+		case '-':
+			before, _ := utf8.DecodeLastRuneInString(s[:i])
+			after, _ := utf8.DecodeRuneInString(s[i+1:])
+			if unicode.IsLetter(before) && unicode.IsLetter(after) {
+				return s[:i+1], '-', s[i+1:]
+			}
+		}
+	}
+	return s, 0, ""
+}
+
+// broken cuts a word that is wider than width behind the last character that
+// fits, but never before the first. The rest is empty if nothing can be cut.
+func (s setter) broken(w word, width float64) (head, rest word) {
+	head.space, head.newLine = w.space, w.newLine
+	for i, sp := range w.spans {
+		if head.w+sp.w <= width {
+			head.spans = append(head.spans, sp)
+			head.w += sp.w
+			continue
+		}
+		room := width - head.w - s.markWidth(sp.t, sp.mark)
+		n, used := 0, 0.0
+		for j, r := range sp.s {
+			rw := s.width(sp.t, string(r))
+			if used+rw > room && (j > 0 || len(head.spans) > 0) {
+				break
+			}
+			n, used = j+utf8.RuneLen(r), used+rw
+		}
+		left, right := sp, sp
+		left.s, left.w = sp.s[:n], s.markWidth(sp.t, sp.mark)+used
+		right.s, right.w, right.mark = sp.s[n:], sp.w-left.w, frame.NoMark
+		if n > 0 || len(head.spans) == 0 {
+			head.spans = append(head.spans, left)
+			head.w += left.w
+		} else {
+			right = sp
+		}
+		if right.s != "" {
+			rest.spans = append(rest.spans, right)
+		}
+		rest.spans = append(slices.Clip(rest.spans), w.spans[i+1:]...)
+		break
+	}
+	for _, sp := range rest.spans {
+		rest.w += sp.w
+	}
+	return head, rest
+}
+
+// draw puts l into f with its top left corner at x, y.
+func (s setter) draw(f *frame.Frame, x, y float64, l line) {
+	for _, sp := range l.spans {
+		at := x + sp.x
+		if sp.mark != frame.NoMark {
+			size := s.style.Space.MarkSize * sp.t.Size
+			middle := s.fonts.Metrics(sp.t.Face, sp.t.Size).Cap / 2
+			f.Put(at+size/2, y+l.base-middle, sp.mark.Path(size, sp.t.Colour))
+			at += s.markWidth(sp.t, sp.mark)
+		}
+		if sp.s != "" {
+			f.Put(at, y+l.base, frame.Text{S: sp.s, Face: sp.t.Face, Size: sp.t.Size, Colour: sp.t.Colour})
+		}
+		if sp.dest != "" || sp.uri != "" {
+			f.Put(x+sp.x, y, frame.Link{W: sp.w, H: l.h, Dest: sp.dest, URI: sp.uri})
+		}
+	}
+}
+
+// linesHeight is the height of lines one below the other.
+func linesHeight(ls []line) float64 {
+	h := 0.0
+	for _, l := range ls {
+		h += l.h
+	}
+	return h
+}
+
+// drawLines puts ls into f one below the other.
+func (s setter) drawLines(f *frame.Frame, x, y float64, ls []line) {
+	for _, l := range ls {
+		s.draw(f, x, y, l)
+		y += l.h
+	}
+}

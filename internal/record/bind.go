@@ -1,0 +1,130 @@
+package record
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"saltline/internal/diag"
+	"saltline/internal/table"
+	"saltline/internal/unit"
+)
+
+// Options are what the command line says of the reading.
+type Options struct {
+	Set       []Fact            // --set KEY=VALUE, in the order given
+	JobFile   *table.File       // --job FILE; nil where none is given
+	Sheet     string            // --sheet NAME: the only sheet that readings are taken from; "" for all
+	Map       map[string]string // --map "THEIR HEADING=our column"
+	DateOrder unit.DateOrder    // --date-order
+	Decimal   rune              // --decimal: '.' or ','; 0 where it is not told
+}
+
+// sign is the decimal sign of the options as a convention.
+func (o Options) sign() unit.Convention {
+	switch o.Decimal {
+	case '.':
+		return unit.PointSign
+	case ',':
+		return unit.CommaSign
+	}
+	return unit.AnySign
+}
+
+// A binder is one Bind under way.
+type binder struct {
+	opts   Options
+	job    *Job
+	list   *diag.List
+	pages  []*page
+	line   *page             // stands for the command line; nil where it sets nothing
+	proofs map[string]*proof // of the dates of each file
+
+	termsFrom map[string]Words // the claim that each key of the job was settled by
+}
+
+// Bind reads the files of one job: one workbook, the CSV files of a folder,
+// or a single table of readings. It returns all that could be read, and
+// everything that could not, each with its cell. While the list holds a
+// Question or a Failure, no document may be written from the job.
+func Bind(files []*table.File, opts Options) (*Job, *diag.List) {
+	b := &binder{
+		opts: opts, job: &Job{}, list: &diag.List{},
+		proofs: map[string]*proof{"": {}}, termsFrom: map[string]Words{},
+	}
+	if opts.JobFile != nil {
+		b.open(opts.JobFile, "job")
+	}
+	for _, f := range files {
+		b.open(f, "")
+	}
+	b.checkOptions()
+	for _, p := range b.pages {
+		p.gather(opts.sign())
+		b.prove(p)
+	}
+	b.nameAreas()
+	b.bindTerms()
+	for _, p := range b.pages {
+		for _, block := range p.blocks {
+			b.bindBlock(p, block)
+		}
+	}
+	settleAreas(b.job)
+	b.ask()
+	b.finish()
+	return b.job, b.list
+}
+
+// prove adds what the dates of a page prove to what the file proves.
+func (b *binder) prove(p *page) {
+	all := b.proofs[p.file.Name]
+	for _, t := range p.told {
+		all.add(t.dates)
+	}
+}
+
+// note keeps a change for the reading note.
+func (b *binder) note(c Change) { b.job.Note.Changes = append(b.job.Note.Changes, c) }
+
+// ask puts the questions that the cells left open: one for the decimal sign
+// of a sheet, one for the order of the dates of a column.
+func (b *binder) ask() {
+	for _, p := range b.pages {
+		b.askNumbers(p)
+		for _, key := range slices.SortedFunc(maps.Keys(p.told), columnKey.compare) {
+			b.askDates(p.told[key])
+		}
+	}
+}
+
+// askNumbers asks once for all numbers of a sheet that read in two ways.
+func (b *binder) askNumbers(p *page) {
+	if len(p.open) == 0 {
+		return
+	}
+	first := p.open[0]
+	var ways []string
+	for _, v := range first.Choices {
+		ways = append(ways, v.String())
+	}
+	b.list.Add(diag.Diagnostic{
+		Pos: p.openAt[0], Level: diag.Question, Check: "decimal-sign-open",
+		Msg:     fmt.Sprintf("found %q, which is %s, but wanted a number that reads in one way", first.Text, strings.Join(ways, " or ")),
+		Hint:    `say which sign the sheet uses with --decimal "." or --decimal ","`,
+		Related: p.openAt[1:],
+	})
+}
+
+// finish completes the reading note.
+func (b *binder) finish() {
+	for _, d := range b.list.Sorted() {
+		if d.Level == diag.Problem {
+			b.job.Note.Problems = append(b.job.Note.Problems, d)
+		}
+	}
+	if len(b.job.Tests) == 0 {
+		b.list.Add(b.noReadings())
+	}
+}

@@ -1,0 +1,282 @@
+package record
+
+import (
+	"cmp"
+	"fmt"
+	"strings"
+
+	"saltline/internal/diag"
+	"saltline/internal/heading"
+	"saltline/internal/table"
+)
+
+// A claim is what one source says of one key of the job.
+type claim struct {
+	key  string
+	head string // a unit that stands with the key
+	cell table.Cell
+	page *page // nil for the command line
+}
+
+// An entry is one row of a job table.
+type entry struct {
+	key, head string
+	cell      table.Cell
+}
+
+// entries reads the rows of a job table. A row whose value is empty says
+// nothing.
+func entries(block heading.Block) []entry {
+	keyAt, valueAt := 1, 2
+	for _, c := range block.Columns {
+		switch c.Name {
+		case "key":
+			keyAt = c.Pos.Col
+		case "value":
+			valueAt = c.Pos.Col
+		}
+	}
+	var all []entry
+	for _, row := range block.Rows {
+		key, head := splitKey(row.Cell(keyAt).Text)
+		if c := row.Cell(valueAt); c.Kind != table.Empty && c.FillOf.IsZero() {
+			all = append(all, entry{key, head, c})
+		}
+	}
+	return all
+}
+
+// splitKey folds a key and takes a unit in brackets off it: "Volume (ml)".
+func splitKey(text string) (key, head string) {
+	name, rest, bracket := strings.Cut(strings.ReplaceAll(text, "[", "("), "(")
+	if bracket {
+		head = strings.TrimRight(rest, ")] :")
+	}
+	return fold(name), head
+}
+
+// termContent says what the value of a key is made of.
+func termContent(key string) content {
+	if base, _, ok := limitKey(key); ok {
+		return limitTerms.holds(base)
+	}
+	return terms.holds(key)
+}
+
+// bindTerms settles what holds for the whole job. The first source that
+// says something of a key is used: --set, then --job, then the job table,
+// then the title rows of the readings. Another that disagrees is kept as a
+// conflict.
+func (b *binder) bindTerms() {
+	for _, f := range b.opts.Set {
+		key, head := splitKey(f.Key)
+		text := cmp.Or(f.Value.Text, f.Value.Val)
+		b.claim(claim{key, head, table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: f.Value.Pos}, nil})
+		if !isTerm(key) {
+			b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "unknown-key",
+				Msg:  fmt.Sprintf("found the key %q in --set, but wanted a key of the job table", f.Key),
+				Hint: "write one of: " + strings.Join(likeKeys(key), ", ")})
+		}
+	}
+	for _, p := range b.pages {
+		for _, block := range p.blocks {
+			if block.Table == "job" {
+				for _, e := range entries(block) {
+					b.claim(claim{e.key, e.head, e.cell, p})
+				}
+			}
+		}
+	}
+	for _, c := range b.titleClaims() {
+		b.claim(c)
+	}
+	b.shareLimitParts()
+}
+
+// titleClaims are the facts of title rows that hold for the whole job. One
+// that the readings have a column for, such as the volume, speaks for its
+// own block; it holds for the job only where every block says the same.
+func (b *binder) titleClaims() []claim {
+	var all []claim
+	blocks := 0
+	said := map[string]int{}
+	for _, p := range b.pages {
+		for _, block := range p.blocks {
+			if block.Table != "readings" {
+				continue
+			}
+			blocks++
+			for _, f := range block.Facts {
+				said[f.Key+"="+fold(f.Text)]++
+			}
+		}
+	}
+	seen := map[string]bool{}
+	for _, p := range b.pages {
+		for _, block := range p.blocks {
+			if block.Table != "readings" {
+				continue
+			}
+			for _, f := range block.Facts {
+				_, column := readings.find(f.Key)
+				same := f.Key + "=" + fold(f.Text)
+				if seen[same] || column && (!isTerm(f.Key) || said[same] != blocks) {
+					continue
+				}
+				seen[same] = true
+				all = append(all, claim{f.Key, "", p.factCell(f), p})
+			}
+		}
+	}
+	return all
+}
+
+// isTerm reports whether a key is one of the job table's.
+func isTerm(key string) bool {
+	if base, _, ok := limitKey(key); ok {
+		_, ok = limitTerms.find(base)
+		return ok
+	}
+	_, ok := terms.find(key)
+	return ok
+}
+
+// claim puts what one source says into the terms, or beside them.
+func (b *binder) claim(c claim) {
+	t := &b.job.Terms
+	base, n, isLimit := limitKey(c.key)
+	switch {
+	case !isTerm(c.key):
+		t.Other = append(t.Other, Fact{c.key, c.words()})
+	case !isLimit:
+		col, _ := terms.find(c.key)
+		bindClaim(b, c, col, t)
+	default:
+		for len(t.Limits) < n {
+			t.Limits = append(t.Limits, Limit{})
+		}
+		col, _ := limitTerms.find(base)
+		bindClaim(b, c, col, &t.Limits[n-1])
+		if base == "limit" {
+			b.claimParts(c, n)
+		}
+	}
+}
+
+// claimParts takes the comparison and the basis that stand with the number
+// of a limit as claims of their own.
+func (b *binder) claimParts(c claim, n int) {
+	sign, _, basis := splitLimit(c.cell.Text)
+	number := ""
+	if n > 1 {
+		number = fmt.Sprintf(" %d", n)
+	}
+	for _, part := range []struct {
+		key, text string
+		known     bool
+	}{
+		{"limit comparison", sign, known(comparison(sign))},
+		{"limit basis", basis, known(bases.find(basis))},
+	} {
+		if part.known {
+			own := c
+			own.key, own.cell.Kind, own.cell.Text = part.key+number, table.Text, part.text
+			b.claim(own)
+		}
+	}
+}
+
+func known[Q any](_ Q, ok bool) bool { return ok }
+
+// words is the claim as it was written.
+func (c claim) words() Words {
+	return Words{Val: c.cell.Text, State: Known, Text: c.cell.Text, Pos: c.cell.Pos}
+}
+
+// bindClaim sets a term that nobody has set, or compares with what is set.
+func bindClaim[T any](b *binder, c claim, col column[T], into *T) {
+	p := c.page
+	if p == nil {
+		p = b.commandLine()
+	}
+	at := func() *cell {
+		return b.cellAt(p, c.cell, c.head, c.cell.Pos, p.column(columnKey{"job", c.key}))
+	}
+	used := col.said(into)
+	if used.state == Absent {
+		col.set(into, at())
+		b.termsFrom[c.key] = c.words()
+		return
+	}
+	var other T
+	col.set(&other, at())
+	said := col.said(&other)
+	if said != used && !sameWords(said.text, used.text) {
+		b.job.Conflicts = append(b.job.Conflicts, Conflict{Key: c.key, Used: b.termsFrom[c.key], Other: c.words()})
+	}
+}
+
+// commandLine is the page of the values that --set gives.
+func (b *binder) commandLine() *page {
+	if b.line == nil {
+		b.line = &page{file: &table.File{}, sheet: &table.Sheet{}, sign: b.opts.sign(), told: map[columnKey]*told{}}
+		b.pages = append(b.pages, b.line)
+	}
+	return b.line
+}
+
+// shareLimitParts gives the second limit and those that follow what they do
+// not state themselves: it is that of the first. A number that was skipped
+// leaves no limit.
+func (b *binder) shareLimitParts() {
+	limits := b.job.Terms.Limits
+	if len(limits) < 2 {
+		return
+	}
+	first := limits[0]
+	kept := limits[:0]
+	for _, l := range limits {
+		if l.Value.State == Absent {
+			continue
+		}
+		if l.Basis.State == Absent {
+			l.Basis = first.Basis
+		}
+		if l.Comparison.State == Absent {
+			l.Comparison = first.Comparison
+		}
+		if l.Rounding.State == Absent {
+			l.Rounding = first.Rounding
+		}
+		if l.Clause.State == Absent {
+			l.Clause = first.Clause
+		}
+		kept = append(kept, l)
+	}
+	b.job.Terms.Limits = kept
+}
+
+// likeKeys are the keys of the job table that share a word with key, or all
+// of them.
+func likeKeys(key string) []string {
+	var all, like []string
+	add := func(name string) {
+		all = append(all, name)
+		for _, w := range strings.Fields(key) {
+			if len(w) > 2 && strings.Contains(name, w) {
+				like = append(like, name)
+				return
+			}
+		}
+	}
+	for _, c := range terms {
+		add(c.name)
+	}
+	for _, c := range limitTerms {
+		add(c.name)
+	}
+	if len(like) > 0 {
+		return like
+	}
+	return all
+}

@@ -1,0 +1,53 @@
+package record
+
+import "slices"
+
+// A column binds the cells below one canonical heading to a field of the
+// row type T. A new column is one line in the list of its table.
+type column[T any] struct {
+	name string
+	field[T]
+}
+
+// A field reads one cell into one place of a row.
+type field[T any] struct {
+	holds content
+	set   func(row *T, c *cell)
+	said  func(row *T) said
+}
+
+// content is what the cells of a column are made of, as far as a cell needs
+// its neighbours to be understood.
+type content int
+
+const (
+	holdsWords    content = iota
+	holdsNumbers          // their decimal sign and their resolution are settled together
+	holdsHumidity         // numbers, of which 0.62 may mean 62 %
+	holdsDates            // their order is settled together
+)
+
+func (c content) numeric() bool { return c == holdsNumbers || c == holdsHumidity }
+
+// said is what was understood of a field, for comparing two sources.
+type said struct {
+	state State
+	text  string // equal for equal meanings
+}
+
+// A tableOf lists the columns of one table of the record.
+type tableOf[T any] []column[T]
+
+// find returns the column of a canonical name.
+func (t tableOf[T]) find(name string) (column[T], bool) {
+	if i := slices.IndexFunc(t, func(c column[T]) bool { return c.name == name }); i >= 0 {
+		return t[i], true
+	}
+	return column[T]{}, false
+}
+
+// holds says what the cells of a column are made of.
+func (t tableOf[T]) holds(name string) content {
+	c, _ := t.find(name)
+	return c.field.holds
+}

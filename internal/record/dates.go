@@ -1,0 +1,177 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"saltline/internal/diag"
+	"saltline/internal/table"
+	"saltline/internal/unit"
+)
+
+// A proof is what the dates of a column, or of a file, prove together.
+type proof struct {
+	orders []unit.DateOrder // that single dates prove: 25/03/2025 has the day first
+	years  []int            // that single dates state
+}
+
+// see takes one cell into account.
+func (p *proof) see(c table.Cell) {
+	readings, _, _, err := unit.ParseDateTime(dateText(c))
+	if err != nil {
+		return
+	}
+	if year := readings[0].Date.Year; year > 0 && !slices.Contains(p.years, year) {
+		p.years = append(p.years, year)
+	}
+	if order := readings[0].Order; len(readings) == 1 && order != unit.OrderNotStated && !slices.Contains(p.orders, order) {
+		p.orders = append(p.orders, order)
+	}
+}
+
+// add joins what another column proves.
+func (p *proof) add(q proof) {
+	for _, o := range q.orders {
+		if !slices.Contains(p.orders, o) {
+			p.orders = append(p.orders, o)
+		}
+	}
+	for _, y := range q.years {
+		if !slices.Contains(p.years, y) {
+			p.years = append(p.years, y)
+		}
+	}
+}
+
+// order is the order that all dates agree on.
+func (p proof) order() unit.DateOrder {
+	if len(p.orders) == 1 {
+		return p.orders[0]
+	}
+	return unit.OrderNotStated
+}
+
+// dateText is what of a cell is to be read as a date. A spreadsheet's own
+// date is unambiguous, however it is shown.
+func dateText(c table.Cell) string {
+	if c.Kind == table.Date {
+		return c.ISO
+	}
+	return c.Text
+}
+
+// dates returns what the cell can mean as a date; a time behind it is left
+// aside.
+func (c *cell) dates() ([]unit.DateReading, error) {
+	text := c.value
+	if c.Kind == table.Date {
+		text = c.ISO
+	}
+	readings, _, _, err := unit.ParseDateTime(text)
+	return readings, err
+}
+
+// settleDate chooses among the readings of a date. What settles them is, in
+// this order: the option --date-order, the job's date order, another date of
+// the same column that reads in one way only, points between the numbers,
+// and the other dates of the same file. If none does, the date is a question.
+func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
+	if len(readings) == 1 {
+		return c.withYear(readings[0].Date)
+	}
+	order, why := c.b.order()
+	if order == unit.OrderNotStated {
+		order, why = c.told.dates.order(), "as other dates of the column prove"
+	}
+	if order == unit.OrderNotStated && pointed(c.value) {
+		order, why = unit.DMY, "as points between the numbers are written"
+	}
+	if order == unit.OrderNotStated {
+		order, why = c.b.proofs[c.Pos.File].order(), "as other dates of the file prove"
+	}
+	for _, r := range readings {
+		if r.Order == order && order != unit.OrderNotStated {
+			if why != "" {
+				c.changedAll("the order of the date settled "+why, c.value, r.Date.ISO())
+			}
+			return c.withYear(r.Date)
+		}
+	}
+	c.told.open = append(c.told.open, openDate{c.Pos, c.value, readings})
+	return unit.Date{}, false
+}
+
+// pointed reports whether text is written as 11.03.2025 or 11.03.25, which
+// is the day first wherever points are used (common practice).
+func pointed(text string) bool {
+	parts := strings.Split(strings.TrimSpace(text), ".")
+	return len(parts) == 3 && (len(strings.TrimSpace(parts[2])) == 4 || len(strings.TrimSpace(parts[2])) == 2)
+}
+
+// withYear gives a date that was written without its year the one that the
+// other dates of the column or the file agree on.
+func (c *cell) withYear(d unit.Date) (unit.Date, bool) {
+	if d.Year != 0 {
+		return d, true
+	}
+	years := c.told.dates.years
+	if len(years) == 0 {
+		years = c.b.proofs[c.Pos.File].years
+	}
+	if len(years) != 1 {
+		c.problem("year-missing", fmt.Sprintf("found %q, but wanted a date with its year", c.value), "write the year, such as "+fmt.Sprintf("2025-%02d-%02d", d.Month, d.Day))
+		return unit.Date{}, false
+	}
+	d.Year = years[0]
+	c.changed("given the year of the other dates", c.value, d.ISO())
+	return d, d.Valid()
+}
+
+// An openDate is a date that reads in more than one way.
+type openDate struct {
+	pos      diag.Pos
+	text     string
+	readings []unit.DateReading
+}
+
+// askDates asks once for all dates of a column that nothing settles.
+func (b *binder) askDates(t *told) {
+	if len(t.open) == 0 {
+		return
+	}
+	first := t.open[0]
+	var ways, options []string
+	for _, r := range first.readings {
+		ways = append(ways, r.Date.ISO())
+		options = append(options, "--date-order "+orderWord(r.Order))
+	}
+	d := diag.Diagnostic{
+		Pos: first.pos, Level: diag.Question, Check: "date-order-open",
+		Msg:  fmt.Sprintf("found %q, which is %s, but wanted a date that reads in one way", first.text, strings.Join(ways, " or ")),
+		Hint: "say which with " + strings.Join(options, " or "),
+	}
+	for _, o := range t.open[1:] {
+		d.Related = append(d.Related, o.pos)
+	}
+	b.list.Add(d)
+}
+
+// orderWord spells an order as the option --date-order takes it.
+func orderWord(o unit.DateOrder) string {
+	switch o {
+	case unit.DMY:
+		return "dmy"
+	case unit.MDY:
+		return "mdy"
+	}
+	return "ymd"
+}
+
+// order is the order that was told once for all dates.
+func (b *binder) order() (order unit.DateOrder, why string) {
+	if b.opts.DateOrder != unit.OrderNotStated {
+		return b.opts.DateOrder, ""
+	}
+	return b.job.Terms.DateOrder.Val, ""
+}

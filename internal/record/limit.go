@@ -1,0 +1,70 @@
+package record
+
+import (
+	"regexp"
+	"strings"
+
+	"saltline/internal/unit"
+)
+
+// limitParts takes a limit as contracts write it apart: "≤ 50 mg/m² as NaCl"
+// gives "≤", "50 mg/m²" and "NaCl". Before and behind the number nothing
+// may stand but a comparison and a basis.
+var limitParts = regexp.MustCompile(`(?is)^\s*(≤|<=|=<|<|[\p{L}. ]+?)?\s*:?\s*(\d[\d.,' \x{00a0}]*\s*(?:[\p{L}µμ?]+\s*/\s*[\p{L}.]+\s*(?:\^?2|²)?)?)\s*[,;(]*\s*(?:as |als |como |en |som |de )?\s*([\p{L}][\p{L}\-− ]*?)?[\s).]*$`)
+
+// splitLimit returns the parts of a limit. A part that is not there is "".
+// Text that is built otherwise is all value.
+func splitLimit(text string) (comparison, value, basis string) {
+	m := limitParts.FindStringSubmatch(text)
+	if m == nil {
+		return "", text, ""
+	}
+	return strings.Trim(m[1], " ."), strings.TrimSpace(m[2]), strings.TrimSpace(m[3])
+}
+
+// limitValue reads the number of a limit; comparison and basis may stand
+// with it and are read elsewhere.
+func limitValue[T any](at func(*T) *Given[unit.SurfaceDensity]) field[T] {
+	return fieldOf(holdsNumbers, at, func(c *cell, g *Given[unit.SurfaceDensity]) {
+		sign, value, basis := splitLimit(c.value)
+		_, known := comparison(sign)
+		_, stated := bases.find(basis)
+		if (sign == "" || known) && (basis == "" || stated) {
+			c.value = value
+		}
+		readNumber(c, g, unit.OfDensity)
+	})
+}
+
+var temperatureRange = regexp.MustCompile(`(?i)^\s*(?:from |von |de |fra )?([-−–+]?[\d.,]+) ?(?:°|º)? ?c?\s*(?:to|bis|until|a|à|til|\.\.+|…|-|–|—)\s*([-−–+]?[\d.,]+) ?((?:°|º)? ?[cf]?)\s*$`)
+
+// steelRange reads "5 to 40 °C" into the two limits of the steel.
+func steelRange() field[Terms] {
+	low := func(t *Terms) *Given[unit.Temperature] { return &t.SteelMin }
+	high := func(t *Terms) *Given[unit.Temperature] { return &t.SteelMax }
+	both := func(row *Terms, c *cell) {
+		lo, hi := low(row), high(row)
+		*lo, *hi = given[unit.Temperature](c), given[unit.Temperature](c)
+		m := temperatureRange.FindStringSubmatch(c.value)
+		if m == nil {
+			lo.State, hi.State = Unreadable, Unreadable
+			unusable(c, lo, "unknown-words", "a range of temperatures, such as 5 to 40 °C", "write both ends and the unit")
+			return
+		}
+		symbol := strings.TrimSpace(m[3])
+		if symbol == "" {
+			symbol = "°C"
+		}
+		for i, g := range []*Given[unit.Temperature]{lo, hi} {
+			part := *c
+			part.value, part.head = m[1+i], symbol
+			readNumber(&part, g, unit.OfTemperature)
+		}
+	}
+	said := func(row *Terms) said {
+		s := fieldOf(holdsWords, low, nil).said(row)
+		s.text += " " + fieldOf(holdsWords, high, nil).said(row).text
+		return s
+	}
+	return field[Terms]{holds: holdsNumbers, set: both, said: said}
+}

@@ -1,0 +1,173 @@
+package record
+
+import (
+	"cmp"
+	"strings"
+
+	"saltline/internal/diag"
+	"saltline/internal/heading"
+	"saltline/internal/table"
+	"saltline/internal/unit"
+)
+
+// A page is one sheet of the input, with what its cells tell together.
+type page struct {
+	file   *table.File
+	sheet  *table.Sheet
+	blocks []heading.Block
+	area   string          // of tests that name none, from the name of the sheet
+	sign   unit.Convention // the decimal sign that the sheet proves, or that was told
+	told   map[columnKey]*told
+	open   []unit.Reading // numbers that read in two ways
+	openAt []diag.Pos     // their cells
+}
+
+// columnKey names one of our columns, or a key of the job table. Stacked
+// blocks of a sheet share it.
+type columnKey struct{ table, column string }
+
+func (k columnKey) compare(l columnKey) int {
+	return cmp.Or(strings.Compare(k.table, l.table), strings.Compare(k.column, l.column))
+}
+
+// told is what the cells of a column tell together.
+type told struct {
+	filled    int   // cells that hold something
+	formulas  int   // of which by a formula
+	typed     steps // among typed numbers
+	computed  steps // among results of formulas
+	bare      int   // humidity: numbers without a sign of per cent
+	fractions bool  // humidity: none of those is above 1
+	dates     proof
+	open      []openDate
+	noted     map[string]bool // what was noted for the whole column
+}
+
+// steps is the finest step among the number cells of a column.
+type steps struct {
+	exp  int
+	some bool
+}
+
+func (s *steps) add(exp int) {
+	if !s.some || exp < s.exp {
+		*s = steps{exp, true}
+	}
+}
+
+// step is the finest step among the formulas or among the typed numbers.
+func (t *told) step(formula bool) steps {
+	if formula {
+		return t.computed
+	}
+	return t.typed
+}
+
+// mostlyFormulas reports whether at least four of five cells hold a formula.
+func (t *told) mostlyFormulas() bool { return t.formulas > 0 && t.formulas*5 >= t.filled*4 }
+
+// column returns what is told of a column.
+func (p *page) column(key columnKey) *told {
+	t := p.told[key]
+	if t == nil {
+		t = &told{noted: map[string]bool{}}
+		p.told[key] = t
+	}
+	return t
+}
+
+// gather lets the cells of the page tell what they tell together.
+func (p *page) gather(fallback unit.Convention) {
+	var proven [3]bool
+	p.each(func(key columnKey, c table.Cell) {
+		holds := contentOf(key)
+		p.column(key).see(c, holds)
+		if holds.numeric() && c.Kind != table.Number {
+			proven[unit.SignOf(c.Text)] = true
+		}
+	})
+	switch comma, point := proven[unit.CommaSign], proven[unit.PointSign]; {
+	case comma && !point:
+		p.sign = unit.CommaSign
+	case point && !comma:
+		p.sign = unit.PointSign
+	default:
+		p.sign = fallback
+	}
+}
+
+// each calls see for every cell of the page that one of our columns or keys
+// holds.
+func (p *page) each(see func(key columnKey, c table.Cell)) {
+	for _, block := range p.blocks {
+		for _, f := range block.Facts {
+			see(columnKey{block.Table, f.Key}, p.factCell(f))
+		}
+		if block.Table == "job" {
+			for _, e := range entries(block) {
+				see(columnKey{"job", e.key}, e.cell)
+			}
+			continue
+		}
+		for _, col := range block.Columns {
+			if col.Name == "" {
+				continue
+			}
+			key := columnKey{block.Table, col.Name}
+			for _, row := range block.Rows {
+				if c := row.Cell(col.Pos.Col); c.Kind != table.Empty && c.FillOf.IsZero() {
+					see(key, c)
+				}
+			}
+		}
+	}
+}
+
+// factCell is the cell of a fact in a title row. The whole cell stands for
+// its part only where the fact is all of its text, as a date may be.
+func (p *page) factCell(f heading.Fact) table.Cell {
+	for _, row := range p.sheet.Rows {
+		if row.Number == f.Pos.Row {
+			if c := row.Cell(f.Pos.Col); c.Text == f.Text {
+				return c
+			}
+			break
+		}
+	}
+	return table.Cell{Pos: f.Pos, Kind: table.Text, Text: f.Text, Raw: f.Text}
+}
+
+// see takes one cell into account.
+func (t *told) see(c table.Cell, holds content) {
+	t.filled++
+	if c.Formula != "" {
+		t.formulas++
+	}
+	switch {
+	case holds == holdsDates:
+		t.dates.see(c)
+	case holds.numeric() && c.Kind == table.Number:
+		d, percent, ok := shown(c)
+		if !ok {
+			return
+		}
+		if c.Formula != "" {
+			t.computed.add(d.Exp)
+		} else {
+			t.typed.add(d.Exp)
+		}
+		t.seeHumidity(holds, percent, d)
+	case holds == holdsHumidity:
+		r := unit.ParseHumidity(c.Text, "", unit.AnySign)
+		t.seeHumidity(holds, r.State != unit.Known || r.Unit != "", r.Value)
+	}
+}
+
+// seeHumidity keeps whether every humidity of the column is a fraction.
+func (t *told) seeHumidity(holds content, percent bool, d unit.Decimal) {
+	if holds != holdsHumidity || percent {
+		return
+	}
+	t.fractions = (t.bare == 0 || t.fractions) && d.Cmp(unit.Int(1)) <= 0
+	t.bare++
+}

@@ -1,0 +1,52 @@
+package record
+
+import "saltline/internal/unit"
+
+// readings are the columns of the readings table. The last ones belong to
+// other tables and are read here too, since a one-sheet log holds them all.
+var readings = tableOf[Test]{
+	{"test", words(func(t *Test) *Words { return &t.Number })},
+	{"area", words(func(t *Test) *Words { return &t.Area })},
+	{"location", label(func(t *Test) *Words { return &t.Location })},
+	{"x", number(unit.Pure, func(t *Test) *Given[float64] { return &t.X })},
+	{"y", number(unit.Pure, func(t *Test) *Given[float64] { return &t.Y })},
+	{"spot type", words(func(t *Test) *Words { return &t.SpotType })},
+	{"orientation", words(func(t *Test) *Words { return &t.Orientation })},
+	{"date", date(func(t *Test) *Given[unit.Date] { return &t.Date })},
+	{"start", clock(func(t *Test) *Given[unit.Clock] { return &t.Start })},
+	{"read", clock(func(t *Test) *Given[unit.Clock] { return &t.Read })},
+	{"blank", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.Blank })},
+	{"blank temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.BlankTemperature })},
+	{"water", words(func(t *Test) *Words { return &t.Water })},
+	{"injected", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.Injected })},
+	{"volume", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.Volume })},
+	{"recovered", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.Recovered })},
+	{"pump cycles", count(func(t *Test) *Given[int] { return &t.PumpCycles })},
+	{"extract", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.Extract })},
+	{"solution temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.SolutionTemperature })},
+	{"compensated", word(switches, "on or off", func(t *Test) *Given[bool] { return &t.Compensated })},
+	{"patch area", number(unit.OfPatchArea, func(t *Test) *Given[unit.PatchArea] { return &t.PatchArea })},
+	{"patch kind", kindOfPatch(func(t *Test) *Given[PatchKind] { return &t.PatchKind })},
+	{"patch", words(func(t *Test) *Words { return &t.Patch })},
+	{"patch use", count(func(t *Test) *Given[int] { return &t.PatchUse })},
+	{"meter", words(func(t *Test) *Words { return &t.Meter })},
+	{"difference", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.Difference })},
+	{"recorded", number(unit.OfDensity, func(t *Test) *Given[unit.SurfaceDensity] { return &t.Recorded })},
+	{"recorded verdict", word(writtenVerdicts, "pass, fail or void", func(t *Test) *Given[WrittenVerdict] { return &t.RecordedVerdict })},
+	{"inspector", words(func(t *Test) *Words { return &t.Inspector })},
+	{"kind", word(testKinds, "original, repeat, retest, adjacent, witness or procedural blank", func(t *Test) *Given[TestKind] { return &t.Kind })},
+	{"of test", words(func(t *Test) *Words { return &t.OfTest })},
+	{"treatment", words(func(t *Test) *Words { return &t.Treatment })},
+	{"photo", words(func(t *Test) *Words { return &t.Photo })},
+	{"remark", words(func(t *Test) *Words { return &t.Remark })},
+
+	{"limit", limitValue(func(t *Test) *Given[unit.SurfaceDensity] { return &t.Limit })},
+	{"substrate", words(func(t *Test) *Words { return &t.Substrate })},
+	{"outside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.OutsideDiameter })},
+	{"inside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.InsideDiameter })},
+	{"maximum uses", count(func(t *Test) *Given[int] { return &t.MaximumUses })},
+	{"air temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.Air })},
+	{"humidity", number(unit.OfHumidity, func(t *Test) *Given[unit.Humidity] { return &t.Humidity })},
+	{"recorded dew point", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.RecordedDew })},
+	{"steel temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.Steel })},
+}

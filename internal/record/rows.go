@@ -1,0 +1,76 @@
+package record
+
+import (
+	"saltline/internal/diag"
+	"saltline/internal/heading"
+	"saltline/internal/table"
+)
+
+// bindRows makes one T of each record of a block. parts are the fields that
+// every row type has: its place, and the cells of columns that are not ours.
+// each, if not nil, sees every row when its cells are bound.
+func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T],
+	parts func(*T) (*diag.Pos, *[]Fact), each func(*T, table.Row)) []T {
+
+	type bound struct {
+		heading.Column
+		column[T]
+		ours bool
+		told *told
+		fill filler
+	}
+	cols := make([]bound, len(block.Columns))
+	for i, h := range block.Columns {
+		c, ours := columns.find(h.Name)
+		cols[i] = bound{h, c, ours, p.column(columnKey{block.Table, h.Name}), newFiller(block, h)}
+	}
+	rows := make([]T, len(block.Rows))
+	for i, row := range block.Rows {
+		v := &rows[i]
+		place, extra := parts(v)
+		*place = diag.Pos{File: p.file.Name, Sheet: p.sheetName(), Row: row.Number}
+		for k := range cols {
+			col := &cols[k]
+			found := col.fill.cell(b, row, row.Cell(col.Pos.Col))
+			switch {
+			case found.Kind == table.Empty:
+			case col.ours:
+				col.set(v, b.cellAt(p, found, col.Unit, col.Pos, col.told))
+			default:
+				*extra = append(*extra, Fact{col.Text, Words{Val: found.Text, State: Known, Text: found.Text, Unit: col.Unit, Pos: found.Pos}})
+			}
+		}
+		for _, f := range block.Facts {
+			if c, ours := columns.find(f.Key); ours && c.said(v).state == Absent {
+				told := p.column(columnKey{block.Table, f.Key})
+				at := b.cellAt(p, p.factCell(f), "", f.Pos, told)
+				c.set(v, at)
+				at.changedAll("taken from a title row", f.Text, f.Key)
+			}
+		}
+		if each != nil {
+			each(v, row)
+		}
+	}
+	return rows
+}
+
+// cellAt puts a found cell together with what its heading and its sheet say.
+func (b *binder) cellAt(p *page, found table.Cell, unit string, head diag.Pos, t *told) *cell {
+	c := &cell{Cell: found, value: found.Text, head: unit, headAt: head, sign: p.sign, told: t, page: p, b: b}
+	if found.Stale {
+		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh)
+	}
+	return c
+}
+
+// sheetName is the name of the sheet in places: a CSV file has only one
+// sheet, and places in it name none.
+func (p *page) sheetName() string {
+	for _, row := range p.sheet.Rows {
+		if len(row.Cells) > 0 {
+			return row.Cells[0].Pos.Sheet
+		}
+	}
+	return p.sheet.Name
+}

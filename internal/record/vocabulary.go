@@ -1,0 +1,91 @@
+package record
+
+import (
+	"strings"
+
+	"saltline/internal/salt"
+	"saltline/internal/unit"
+)
+
+var testKinds = vocabulary[TestKind]{
+	{Original, "original, orig, first, first test, erstmessung, erstprufung, ersttest, ensayo original, primera, primero, initial, premier, premiere mesure, essai initial, opprinnelig, forste, forste test"},
+	{Repeat, "repeat, repeat of void, repeat test, repetition, wiederholung, wiederholungsmessung, repeticion, repetido, repetida, repetee, gjentak, gjentakelse, gjentatt"},
+	{Retest, "retest, re test, re tested, after wash, after washing, nachprufung, nachmessung, nachtest, wiederholungsprufung, nach waschen, reensayo, re ensayo, contraensayo, tras lavado, contre essai, reessai, re essai, apres lavage, ny test, omtest, retesting, etterkontroll, etter vask"},
+	{Adjacent, "adjacent, adjacent test, beside, nachbarstelle, benachbart, angrenzend, nebenstelle, adyacente, contiguo, contigua, adjacente, voisin, voisine, tilstotende, nabo, nabopunkt"},
+	{Witness, "witness, witness duplicate, duplicate, witnessed, doppelbestimmung, zeugenmessung, doppel, zeuge, duplicado, testigo, doublon, temoin, double, vitne, duplikat, parallell, parallellprove"},
+	{ProceduralBlank, "procedural blank, blank, glass blank, blank on glass, procedural blank on glass, procedural on glass, glass, verfahrensblindwert, blindprobe, blindwert, blindwert auf glas, glasplatte, blanco, blanco de procedimiento, blanco sobre vidrio, blanc, blanc de procedure, blanc sur verre, blindprove, blank pa glass, prosedyreblank, glassplate"},
+}
+
+var writtenVerdicts = vocabulary[WrittenVerdict]{
+	{WrittenPass, "pass, passed, p, ok, okay, ✓, ✔, ☑, y, yes, acc, accept, accepted, acceptable, satisfactory, sat, conforms, conforming, compliant, within limit, i o, io, in ordnung, ja, j, bestanden, erfullt, angenommen, konform, cumple, si, s, apto, apta, aceptado, aceptada, conforme, c, accepte, acceptee, bon, bonne, oui, o, godkjent, akseptert, innenfor, innenfor krav"},
+	{WrittenFail, "fail, failed, f, not ok, nok, no, n, ✗, ✘, ❌, rej, reject, rejected, not accepted, unacceptable, unsatisfactory, unsat, nonconforming, non conforming, not compliant, above limit, n i o, nio, nicht i o, nicht in ordnung, nein, nicht bestanden, nicht erfullt, abgelehnt, nicht konform, no conforme, no cumple, no apto, no apta, rechazado, rechazada, nc, non conforme, non, refuse, refusee, rejete, mauvais, ikke godkjent, ikke akseptert, underkjent, ikke ok, nei, avvik"},
+	{WrittenVoid, "void, voided, invalid, not valid, annulled, cancelled, water lost, lost, v, ungultig, ungueltig, verworfen, wiederholen, nicht gewertet, nulo, nula, anulado, anulada, no valido, no valida, invalido, nul, nulle, annule, annulee, invalide, non valable, ugyldig, forkastet, annullert"},
+}
+
+var switches = vocabulary[bool]{
+	{true, "on, yes, y, true, 1, ✓, ✔, atc, atc on, auto, automatic, compensated, temperature compensated, ein, an, ja, j, automatisch, kompensiert, si, s, encendido, activado, activada, automatico, compensado, compensada, oui, o, active, activee, automatique, compense, compensee, pa, automatisk, kompensert"},
+	{false, "off, no, n, false, 0, ✗, ✘, none, no atc, atc off, manual, uncompensated, not compensated, aus, nein, ohne, nicht kompensiert, unkompensiert, apagado, desactivado, desactivada, sin, no compensado, no compensada, non, desactive, desactivee, sans, non compense, non compensee, av, nei, uten, ikke kompensert, ukompensert"},
+}
+
+var procedures = vocabulary[Procedure]{
+	{Direct, "direct, direct sampling, direct reading, direkt, direkte, directo, directe"},
+	{BeakerReturn, "beaker return, beaker, return to beaker, becher, becherglas, ruckfuhrung in den becher, vaso, vaso de precipitados, becher de retour, begerglass, beger"},
+}
+
+var choices = vocabulary[Choice]{
+	{AtRandom, "at random, random, zufallig, al azar, aleatorio, au hasard, aleatoire, tilfeldig"},
+	{ByJudgement, "by judgement, by judgment, judgement, judgment, worst spots, nach ermessen, por criterio, a criterio, par jugement, etter skjonn, skjonn"},
+}
+
+var comparisons = vocabulary[salt.Comparison]{
+	{salt.AtMost, "at most, max, maximum, not more than, not exceeding, up to, less than or equal, less than or equal to, hochstens, maximal, nicht mehr als, bis, como maximo, maximo, no mas de, menor o igual, au plus, maximal, inferieur ou egal, inferieur ou egal a, hoyst, maks, maksimum, ikke over"},
+	{salt.LessThan, "less than, below, under, kleiner als, unter, weniger als, menor que, menos de, inferior a, inferieur a, moins de, mindre enn"},
+}
+
+var bases = vocabulary[salt.Basis]{
+	{salt.TotalSalts, "total salts, total soluble salts, soluble salts, total, salts, total salt, gesamtsalz, gesamtsalze, losliche salze, sales totales, sales solubles, sels totaux, sels solubles, totalt salt, loselige salter"},
+	{salt.SodiumChloride, "conductivity of sodium chloride, sodium chloride, nacl, nacl equivalent, as nacl, as sodium chloride, nacl eq, natriumchlorid, als nacl, cloruro de sodio, cloruro sodico, como nacl, chlorure de sodium, en nacl, natriumklorid, som nacl"},
+	{salt.ChlorideIon, "chloride ion, chloride, chlorides, cl, chloride only, as chloride, chloridion, chlorid, chloride cl, ion cloruro, cloruro, cloruros, ion chlorure, chlorure, chlorures, kloridion, klorid, klorider"},
+}
+
+var decisionRules = vocabulary[salt.RuleKind]{
+	{salt.Simple, "simple, simple acceptance, shared risk, einfach, sencilla, enkel"},
+	{salt.Guarded, "guarded, guarded acceptance, guard band, mit schutzabstand, con banda de seguridad, avec bande de garde, med sikkerhetsmargin"},
+	{salt.GuardedRejection, "guarded rejection"},
+}
+
+var dateOrders = vocabulary[unit.DateOrder]{
+	{unit.DMY, "dmy, d m y, dd mm yyyy, dd mm yy, day month year, tt mm jjjj, dd mm aaaa, jj mm aaaa"},
+	{unit.MDY, "mdy, m d y, mm dd yyyy, mm dd yy, month day year"},
+	{unit.YMD, "ymd, y m d, yyyy mm dd, year month day, iso, iso 8601, jjjj mm tt, aaaa mm dd"},
+}
+
+// patchStems are the pieces of a word that tell the kind of a patch, however
+// the rest of its description runs.
+var patchStems = []struct {
+	kind  PatchKind
+	stems string
+}{
+	{MagneticRing, "magnet, imant"},
+	{SingleUse, "single use, adhes, disposable, kleb, einweg, desechable, un solo uso, usage unique, jetable, engangs"},
+	{Sleeve, "sleeve, manschette, manguito, manchon, mansjett, hylse"},
+}
+
+// patchKind reads the description of a patch; false where it names no kind,
+// or two.
+func patchKind(text string) (PatchKind, bool) {
+	text = fold(text)
+	found := PatchNotStated
+	for _, p := range patchStems {
+		for stem := range strings.SplitSeq(p.stems, ", ") {
+			if !strings.Contains(text, stem) || found == p.kind {
+				continue
+			}
+			if found != PatchNotStated {
+				return PatchNotStated, false
+			}
+			found = p.kind
+		}
+	}
+	return found, found != PatchNotStated
+}

@@ -1,0 +1,82 @@
+package record
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// A vocabulary lists the words that people write for the values of a closed
+// set, in the five languages that are read. Words are spelled as fold leaves
+// them.
+type vocabulary[Q any] []meaning[Q]
+
+type meaning[Q any] struct {
+	value Q
+	words string // separated by commas
+}
+
+// find returns the value whose words hold text, whatever its case, accents
+// and punctuation.
+func (v vocabulary[Q]) find(text string) (Q, bool) {
+	text = fold(text)
+	for _, m := range v {
+		for w := range strings.SplitSeq(m.words, ",") {
+			if strings.TrimSpace(w) == text {
+				return m.value, true
+			}
+		}
+	}
+	var none Q
+	return none, false
+}
+
+// fold spells text for comparison: lower case, accents off, and every run of
+// punctuation or white space one space.
+func fold(text string) string {
+	if plain(text) {
+		return text
+	}
+	var b strings.Builder
+	gap := false
+	for _, r := range norm.NFKD.String(strings.ToLower(text)) {
+		switch {
+		case unicode.Is(unicode.Mn, r):
+			continue
+		case !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.Is(unicode.So, r):
+			gap = b.Len() > 0
+			continue
+		}
+		if gap {
+			b.WriteByte(' ')
+			gap = false
+		}
+		if s, ok := unfolded[r]; ok {
+			b.WriteString(s)
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// unfolded are the letters that decomposition leaves as they are.
+var unfolded = map[rune]string{'ß': "ss", 'ø': "o", 'æ': "ae", 'œ': "oe", 'ł': "l", 'đ': "d"}
+
+// plain reports whether fold has nothing to do, which spares most cells of a
+// long log the work.
+func plain(text string) bool {
+	for i := range len(text) {
+		if c := text[i]; (c < 'a' || c > 'z') && (c < '0' || c > '9') {
+			return false
+		}
+	}
+	return true
+}
+
+// sameWords reports whether two names mean one thing: equal but for case and
+// white space.
+func sameWords(a, b string) bool {
+	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
+}

@@ -1,0 +1,115 @@
+// Package slip names the single slips that would turn a row's readings into
+// the value that was written down.
+//
+// A slip explains; it does not accuse, and it does not say which of the two
+// is wrong, the row or the value. All that fit are given, never a chosen one.
+package slip
+
+import (
+	"math/big"
+	"slices"
+
+	"saltline/internal/unit"
+)
+
+// A Row is what a slip is looked for in: the written readings and the written
+// value, exact. A nil pointer is a value that the row does not hold.
+type Row struct {
+	Blank, Extract *unit.Decimal // µS/cm
+	Volume         *unit.Decimal // ml, the volume in the formula
+	Recovered      *unit.Decimal // ml, what came back out of the patch
+	PatchArea      *unit.Decimal // mm²
+	Constant       *unit.Decimal // kg·m⁻²·S⁻¹
+	Difference     *unit.Decimal // µS/cm, as written
+	Recorded       *unit.Decimal // mg/m²; its Exp is the last digit written
+	Temperature    *unit.Decimal // °C, of the solution
+	Compensated    bool          // the meter compensates for temperature
+	Alpha          *unit.Decimal // % per kelvin, of a linear correction to 25 °C; nil for the usual 2
+}
+
+// An Explanation is one slip that gives the recorded value.
+type Explanation struct {
+	Name   string              // stable: "blank-not-subtracted", "other-volume" …
+	Kind   Kind                // what sort of slip it is
+	Detail string              // tells explanations of one name apart: "3 ml", "the row above, extract"; "" for none
+	Value  unit.SurfaceDensity // what the slip gives, unrounded
+	Exact  *big.Rat            // the same exactly; nil where the slip is not rational
+	Args   map[string]any      // what its words are filled with; quantities of unit, see Slip
+	Row    int                 // the other row that it took a reading from; -1 for none
+
+	phrase string // subject of Says
+	gives  string // the recorded value as written
+}
+
+// Says is the explanation as one plain sentence, for a terminal or a program.
+// Documents have their own words and fill them from Args.
+func (e Explanation) Says() string { return e.phrase + " gives " + e.gives }
+
+// A Kind is what sort of slip it is. Kinds are in rank order: a formula errs
+// in every row it stands in, a key only once.
+type Kind int
+
+const (
+	Formula Kind = iota // the arithmetic is another one
+	Unit                // the value is right in another unit
+	Copying             // a number was taken from another place
+	Keying              // a number was keyed in wrongly
+)
+
+// String is the kind in lower case.
+func (k Kind) String() string { return [...]string{"formula", "unit", "copying", "keying"}[k] }
+
+// A Slip is one way of going wrong, declared with its documentation.
+//
+// The keys of an Explanation's Args, where they apply: Volume, PatchArea and
+// Constant are what the slip puts in their place; Power is the power of ten
+// between the recorded value and the recomputed one; In says which number was
+// keyed wrongly ("extract", "blank", "recorded value"), Was how the row has
+// it and Fits how it would fit, both unit.Decimal; Taken names the number
+// that was copied.
+type Slip struct {
+	Name string
+	Kind Kind
+	Doc  string        // a summary line, an empty line, and what it rests on
+	try  func(*search) // adds each way in which the slip fits
+}
+
+// All lists the slips in the order in which they are tried and given.
+func All() []Slip { return slices.Clone(slips) }
+
+var slips = slices.Concat(formulaSlips, unitSlips, copyingSlips, keyingSlips)
+
+// Explain gives every single slip that fits row i of the rows of one sheet,
+// which stand in the order of the sheet. A slip fits when what it gives
+// rounds to the recorded value, at the last digit that was written.
+//
+// There is nothing to explain, and nil is returned, where the recorded value
+// is a correct rounding of the density, and where a number is missing without
+// which the density cannot be computed.
+func Explain(rows []Row, i int) []Explanation {
+	s, ok := newSearch(rows, i)
+	if !ok || Rounds(s.density, s.written) {
+		return nil
+	}
+	for k := range slips {
+		s.slip = &slips[k]
+		s.slip.try(s)
+	}
+	return foldBlank(s.found)
+}
+
+// foldBlank drops the keying slips that work only because they make the blank
+// too small to matter: they are the blank that was not subtracted.
+func foldBlank(found []Explanation) []Explanation {
+	omitted := func(e Explanation) bool { return e.Name == blankNotSubtracted }
+	if !slices.ContainsFunc(found, omitted) {
+		return found
+	}
+	return slices.DeleteFunc(found, func(e Explanation) bool {
+		if e.Kind != Keying || e.Args["In"] != "blank" {
+			return false
+		}
+		was, fits := e.Args["Was"].(unit.Decimal), e.Args["Fits"].(unit.Decimal)
+		return fits.Cmp(was) < 0
+	})
+}

@@ -1,0 +1,95 @@
+package table
+
+import "time"
+
+// A Book describes a workbook to write. It is the other direction of a File:
+// the blank workbook, the corrected one and the samples are made from it.
+type Book struct {
+	Title string
+	Date  time.Time // in the properties of the file; the zero Date writes 2000-01-01
+	Pages []Page
+}
+
+// A Page describes one sheet.
+type Page struct {
+	Name       string
+	Hidden     bool
+	Head       int       // how many lines at the top stay in view
+	Widths     []float64 // of the columns, in characters; 0 keeps the usual width
+	HiddenCols []int     // from 1
+	Lines      []Line
+	Merged     []string // ranges, as "A1:C1"
+	Choices    []Choice
+}
+
+// A Line describes one row.
+type Line struct {
+	Cells  []Entry
+	Bold   bool
+	Struck bool
+	Hidden bool
+}
+
+// A Choice offers the values of a cell as a drop-down list. Other values can
+// still be typed.
+type Choice struct {
+	Range  string // as "C2:C200"
+	Values []string
+}
+
+// An Entry describes one cell. The zero Entry is an empty cell.
+type Entry struct {
+	value   any // string, float64, bool, or nil
+	formula string
+	format  string // number format code; "" is General
+	Struck  bool
+	Faint   bool // white on white
+	Wrapped bool // broken into lines at the width of the column
+}
+
+// Words is a text. It stays a text whatever it begins with.
+func Words(s string) Entry { return Entry{value: s} }
+
+// Num is a number under a format code such as "0.0"; "" is General.
+func Num(v float64, format string) Entry { return Entry{value: v, format: format} }
+
+// Yes is TRUE or FALSE.
+func Yes(v bool) Entry { return Entry{value: v} }
+
+// Formula is a formula, without "=", that is computed when the workbook is
+// opened. It holds no result until then.
+func Formula(expression, format string) Entry { return Entry{formula: expression, format: format} }
+
+// Computed is a formula with a result stored beside it: a float64, a string
+// or a bool.
+func Computed(expression string, result any, format string) Entry {
+	return Entry{formula: expression, value: result, format: format}
+}
+
+// Day is a date, shown as "2025-03-11".
+func Day(year int, month time.Month, day int) Entry {
+	return Moment(time.Date(year, month, day, 0, 0, 0, 0, time.UTC), "yyyy-mm-dd")
+}
+
+// Clock is a time of day, shown as "08:05".
+func Clock(hour, minute int) Entry {
+	return Entry{value: float64(hour*60+minute) / (24 * 60), format: "hh:mm"}
+}
+
+// Moment is a date with a time under a format code such as
+// "yyyy-mm-dd hh:mm", as the clock on the wall shows it; the time zone of t is
+// left out. The calendar of 1900 is right from March 1900 onwards.
+func Moment(t time.Time, format string) Entry {
+	wall := time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), t.Second(), 0, time.UTC)
+	days := wall.Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24
+	return Entry{value: days, format: format}
+}
+
+// Texts makes a Line of texts.
+func Texts(words ...string) Line {
+	var l Line
+	for _, w := range words {
+		l.Cells = append(l.Cells, Words(w))
+	}
+	return l
+}

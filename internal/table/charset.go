@@ -1,0 +1,130 @@
+package table
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+	enc "golang.org/x/text/encoding/unicode"
+)
+
+// The encodings by name, as Sheet.Encoding spells them.
+const (
+	nameUTF8        = "UTF-8"
+	nameUTF16       = "UTF-16"
+	nameWindows1252 = "Windows-1252"
+)
+
+const (
+	bomUTF8    = "\xEF\xBB\xBF"
+	bomUTF16LE = "\xFF\xFE"
+	bomUTF16BE = "\xFE\xFF"
+)
+
+// decodeText turns the bytes of a text file into UTF-8 without a byte order
+// mark, and names the encoding. What is neither marked nor valid UTF-8 is
+// taken as Windows-1252, in which every byte means something; lost counts the
+// bytes that even there have no meaning.
+func decodeText(data []byte) (text, encoding string, lost int) {
+	switch utf16 := detectUTF16(data); {
+	case utf16 != noUTF16:
+		order := enc.LittleEndian
+		if utf16 == bigEndian {
+			order = enc.BigEndian
+		}
+		b, err := enc.UTF16(order, enc.UseBOM).NewDecoder().Bytes(data)
+		if err != nil { // an odd byte at the end
+			b, _ = enc.UTF16(order, enc.UseBOM).NewDecoder().Bytes(data[:len(data)&^1])
+			lost++
+		}
+		return string(b), nameUTF16, lost + bytes.Count(b, []byte(string(utf8.RuneError)))
+	case utf8.Valid(data):
+		return string(bytes.TrimPrefix(data, []byte(bomUTF8))), nameUTF8, 0
+	}
+	b, _ := charmap.Windows1252.NewDecoder().Bytes(data) // every byte decodes
+	return string(b), nameWindows1252, bytes.Count(b, []byte(string(utf8.RuneError)))
+}
+
+// A byteOrder is that of UTF-16, if it is UTF-16.
+type byteOrder int
+
+const (
+	noUTF16 byteOrder = iota
+	littleEndian
+	bigEndian
+)
+
+// detectUTF16 goes by the byte order mark, and without one by where the zero
+// bytes are: in a log written in a Latin script nearly every other byte of
+// UTF-16 is zero, while no other encoding of a text has any.
+func detectUTF16(data []byte) byteOrder {
+	switch {
+	case bytes.HasPrefix(data, []byte(bomUTF16LE)):
+		return littleEndian
+	case bytes.HasPrefix(data, []byte(bomUTF16BE)):
+		return bigEndian
+	}
+	head := data[:min(len(data), 4096)&^1]
+	if len(head) < 8 {
+		return noUTF16
+	}
+	var zeros [2]int // at even and at odd offsets
+	for i, c := range head {
+		if c == 0 {
+			zeros[i%2]++
+		}
+	}
+	pairs := len(head) / 2
+	switch even, odd := zeros[0], zeros[1]; {
+	case odd*10 > pairs*7 && even*20 < pairs:
+		return littleEndian
+	case even*10 > pairs*7 && odd*20 < pairs:
+		return bigEndian
+	}
+	return noUTF16
+}
+
+// clean is a stored text as it is shown: outer white space and invisible
+// marks off, line ends as "\n", and control characters spelled out so that
+// they can be seen.
+func clean(s string) string {
+	s = strings.TrimFunc(s, outer)
+	plain := true
+	for i := range len(s) {
+		if c := s[i]; c < ' ' && c != '\t' && c != '\n' || c == 0x7F {
+			plain = false
+			break
+		}
+	}
+	if plain {
+		return s
+	}
+	var b strings.Builder
+	s = strings.ReplaceAll(s, "\r\n", "\n")
+	for _, r := range s {
+		switch {
+		case r == '\r':
+			b.WriteByte('\n')
+		case r == '\t' || r == '\n':
+			b.WriteRune(r)
+		case r < ' ' || r == 0x7F:
+			fmt.Fprintf(&b, `\x%02X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// outer reports whether r is kept out at the ends of a cell: white space, the
+// no-break spaces among it, and characters that take no room at all.
+func outer(r rune) bool {
+	switch r {
+	case '\u200B', '\u2060', '\uFEFF': // zero-width space, word joiner, byte order mark
+		return true
+	}
+	return unicode.IsSpace(r) // has U+00A0, U+2007 and U+202F
+}

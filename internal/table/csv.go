@@ -1,0 +1,246 @@
+package table
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"saltline/internal/diag"
+)
+
+// readCSV reads a text file as the one sheet that it is.
+func (r *reader) readCSV(data []byte) error {
+	text, encoding, lost := decodeText(data)
+	if encoding == nameWindows1252 {
+		msg := "found bytes that are not UTF-8, read as Windows-1252"
+		if lost > 0 {
+			msg += fmt.Sprintf("; %d of them mean nothing there", lost)
+		}
+		r.note(diag.Pos{}, "encoding-assumed", msg, "check the accented letters and µ, ², °; save the file as UTF-8 to be sure")
+	} else if lost > 0 {
+		r.note(diag.Pos{}, "encoding-damaged", fmt.Sprintf("found %d characters that %s cannot spell", lost, encoding),
+			"save the file as UTF-8 and read it again")
+	}
+	if !strings.Contains(text, "\n") {
+		text = strings.ReplaceAll(text, "\r", "\n") // line ends of old
+	}
+
+	sheet := Sheet{Name: stem(r.file.Name), Encoding: encoding}
+	line := 1
+	if d, rest, ok := declaredDelimiter(text); ok {
+		sheet.Delimiter, text, line = d, rest, 2
+		sheet.Rows = append(sheet.Rows, Row{Number: 1})
+	}
+	if r.opts.Delimiter != 0 {
+		sheet.Delimiter = r.opts.Delimiter
+	}
+	if sheet.Delimiter == 0 {
+		sheet.Delimiter = findDelimiter(text)
+	}
+
+	s := newScanner(text, sheet.Delimiter, line)
+	for s.scan() {
+		if len(s.record) > r.limits.Line {
+			return r.refuse(diag.Pos{Row: s.first}, "line-too-long",
+				fmt.Sprintf("a line of %d bytes", len(s.record)),
+				fmt.Sprintf("at most %d", r.limits.Line),
+				"check that this is a table with one test a line")
+		}
+		if s.loose {
+			r.note(diag.Pos{Row: s.first}, "quote-not-closed",
+				"found a quotation mark without its partner, the line was cut at every delimiter",
+				"compare this row with the file; write a quotation mark inside quotes twice")
+		}
+		row := Row{Number: s.first}
+		for i, f := range s.fields {
+			c := Cell{Pos: diag.Pos{File: r.file.Name, Row: s.first, Col: i + 1}, Text: clean(f), Raw: f}
+			if c.Text != "" {
+				c.Kind = Text
+			}
+			row.Cells = append(row.Cells, c)
+		}
+		row.Cells = trim(row.Cells)
+		r.cells += len(row.Cells)
+		if err := r.room("", row.Number, len(row.Cells)); err != nil {
+			return err
+		}
+		sheet.Rows = append(sheet.Rows, row)
+	}
+	sheet.Rows = trimRows(sheet.Rows)
+	r.file.Sheets = []Sheet{sheet}
+	return nil
+}
+
+// trim leaves off the empty cells at the end of a row. A formula that shows
+// nothing stays.
+func trim(cells []Cell) []Cell {
+	for n := len(cells); n > 0 && !cells[n-1].holds() && cells[n-1].Formula == ""; n-- {
+		cells = cells[:n-1]
+	}
+	return cells
+}
+
+// trimRows leaves off the rows at the end of a sheet that hold nothing.
+func trimRows(rows []Row) []Row {
+	for len(rows) > 0 && len(rows[len(rows)-1].Cells) == 0 {
+		rows = rows[:len(rows)-1]
+	}
+	return rows
+}
+
+// maxQuotedLines is how many lines a quoted field may span. A remark may have
+// some lines; a quotation mark that is never closed would swallow rows.
+const maxQuotedLines = 40
+
+// A scanner cuts a text into records. It follows RFC 4180 and is more lenient
+// in three things: a quotation mark inside an unquoted field is a character
+// (2" nozzle), spaces may stand around a quoted field, and a record whose
+// quotes do not pair is cut at its line end and at every delimiter, so that
+// one slip costs no row. It knows two signs of a quote that swallows rows: too
+// many lines, and a line within it that would fill a row by itself.
+type scanner struct {
+	text  string // what is not yet scanned
+	delim string
+	line  int // the number of the line that text begins with
+	full  int // how many delimiters a line of the table has; 0 if unknown
+
+	record string   // the last record as it stands, with its line end
+	fields []string // … its fields, without their quotes
+	first  int      // … the number of its first line
+	loose  bool     // … whether its quotes do not pair
+}
+
+func newScanner(text string, delim rune, line int) *scanner {
+	mode, _ := countDelimiters(sampleLines(text), delim)
+	return &scanner{text: text, delim: string(delim), line: line, full: mode}
+}
+
+// scan reads the next record and reports whether there was one.
+func (s *scanner) scan() bool {
+	if s.text == "" {
+		return false
+	}
+	s.first = s.line
+	var ok bool
+	s.record, s.fields, ok = s.quoted()
+	s.loose = !ok
+	if s.loose {
+		s.record, _ = cutLine(s.text)
+		s.fields = strings.Split(strings.TrimRight(s.record, "\r\n"), s.delim)
+	}
+	s.line += strings.Count(s.record, "\n")
+	s.text = s.text[len(s.record):]
+	return true
+}
+
+// quoted reads one record from the start of s.text, and reports whether its
+// quotes pair.
+func (s *scanner) quoted() (record string, fields []string, ok bool) {
+	rest := s.text
+	done := func() string { return s.text[:len(s.text)-len(rest)] }
+	for {
+		open := strings.TrimLeft(rest, " ")
+		if !strings.HasPrefix(open, `"`) {
+			var field string
+			var more bool
+			field, rest, more = s.plainField(rest)
+			fields = append(fields, field)
+			if !more {
+				return done(), fields, true
+			}
+			continue
+		}
+		field, after, closed := quotedField(open[1:])
+		if !closed || s.swallows(field) {
+			return "", nil, false
+		}
+		fields = append(fields, field)
+		after = strings.TrimLeft(after, " ")
+		switch {
+		case strings.HasPrefix(after, s.delim):
+			rest = after[len(s.delim):]
+		case after == "":
+			rest = after
+			return done(), fields, true
+		case after[0] == '\n':
+			rest = after[1:]
+			return done(), fields, true
+		case strings.HasPrefix(after, "\r\n"):
+			rest = after[2:]
+			return done(), fields, true
+		default:
+			return "", nil, false
+		}
+	}
+}
+
+// plainField reads an unquoted field; more reports whether another follows.
+func (s *scanner) plainField(text string) (field, rest string, more bool) {
+	line, rest := cutLine(text)
+	if i := strings.Index(line, s.delim); i >= 0 {
+		return line[:i], text[i+len(s.delim):], true
+	}
+	return strings.TrimRight(line, "\r\n"), rest, false
+}
+
+// quotedField reads up to the closing quote; text begins after the opening
+// one.
+func quotedField(text string) (field, rest string, closed bool) {
+	var b strings.Builder
+	for lines := 0; ; {
+		i := strings.IndexAny(text, "\"\n")
+		switch {
+		case i < 0:
+			return "", "", false
+		case text[i] == '\n':
+			if lines++; lines > maxQuotedLines {
+				return "", "", false
+			}
+			b.WriteString(text[:i+1])
+			text = text[i+1:]
+		case strings.HasPrefix(text[i+1:], `"`):
+			b.WriteString(text[:i+1])
+			text = text[i+2:]
+		default:
+			b.WriteString(text[:i])
+			return b.String(), text[i+1:], true
+		}
+	}
+}
+
+// swallows reports whether a line inside a quoted field has as many
+// delimiters as a row of the table, which tells that the field was opened by
+// mistake. One or two columns are too few to tell.
+func (s *scanner) swallows(field string) bool {
+	if s.full < 2 {
+		return false
+	}
+	lines := strings.Split(field, "\n")
+	for i := 1; i < len(lines)-1; i++ {
+		if strings.Count(lines[i], s.delim) >= s.full {
+			return true
+		}
+	}
+	return false
+}
+
+// cutLine cuts text after its first line end.
+func cutLine(text string) (line, rest string) {
+	if i := strings.IndexByte(text, '\n'); i >= 0 {
+		return text[:i+1], text[i+1:]
+	}
+	return text, ""
+}
+
+// declaredDelimiter reads the first line "sep=;" that some programs write for
+// others; rest is the text below it.
+func declaredDelimiter(text string) (delim rune, rest string, ok bool) {
+	line, rest := cutLine(text)
+	line = strings.Trim(strings.TrimRight(line, "\r\n"), `"`)
+	after, ok := strings.CutPrefix(strings.ToLower(line), "sep=")
+	if !ok || utf8.RuneCountInString(after) != 1 {
+		return 0, text, false
+	}
+	delim, _ = utf8.DecodeRuneInString(after)
+	return delim, rest, true
+}

@@ -1,0 +1,172 @@
+package table
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"golang.org/x/text/encoding/charmap"
+	enc "golang.org/x/text/encoding/unicode"
+)
+
+func TestCSVCells(t *testing.T) {
+	tests := []struct {
+		name, data string
+		want       [][]string
+		numbers    []int // of the rows, where they are not 1, 2, 3 …
+		notes      []string
+	}{
+		{"plain", "a,b\nc,d\n", [][]string{{"a", "b"}, {"c", "d"}}, nil, nil},
+		{"no line end at the end", "a,b\nc,d", [][]string{{"a", "b"}, {"c", "d"}}, nil, nil},
+		{"line ends of three systems", "a,b\r\nc,d\r\n", [][]string{{"a", "b"}, {"c", "d"}}, nil, nil},
+		{"carriage returns alone", "a,b\rc,d\r", [][]string{{"a", "b"}, {"c", "d"}}, nil, nil},
+		{"ragged", "a,b,c\nd\ne,f\n", [][]string{{"a", "b", "c"}, {"d"}, {"e", "f"}}, nil, nil},
+		{"blank lines are rows", "a,b\n\nc,d\n", [][]string{{"a", "b"}, nil, {"c", "d"}}, nil, nil},
+		{"empty fields at the end are left off", "a,,\n,b,\n", [][]string{{"a"}, {"", "b"}}, nil, nil},
+		{"rows of delimiters at the end are left off", "a,b\n,\n,\n", [][]string{{"a", "b"}}, nil, nil},
+		{"quoted delimiter and quote", "\"a,1\",\"6\"\" nozzle\"\nb,c\n", [][]string{{"a,1", `6" nozzle`}, {"b", "c"}}, nil, nil},
+		{"quote inside an unquoted field", "a,2\" nozzle\nb,c\n", [][]string{{"a", `2" nozzle`}, {"b", "c"}}, nil, nil},
+		{"spaces around quotes", "\"a\" , \"b,c\"\nd,e\n", [][]string{{"a", "b,c"}, {"d", "e"}}, nil, nil},
+		{"line break in quotes", "a,\"b\r\nc\"\nd,e\n", [][]string{{"a", "b\nc"}, {"d", "e"}}, []int{1, 3}, nil},
+		{"quote never closed", "a,b\n\"c,d\ne,f\n", [][]string{{"a", "b"}, {`"c`, "d"}, {"e", "f"}}, nil, []string{"quote-not-closed"}},
+		{"text after the closing quote", "a,b\n\"c\"x,d\ne,f\n", [][]string{{"a", "b"}, {`"c"x`, "d"}, {"e", "f"}}, nil, []string{"quote-not-closed"}},
+		{"quote that would swallow rows", "a,b,c\n\"d,e,f\ng,h,i\nj,k,l\nm,5\",n\n",
+			[][]string{{"a", "b", "c"}, {`"d`, "e", "f"}, {"g", "h", "i"}, {"j", "k", "l"}, {"m", `5"`, "n"}}, nil, []string{"quote-not-closed"}},
+		{"no-break spaces and invisible marks", "\u00a0a\u202f,\u200bb\u2060\nc,d", [][]string{{"a", "b"}, {"c", "d"}}, nil, nil},
+		{"control characters are shown", "a\x00b,c\x1bd\ne,f and a long remark\n", [][]string{{`a\x00b`, `c\x1Bd`}, {"e", "f and a long remark"}}, nil, nil},
+		{"declared delimiter", "sep=|\na,b|c\n", [][]string{nil, {"a,b", "c"}}, nil, nil},
+		{"one column", "a\nb\n", [][]string{{"a"}, {"b"}}, nil, nil},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			f := read(t, "dir/deck.csv", []byte(test.data))
+			if len(f.Sheets) != 1 || f.Sheets[0].Name != "deck" {
+				t.Fatalf("got sheets %v, want one called deck", f.Sheets)
+			}
+			s := f.Sheets[0]
+			if got := texts(s); !reflect.DeepEqual(got, test.want) {
+				t.Errorf("got %q, want %q", got, test.want)
+			}
+			for i, r := range s.Rows {
+				want := i + 1
+				if test.numbers != nil {
+					want = test.numbers[i]
+				}
+				if r.Number != want {
+					t.Errorf("row %d has the number %d, want %d", i, r.Number, want)
+				}
+				for j, c := range r.Cells {
+					if c.Pos.Row != want || c.Pos.Col != j+1 || c.Pos.Sheet != "" || c.Pos.File != "dir/deck.csv" {
+						t.Errorf("cell %d of row %d stands at %v", j, i, c.Pos)
+					}
+				}
+			}
+			if got := checks(f); !slices.Equal(got, test.notes) {
+				t.Errorf("got notes %v, want %v", got, test.notes)
+			}
+		})
+	}
+}
+
+// A field may span forty line ends; one more, and the quote counts as never
+// closed.
+func TestCSVQuotedLines(t *testing.T) {
+	for _, test := range []struct{ ends, rows int }{{maxQuotedLines, 2}, {maxQuotedLines + 1, maxQuotedLines + 3}} {
+		s := read(t, "x.csv", []byte("a,\""+strings.Repeat("x\n", test.ends)+"y\"\nb,c\n")).Sheets[0]
+		if len(s.Rows) != test.rows {
+			t.Errorf("%d line ends: got %d rows, want %d", test.ends, len(s.Rows), test.rows)
+		}
+	}
+}
+
+func TestCSVRawIsUntrimmed(t *testing.T) {
+	c := read(t, "x.csv", []byte("a, 14.2\u00a0\n")).Sheets[0].Rows[0].Cell(2)
+	if c.Text != "14.2" || c.Raw != " 14.2\u00a0" || c.Kind != Text {
+		t.Errorf("got %+v", c)
+	}
+}
+
+func TestFindDelimiter(t *testing.T) {
+	tests := []struct {
+		name, text string
+		want       rune
+	}{
+		{"comma", "test,blank,extract\nA1,1.5,42.0\n", ','},
+		{"semicolon with decimal commas", "test;blank;extract\nA1;1,5;42,0\nA2;1,6;39,5\n", ';'},
+		{"tab with decimal commas", "test\tblank\nA1\t1,5\nA2\t1,6\n", '\t'},
+		{"empty first column in tabs", "\tblank\textract\n\t1,5\t2\n", '\t'},
+		{"pipe", "test|blank\nA1|1,5\n", '|'},
+		{"whole numbers and commas", "1,2,3\n4,5,6\n", ','},
+		{"quoted decimal commas", "\"A1\",\"1,5\",\"42,0\"\n\"A2\",\"1,6\",\"39,5\"\n", ','},
+		{"semicolons in the remarks", "test,blank,extract,volume,remark\nA1,1,2,3,dry; clean\nA2,1,2,3,cold\n", ','},
+		{"title rows of one field", "Soluble salts, Bay 7\nInspector: N. N.\n\ntest;blank\nA1;1,5\nA2;1,7\nA3;1,8\n", ';'},
+		{"nothing to cut", "alone\n", ','},
+	}
+	for _, test := range tests {
+		if got := findDelimiter(test.text); got != test.want {
+			t.Errorf("%s: got %q, want %q", test.name, got, test.want)
+		}
+	}
+}
+
+func TestCSVDelimiterOption(t *testing.T) {
+	f, err := Read("x.csv", []byte("a;b,c;d"), Options{Delimiter: ','})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := texts(f.Sheets[0]); !reflect.DeepEqual(got, [][]string{{"a;b", "c;d"}}) {
+		t.Errorf("got %q", got)
+	}
+}
+
+func TestCSVEncodings(t *testing.T) {
+	const text = "Prüfung;µS/cm;°C;m²\nSøre;1,5;20;–\n"
+	encode := func(e interface{ String(string) (string, error) }) string {
+		s, err := e.String(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	tests := []struct{ name, data, encoding string }{
+		{"UTF-8", text, "UTF-8"},
+		{"UTF-8 with a mark", "\xEF\xBB\xBF" + text, "UTF-8"},
+		{"Windows-1252", encode(charmap.Windows1252.NewEncoder()), "Windows-1252"},
+		{"UTF-16 LE with a mark", encode(enc.UTF16(enc.LittleEndian, enc.UseBOM).NewEncoder()), "UTF-16"},
+		{"UTF-16 BE with a mark", encode(enc.UTF16(enc.BigEndian, enc.UseBOM).NewEncoder()), "UTF-16"},
+		{"UTF-16 LE without", encode(enc.UTF16(enc.LittleEndian, enc.IgnoreBOM).NewEncoder()), "UTF-16"},
+		{"UTF-16 BE without", encode(enc.UTF16(enc.BigEndian, enc.IgnoreBOM).NewEncoder()), "UTF-16"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			f := read(t, "x.csv", []byte(test.data))
+			s := f.Sheets[0]
+			want := [][]string{{"Prüfung", "µS/cm", "°C", "m²"}, {"Søre", "1,5", "20", "–"}}
+			if got := texts(s); !reflect.DeepEqual(got, want) {
+				t.Errorf("got %q, want %q", got, want)
+			}
+			if s.Encoding != test.encoding || s.Delimiter != ';' {
+				t.Errorf("got %s and %q", s.Encoding, s.Delimiter)
+			}
+			if assumed := slices.Contains(checks(f), "encoding-assumed"); assumed != (test.encoding == "Windows-1252") {
+				t.Errorf("got notes %v", f.Notes)
+			}
+		})
+	}
+}
+
+// Half a character at the end, and bytes without a meaning, are told.
+func TestCSVDamagedEncodings(t *testing.T) {
+	f := read(t, "x.csv", []byte("\xFF\xFEa\x00,\x00b\x00\x00"))
+	if got := checks(f); !slices.Equal(got, []string{"encoding-damaged"}) {
+		t.Errorf("odd UTF-16: got notes %v", got)
+	}
+	if got := texts(f.Sheets[0]); !reflect.DeepEqual(got, [][]string{{"a", "b"}}) {
+		t.Errorf("odd UTF-16: got %q", got)
+	}
+	f = read(t, "x.csv", []byte("a,\x81\xE4\n"))
+	if len(f.Notes) != 1 || !strings.Contains(f.Notes[0].Msg, "1 of them") {
+		t.Errorf("byte 81: got notes %v", f.Notes)
+	}
+}

@@ -1,0 +1,59 @@
+package table
+
+// Options are what the caller may say of a file before it is read. The zero
+// Options finds everything out by itself.
+type Options struct {
+	// Delimiter separates the fields of a CSV file; 0 to find it.
+	Delimiter rune
+	// Limits bound what is read; a zero field takes its value from
+	// DefaultLimits.
+	Limits Limits
+}
+
+// Limits are the sizes beyond which a file is refused. A field log is some
+// hundred rows; these leave room for a hundred times the largest met, and keep
+// a damaged or hostile file from filling the memory.
+type Limits struct {
+	Bytes    int64 // of the file itself
+	Unpacked int64 // of a workbook's parts together, unzipped
+	Rows     int   // the number of the last row that holds something
+	Cols     int   // the number of the last column that holds something
+	Cells    int   // of all sheets, gaps included
+	Line     int   // bytes of one record of a CSV file
+}
+
+// DefaultLimits are the limits that hold where Options states none.
+func DefaultLimits() Limits {
+	return Limits{
+		Bytes:    256 << 20,
+		Unpacked: 512 << 20,
+		Rows:     200_000,
+		Cols:     1_024,
+		Cells:    2_000_000,
+		Line:     1 << 20,
+	}
+}
+
+// withDefaults fills the zero fields of l.
+func (l Limits) withDefaults() Limits {
+	d := DefaultLimits()
+	if l.Bytes == 0 {
+		l.Bytes = d.Bytes
+	}
+	if l.Unpacked == 0 {
+		l.Unpacked = d.Unpacked
+	}
+	if l.Rows == 0 {
+		l.Rows = d.Rows
+	}
+	if l.Cols == 0 {
+		l.Cols = d.Cols
+	}
+	if l.Cells == 0 {
+		l.Cells = d.Cells
+	}
+	if l.Line == 0 {
+		l.Line = d.Line
+	}
+	return l
+}

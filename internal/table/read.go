@@ -1,0 +1,95 @@
+package table
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"path"
+	"strings"
+
+	"saltline/internal/diag"
+)
+
+// Read finds the cells of one file. It goes by the content of data, never by
+// the name, which only says where things are. A file that cannot be read is a
+// *Refusal; nothing in data makes Read panic.
+func Read(name string, data []byte, opts Options) (file *File, err error) {
+	r := reader{
+		file:   &File{Name: name},
+		opts:   opts,
+		limits: opts.Limits.withDefaults(),
+	}
+	sum := sha256.Sum256(data)
+	r.file.SHA256 = hex.EncodeToString(sum[:])
+	defer func() {
+		if p := recover(); p != nil { // from the workbook library, on a damaged file
+			file, err = nil, r.refuse(diag.Pos{}, "damaged-file",
+				fmt.Sprintf("a damaged file (%v)", p), "a workbook or a CSV file",
+				"open it in the program that made it, save it again and read that")
+		}
+	}()
+	if n := int64(len(data)); n > r.limits.Bytes {
+		return nil, r.refuse(diag.Pos{}, "file-too-large",
+			fmt.Sprintf("%d bytes", n), fmt.Sprintf("at most %d", r.limits.Bytes),
+			"give the sheets of the job alone, without pictures")
+	}
+	switch kind := sniff(data); kind {
+	case isWorkbook:
+		err = r.readWorkbook(data)
+	case isText:
+		err = r.readCSV(data)
+	default:
+		err = r.refuseKind(kind)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return r.file, nil
+}
+
+// A reader holds what one call of Read shares between its steps.
+type reader struct {
+	file   *File
+	opts   Options
+	limits Limits
+	cells  int // counted against limits.Cells
+}
+
+// refuse makes a Refusal at pos, whose File it fills in.
+func (r *reader) refuse(pos diag.Pos, check, found, wanted, hint string) *Refusal {
+	pos.File = r.file.Name
+	return &Refusal{Pos: pos, Check: check, Found: found, Wanted: wanted, Hint: hint}
+}
+
+// note adds a finding on how the file was read.
+func (r *reader) note(pos diag.Pos, check, msg, hint string) {
+	pos.File = r.file.Name
+	r.file.Notes = append(r.file.Notes, diag.Diagnostic{
+		Pos: pos, Level: diag.Problem, Check: check, Msg: msg, Hint: hint,
+	})
+}
+
+// room refuses a place beyond the limits.
+func (r *reader) room(sheet string, row, col int) error {
+	pos := diag.Pos{Sheet: sheet, Row: row, Col: col}
+	const hint = "delete what stands far below or beside the table, then save and read again"
+	switch {
+	case row > r.limits.Rows:
+		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("something in row %d", row),
+			fmt.Sprintf("at most %d rows", r.limits.Rows), hint)
+	case col > r.limits.Cols:
+		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("something in column %d", col),
+			fmt.Sprintf("at most %d columns", r.limits.Cols), hint)
+	case r.cells > r.limits.Cells:
+		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("more than %d cells", r.limits.Cells),
+			"a field log", hint)
+	}
+	return nil
+}
+
+// stem is a file name without its folder and its extension. Both kinds of
+// slash count, as the name may come from another system.
+func stem(name string) string {
+	base := path.Base(strings.ReplaceAll(name, `\`, "/"))
+	return strings.TrimSuffix(base, path.Ext(base))
+}

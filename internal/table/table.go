@@ -1,0 +1,127 @@
+// Package table finds the cells: workbooks and CSV files become sheets of
+// text, each cell with its place and with what the file says of it.
+package table
+
+import "saltline/internal/diag"
+
+// A Kind is what the file says a cell holds, before anyone interprets it.
+type Kind int
+
+const (
+	Empty Kind = iota
+	Text
+	Number
+	Date // a workbook number whose format shows a date, a time or both
+	Bool
+	Error // #REF!, #DIV/0! …; with no Text: a formula that has no result at all
+)
+
+var kindNames = [...]string{"empty", "text", "number", "date", "bool", "error"}
+
+func (k Kind) String() string {
+	if k < 0 || int(k) >= len(kindNames) {
+		return "unknown"
+	}
+	return kindNames[k]
+}
+
+// A Cell is one cell as found.
+type Cell struct {
+	Pos  diag.Pos
+	Kind Kind
+
+	// Text is what is displayed to the person who wrote it, outer white space
+	// kept out and control characters spelled out (\x00). A workbook displays
+	// numbers under a format: 1024 may read "1,024.0", so compute from Raw.
+	Text string
+	// Raw is what is stored: the full digits of a number with a decimal point,
+	// the serial of a date, TRUE or FALSE, a text with its outer white space.
+	Raw string
+	// ISO is what a Date means, to the second, as far as its format shows it:
+	// "2025-03-11", "2025-03-11T08:05:00" or "08:05:00". It is "" for a serial
+	// number that is no date in this calendar, such as 0 or 60.
+	ISO string
+
+	Formula string // without "="; "" where there is none
+	Fresh   string // the result of Formula computed here, where it is Stale
+	Stale   bool   // the stored result of Formula differs from Fresh
+	NoCache bool   // Formula has no stored result; Text and Raw are what was computed here, "" if it could not be
+	Struck  bool   // shown struck through, all of it
+	Faint   bool   // not to be seen: in the colour of its background, or under a format that shows nothing
+
+	FillOf diag.Pos // for a cell inside a merged range: the cell that holds the value; zero otherwise
+}
+
+// holds reports whether the cell says anything, be it only that a formula
+// has no result.
+func (c Cell) holds() bool { return c.Kind != Empty }
+
+// A Row is one line of a sheet. Cells[i] stands in column i+1; trailing
+// empty cells are left off.
+type Row struct {
+	Number int // from 1
+	Hidden bool
+	Cells  []Cell
+}
+
+// Blank reports whether no cell of the row holds anything of its own. A
+// cell that only repeats a merged value is not its own.
+func (r Row) Blank() bool {
+	for _, c := range r.Cells {
+		if c.holds() && c.FillOf.IsZero() {
+			return false
+		}
+	}
+	return true
+}
+
+// Struck reports whether every cell of the row that holds something is
+// struck through.
+func (r Row) Struck() bool {
+	any := false
+	for _, c := range r.Cells {
+		if !c.holds() {
+			continue
+		}
+		if !c.Struck {
+			return false
+		}
+		any = true
+	}
+	return any
+}
+
+// Cell returns the cell in column col, from 1, or an empty Cell where the row
+// is shorter.
+func (r Row) Cell(col int) Cell {
+	if col < 1 || col > len(r.Cells) {
+		return Cell{}
+	}
+	return r.Cells[col-1]
+}
+
+// A Sheet is one sheet of a workbook, or one CSV file.
+type Sheet struct {
+	Name   string // the sheet's name, or the file name without its extension
+	Hidden bool
+	// Rows run downwards, blank ones included, up to the last that holds
+	// something. In a workbook Rows[i].Number is i+1. In a CSV file a record
+	// whose quoted field spans lines takes the number of its first line, and
+	// the numbers of the others are passed over.
+	Rows       []Row
+	HiddenCols []int  // columns hidden in the workbook, from 1, up to the last in use
+	Encoding   string // CSV only: "UTF-8", "UTF-16", "Windows-1252"
+	Delimiter  rune   // CSV only
+	Date1904   bool   // workbook serial dates count from 1904
+}
+
+// A File is one input file, read.
+type File struct {
+	Name   string // as the user named it
+	SHA256 string // hex, of the bytes read
+	Sheets []Sheet
+	// Notes are what the reader should know of how the file was read: a quote
+	// that was not closed, an encoding that was assumed, a formula that was
+	// not recomputed. None of them lost a cell.
+	Notes []diag.Diagnostic
+}

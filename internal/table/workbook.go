@@ -1,0 +1,175 @@
+package table
+
+import (
+	"bytes"
+	"fmt"
+	"path"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"saltline/internal/diag"
+)
+
+// The workbook library opens the package, knows the styles, spells numbers
+// under their formats and computes formulas. The cells themselves are read
+// here from the XML of each sheet, in one pass: the library gives type, style
+// and formula only cell by cell, and it passes over rows in silence where the
+// XML is malformed. Links to other files and macros are never followed.
+
+// readWorkbook reads an .xlsx or .xlsm file.
+func (r *reader) readWorkbook(data []byte) error {
+	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
+		UnzipSizeLimit:    r.limits.Unpacked,
+		UnzipXMLSizeLimit: r.limits.Unpacked, // no temporary files
+	})
+	if err != nil {
+		return r.refuseWorkbook(diag.Pos{}, err)
+	}
+	defer f.Close()
+
+	b := workbook{reader: r, pkg: f}
+	if err := b.readParts(); err != nil {
+		return err
+	}
+	b.look = newLook(f, b.date1904)
+	defer b.look.close()
+	for _, p := range b.parts {
+		if err := b.readSheet(p); err != nil {
+			return err
+		}
+	}
+	if len(r.file.Sheets) == 0 {
+		return r.refuse(diag.Pos{}, "no-sheet", "a workbook without a sheet of cells", "at least one",
+			"check that this is the workbook you meant")
+	}
+	b.recompute()
+	for i := range r.file.Sheets {
+		if err := b.fillMerged(&r.file.Sheets[i], b.merges[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// A workbook is what reading one needs between its sheets.
+type workbook struct {
+	*reader
+	pkg      *excelize.File
+	look     *look
+	parts    []sheetPart
+	strings  []sharedString
+	date1904 bool
+	formulas []formulaCell // of all sheets, in reading order
+	barred   string        // why no formula is recomputed; "" if they are
+	merges   [][]area      // by sheet of the file
+}
+
+// A sheetPart is one sheet as the workbook lists it.
+type sheetPart struct {
+	name   string
+	hidden bool
+	path   string // of its XML inside the package
+}
+
+// refuseWorkbook is the refusal of a workbook whose insides do not hold.
+func (r *reader) refuseWorkbook(pos diag.Pos, err error) *Refusal {
+	if strings.Contains(err.Error(), "unzip size exceeds") {
+		return r.refuse(pos, "file-too-large", "a workbook that unpacks to more than the limit",
+			fmt.Sprintf("at most %d bytes", r.limits.Unpacked), "give the sheets of the job alone, without pictures")
+	}
+	return r.refuse(pos, "damaged-workbook", fmt.Sprintf("a damaged workbook (%v)", err), "a sound one",
+		"open it in a spreadsheet program, let that repair it, compare it with what you know and save it again")
+}
+
+// part is the XML at a path inside the package.
+func (b *workbook) part(path string) ([]byte, bool) {
+	v, ok := b.pkg.Pkg.Load(path)
+	if !ok {
+		return nil, false
+	}
+	data, ok := v.([]byte)
+	return data, ok
+}
+
+// readParts reads what the workbook says of itself: its sheets in their
+// order, its calendar and its shared strings.
+func (b *workbook) readParts() error {
+	const main = "xl/workbook.xml"
+	var book struct {
+		Properties struct {
+			Date1904 bool `xml:"date1904,attr"`
+		} `xml:"workbookPr"`
+		Sheets []struct {
+			Name  string `xml:"name,attr"`
+			State string `xml:"state,attr"`
+			ID    string `xml:"id,attr"`
+		} `xml:"sheets>sheet"`
+	}
+	if err := b.unmarshal(main, &book); err != nil {
+		return err
+	}
+	var rels struct {
+		All []struct {
+			ID     string `xml:"Id,attr"`
+			Type   string `xml:"Type,attr"`
+			Target string `xml:"Target,attr"`
+		} `xml:"Relationship"`
+	}
+	if err := b.unmarshal("xl/_rels/workbook.xml.rels", &rels); err != nil {
+		return err
+	}
+	b.date1904 = book.Properties.Date1904
+
+	target := map[string]string{} // by relationship id
+	worksheet := map[string]bool{}
+	for _, rel := range rels.All {
+		target[rel.ID] = resolve("xl", rel.Target)
+		worksheet[rel.ID] = strings.HasSuffix(rel.Type, "/worksheet")
+		if strings.HasSuffix(rel.Type, "/sharedStrings") {
+			if err := b.readStrings(target[rel.ID]); err != nil {
+				return err
+			}
+		}
+	}
+	for _, s := range book.Sheets {
+		if !worksheet[s.ID] {
+			b.note(diag.Pos{Sheet: s.Name}, "sheet-without-cells",
+				"found a sheet that is no table of cells (a chart or a macro sheet), passed over", "")
+			continue
+		}
+		b.parts = append(b.parts, sheetPart{
+			name:   s.Name,
+			hidden: s.State != "" && s.State != "visible",
+			path:   target[s.ID],
+		})
+	}
+	return nil
+}
+
+// resolve is the package path of a relationship's target, which is relative
+// to the folder of its source unless it begins with a slash.
+func resolve(folder, target string) string {
+	target = strings.ReplaceAll(target, `\`, "/")
+	if rooted, ok := strings.CutPrefix(target, "/"); ok {
+		return path.Clean(rooted)
+	}
+	return path.Join(folder, target)
+}
+
+// readSheet reads the cells of one sheet and adds it to the file.
+func (b *workbook) readSheet(p sheetPart) error {
+	data, ok := b.part(p.path)
+	if !ok {
+		return b.refuse(diag.Pos{Sheet: p.name}, "damaged-workbook",
+			"a sheet that the workbook lists but does not hold", "every sheet that it lists",
+			"open it in a spreadsheet program, let that repair it and save it again")
+	}
+	s := sheetReader{workbook: b, sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
+	if err := s.read(data); err != nil {
+		return err
+	}
+	b.file.Sheets = append(b.file.Sheets, s.sheet)
+	b.merges = append(b.merges, s.merges)
+	return nil
+}

@@ -1,0 +1,101 @@
+package unit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// ParseClock reads a time of day: 8:05, 08:05:30, 0805, 8.05, 8h05, 8h,
+// kl. 8.05, 8:05 Uhr, 8:05 AM, 24:00, and the fraction of a day of a
+// spreadsheet (three decimals at least). "8" and "8.5" are refused: an hour,
+// or half past, or 8:50.
+func ParseClock(text string) (Clock, error) {
+	s := strings.ToLower(trim(text))
+	for _, prefix := range []string{"kl.", "kl ", "um ", "at ", "à ", "ca."} {
+		s = trim(strings.TrimPrefix(s, prefix))
+	}
+	for _, suffix := range []string{"uhr", "hrs", "hours", "h.", "z"} {
+		s = trim(strings.TrimSuffix(s, suffix))
+	}
+	s, half := cutHalf(s)
+	if c, ok := fractionOfDay(s); ok && half == 0 {
+		return c, nil
+	}
+	fields := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(":.hH;", r) })
+	hourMark := strings.Contains(s, "h")
+	switch {
+	case len(fields) == 1 && fields[0] == s && (len(s) == 3 || len(s) == 4) && half == 0:
+		fields = []string{s[:len(s)-2], s[len(s)-2:]}
+	case len(fields) == 1 && (hourMark || half != 0):
+		fields = append(fields, "00")
+	}
+	h, m, sec, ok := clockParts(fields)
+	if half != 0 {
+		ok = ok && h >= 1 && h <= 12
+		h = h%12 + 12*(half-1)
+	}
+	if !ok || h > 24 || h == 24 && m+sec > 0 || m > 59 || sec > 59 {
+		return 0, fmt.Errorf("%q is not a time of day", text)
+	}
+	return ClockAt(h, m) + Clock(sec), nil
+}
+
+// clockParts reads hours of one or two digits, minutes and seconds of two.
+func clockParts(fields []string) (h, m, s int, ok bool) {
+	if len(fields) < 2 || len(fields) > 3 {
+		return 0, 0, 0, false
+	}
+	var n [3]int
+	for i, f := range fields {
+		if len(f) > 2 || len(f) == 0 || i > 0 && len(f) != 2 || strings.IndexFunc(f, func(r rune) bool { return !isDigit(r) }) >= 0 {
+			return 0, 0, 0, false
+		}
+		n[i] = number(f)
+	}
+	return n[0], n[1], n[2], true
+}
+
+// cutHalf takes am (1) or pm (2) off the end.
+func cutHalf(s string) (rest string, half int) {
+	t := strings.TrimRight(strings.ReplaceAll(strings.ReplaceAll(s, "a.m", "am"), "p.m", "pm"), ".")
+	if rest, ok := strings.CutSuffix(t, "am"); ok {
+		return trim(rest), 1
+	}
+	if rest, ok := strings.CutSuffix(t, "pm"); ok {
+		return trim(rest), 2
+	}
+	return s, 0
+}
+
+// fractionOfDay reads 0.336806 as 08:05.
+func fractionOfDay(s string) (Clock, bool) {
+	digits, ok := strings.CutPrefix(strings.Replace(s, ",", ".", 1), "0.")
+	if !ok || len(digits) < 3 || len(digits) > 18 || strings.IndexFunc(digits, func(r rune) bool { return !isDigit(r) }) >= 0 {
+		return 0, false
+	}
+	f, err := strconv.ParseFloat("0."+digits, 64)
+	return Clock(math.Round(f * 86400)), err == nil
+}
+
+// ParseDateTime reads a date with a time of day behind it ("2025-03-11
+// 08:05", "2025-03-11T08:05:30", "11.03.2025, kl. 8.05") or a date alone,
+// for which hasClock is false.
+func ParseDateTime(text string) (dates []DateReading, clock Clock, hasClock bool, err error) {
+	s := trim(text)
+	if dates, err := ParseDate(s); err == nil {
+		return dates, 0, false, nil
+	}
+	for i, r := range s {
+		if r != ' ' && r != 'T' && r != ',' && r != '\u00a0' {
+			continue
+		}
+		dates, dateErr := ParseDate(strings.TrimRight(s[:i], ", "))
+		clock, clockErr := ParseClock(strings.TrimLeft(s[i:], "T, \u00a0"))
+		if dateErr == nil && clockErr == nil {
+			return dates, clock, true, nil
+		}
+	}
+	return nil, 0, false, fmt.Errorf("%q is not a date with a time", text)
+}

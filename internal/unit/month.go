@@ -1,0 +1,63 @@
+package unit
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// months are the names of the months by number in five languages, with the
+// abbreviations that are not merely their first letters.
+var months = [13]string{
+	1:  "january januar enero janvier jän jänner janv ene",
+	2:  "february februar febrero février feber fevrier feb fév févr fevr",
+	3:  "march märz marzo mars mrz maerz mär",
+	4:  "april abril avril avr abr",
+	5:  "may mai mayo",
+	6:  "june juni junio juin",
+	7:  "july juli julio juillet juil",
+	8:  "august agosto août aout ago",
+	9:  "september septiembre septembre setiembre sept",
+	10: "october oktober octubre octobre okt oct",
+	11: "november noviembre novembre nov",
+	12: "december dezember diciembre décembre desember decembre dez des dic déc",
+}
+
+// weekdays are the full names and their usual abbreviations, in the same
+// five languages.
+const weekdays = " monday tuesday wednesday thursday friday saturday sunday mon tue tues wed thu thur thurs fri sat sun " +
+	"montag dienstag mittwoch donnerstag freitag samstag sonnabend sonntag mo di mi do fr sa so " +
+	"lunes martes miércoles jueves viernes sábado domingo lundi mardi mercredi jeudi vendredi samedi dimanche " +
+	"mandag tirsdag onsdag torsdag fredag lørdag søndag man tir ons tor fre lør søn "
+
+// monthNumber gives the month that name, in lower case, is the name of or
+// the first letters (three at least) of; 0 for none and for two.
+func monthNumber(name string) int {
+	name = strings.Trim(name, ".")
+	if utf8.RuneCountInString(name) < 3 {
+		return 0
+	}
+	found := 0
+	for n, names := range months {
+		for _, full := range strings.Fields(names) {
+			if full == name {
+				return n
+			}
+			if strings.HasPrefix(full, name) {
+				if found != 0 && found != n {
+					return 0
+				}
+				found = n
+			}
+		}
+	}
+	return found
+}
+
+// dropWeekday takes the name of a day off the front.
+func dropWeekday(s string) string {
+	word, rest, ok := strings.Cut(s, " ")
+	if ok && strings.Contains(weekdays, " "+strings.TrimRight(word, ".,")+" ") {
+		return trim(rest)
+	}
+	return s
+}

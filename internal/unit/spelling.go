@@ -1,0 +1,133 @@
+package unit
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+	"strings"
+)
+
+// A Spelling is how a document's language writes numbers and dates. It is
+// a value: the words come from the document's templates.
+type Spelling struct {
+	Sign   rune       // the decimal sign, '.' or ','
+	Months [12]string // as they stand in "11 Mar 2025"
+}
+
+// English is the spelling of a document in English.
+func English() Spelling {
+	return Spelling{'.', [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}}
+}
+
+const (
+	minus   = "−"      // U+2212, as wide as a figure
+	noBreak = "\u00a0" // keeps a number and its unit on one line
+)
+
+// Rat prints x with the given decimals, rounded half-up (a tie goes away
+// from zero) on its exact value.
+func (sp Spelling) Rat(x *big.Rat, decimals int) string {
+	return sp.steps(RoundRat(x, decimals, false), decimals)
+}
+
+// Float prints f with the given decimals, rounded half-up on the digits a
+// person would see: 16.5 gives 17 and 49.95 gives 50.0. It prints an em
+// dash for NaN and the infinities, which are no values.
+func (sp Spelling) Float(f float64, decimals int) string {
+	if math.IsNaN(f) || math.IsInf(f, 0) {
+		return "—"
+	}
+	if d, ok := FromFloat(f); ok {
+		return sp.Rat(d.Rat(), decimals)
+	}
+	return sp.Rat(new(big.Rat).SetFloat64(f), decimals)
+}
+
+// Decimal prints d as it was written, with its trailing zeros.
+func (sp Spelling) Decimal(d Decimal) string {
+	return sp.Rat(d.Rat(), max(0, -d.Exp))
+}
+
+// steps prints n × 10^−decimals.
+func (sp Spelling) steps(n *big.Int, decimals int) string {
+	digits := new(big.Int).Abs(n).String()
+	if decimals < 0 && n.Sign() != 0 {
+		digits += strings.Repeat("0", -decimals)
+	}
+	if decimals > 0 {
+		if short := 1 + decimals - len(digits); short > 0 {
+			digits = strings.Repeat("0", short) + digits
+		}
+		at := len(digits) - decimals
+		digits = digits[:at] + string(sp.Sign) + digits[at:]
+	}
+	if n.Sign() < 0 {
+		return minus + digits
+	}
+	return digits
+}
+
+// maxDecimals bounds the digits that Beside adds: a value and a limit that
+// agree in so many digits differ by less than any reading can show.
+const maxDecimals = 12
+
+// Beside prints x next to a limit so that the printed figures never
+// contradict the judgement: it adds digits to x until the printed value is
+// on the same side of the limit as x itself. 50.04 beside 50 prints as
+// 50.04, not as 50.0.
+func (sp Spelling) Beside(x, limit *big.Rat, decimals int) string {
+	side := x.Cmp(limit)
+	for n := max(decimals, 0); n < maxDecimals; n++ {
+		shown := new(big.Rat).SetFrac(RoundRat(x, n, false), pow10(n))
+		if shown.Cmp(limit) == side {
+			return sp.Rat(x, n)
+		}
+	}
+	return sp.Rat(x, maxDecimals)
+}
+
+// Date prints "11 Mar 2025", held together by no-break spaces; "4 Mar"
+// where no year was written; "" for no date.
+func (sp Spelling) Date(d Date) string {
+	if d.Month < 1 || d.Month > 12 {
+		return ""
+	}
+	s := fmt.Sprintf("%d%s%s", d.Day, noBreak, sp.Months[d.Month-1])
+	if d.Year != 0 {
+		s += fmt.Sprintf("%s%d", noBreak, d.Year)
+	}
+	return s
+}
+
+// With puts the unit of q behind a printed number, with a no-break space
+// between; a number without a unit stays alone.
+func With(printed string, q Quantity) string {
+	if q.Symbol() == "" {
+		return printed
+	}
+	return printed + noBreak + q.Symbol()
+}
+
+// A Value is a number of one of the types of this package.
+type Value interface {
+	~float64
+	Quantity() Quantity
+}
+
+// Format prints v with its unit: 50.04 mg/m², −2.1 °C.
+func Format[V Value](sp Spelling, v V, decimals int) string {
+	return With(sp.Float(float64(v), decimals), v.Quantity())
+}
+
+func (Conductivity) Quantity() Quantity   { return OfConductivity }
+func (SurfaceDensity) Quantity() Quantity { return OfDensity }
+func (Volume) Quantity() Quantity         { return OfVolume }
+func (PatchArea) Quantity() Quantity      { return OfPatchArea }
+func (SteelArea) Quantity() Quantity      { return OfSteelArea }
+func (Temperature) Quantity() Quantity    { return OfTemperature }
+func (Humidity) Quantity() Quantity       { return OfHumidity }
+func (Length) Quantity() Quantity         { return OfLength }
+func (Minutes) Quantity() Quantity        { return OfTime }
+func (Percent) Quantity() Quantity        { return OfPercent }
+func (Money) Quantity() Quantity          { return OfMoney }
+func (Constant) Quantity() Quantity       { return OfConstant }
