@@ -147,12 +147,12 @@ func (in densityInput) writeText(out io.Writer) error {
 	row("extract γ₂", "%s µS/cm", sp.Decimal(in.extract))
 	row("volume V", "%s ml", sp.Decimal(m.Volume))
 	row("patch area A", "%s mm²%s", sp.Decimal(m.Area), assumed(in.assumedArea))
-	row("constant c", "%s kg·m⁻²·S⁻¹%s", sp.Decimal(m.Constant), assumed(in.assumedConstant))
-	row("difference", "%s − %s = %s µS/cm", sp.Decimal(in.extract), sp.Decimal(in.blank), figure(sp, diff, 1))
+	row("constant c", "%s kg/(m²·S)%s", sp.Decimal(m.Constant), assumed(in.assumedConstant))
+	row("difference", "%s − %s = %s µS/cm", sp.Decimal(in.extract), sp.Decimal(in.blank), figure(sp, diff, 0))
 	row("factor K = 100·c·V/A", "100 × %s × %s / %s = %s mg/m² per µS/cm",
-		sp.Decimal(m.Constant), sp.Decimal(m.Volume), sp.Decimal(m.Area), figure(sp, m.ExactFactor(), 1))
+		sp.Decimal(m.Constant), sp.Decimal(m.Volume), sp.Decimal(m.Area), figure(sp, m.ExactFactor(), 0))
 	row("density ρ = K·(γ₂ − γ₁)", "%s × %s = %s mg/m² = %s µg/cm²",
-		figure(sp, m.ExactFactor(), 1), figure(sp, diff, 1), figure(sp, rho, 1), figure(sp, new(big.Rat).Quo(rho, big.NewRat(10, 1)), 2))
+		figure(sp, m.ExactFactor(), 0), figure(sp, diff, 0), figure(sp, rho, 1), figure(sp, new(big.Rat).Quo(rho, big.NewRat(10, 1)), 2))
 	row("by the written digits", "%s to %s mg/m²", figure(sp, span.Low, 1), figure(sp, span.High, 1))
 	if rise, _ := diff.Float64(); diff.Sign() < 0 {
 		row("note", "the extract conducts less than the blank: not a zero result, read a fresh blank and repeat")

@@ -1,1 +1,157 @@
 package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"saltline/internal/assess"
+	"saltline/internal/check"
+	"saltline/internal/slip"
+	"saltline/internal/wording"
+)
+
+const explainUsage = `usage: saltline explain [CHECK]
+
+Prints what a finding means: its rule, what it looks at, and the next step.
+Without a name it lists the checks, and the slips that may explain a written
+value.
+`
+
+func runExplain(args []string, s stream) error {
+	flags := pflag.NewFlagSet("explain", pflag.ContinueOnError)
+	dir := flags.String("templates", "", "a folder whose texts take the place of the built-in ones")
+	if err := parseFlags("explain", explainUsage, flags, args, s); err != nil {
+		return err
+	}
+	words, err := loadWords(*dir)
+	if err != nil {
+		return err
+	}
+	switch flags.NArg() {
+	case 0:
+		return listChecks(s.out, words)
+	case 1:
+		return explainOne(s.out, words, flags.Arg(0))
+	}
+	return usageError(fmt.Sprintf("%d names given, but wanted one", flags.NArg()), "saltline explain lists the names")
+}
+
+var groupNames = []struct {
+	group assess.Group
+	name  string
+}{
+	{assess.Arithmetic, "arithmetic and units"},
+	{assess.WaterAndBlank, "water and blank"},
+	{assess.MeterAndCalibration, "meter and calibration"},
+	{assess.ExtractionAndClock, "extraction and clock"},
+	{assess.PatchAndSubstrate, "patch and substrate"},
+	{assess.TemperatureAndAmbient, "temperature and ambient"},
+	{assess.SamplingAndRetests, "sampling, fails and retests"},
+}
+
+func listChecks(out io.Writer, words *wording.Words) error {
+	say := sayer{words: words}
+	var b strings.Builder
+	b.WriteString("Checks, by the part of the work that they ask about:\n")
+	for _, g := range groupNames {
+		fmt.Fprintf(&b, "\n%s\n", g.name)
+		for _, c := range check.All() {
+			if c.Group == g.group {
+				fmt.Fprintf(&b, "  %-34s %s\n", c.Name, say.text("checks/"+c.Name+"/rule"))
+			}
+		}
+	}
+	b.WriteString("\nSlips that may explain a written value:\n\n")
+	for _, x := range slip.All() {
+		fmt.Fprintf(&b, "  %-34s %s\n", x.Name, say.text("slips/"+x.Name))
+	}
+	if say.err != nil {
+		return say.err
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+func explainOne(out io.Writer, words *wording.Words, name string) error {
+	say := sayer{words: words}
+	var b strings.Builder
+	if i := slices.IndexFunc(check.All(), func(c *assess.Check) bool { return c.Name == name }); i >= 0 {
+		key := "checks/" + name + "/"
+		fmt.Fprintf(&b, "%s\n\n%s\n\n%s\n", name, fold(say.text(key+"rule")), fold(say.text(key+"doc")))
+	} else if i := slices.IndexFunc(slip.All(), func(x slip.Slip) bool { return x.Name == name }); i >= 0 {
+		fmt.Fprintf(&b, "%s: %s\n\n%s\n", name, say.text("slips/"+name), slip.All()[i].Doc)
+	} else {
+		return usageError(fmt.Sprintf("no check or slip is called %q", name), nearest(name))
+	}
+	if say.err != nil {
+		return say.err
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+// nearest names the checks and slips that share a word with name.
+func nearest(name string) string {
+	var like []string
+	add := func(other string) {
+		for _, word := range strings.Split(name, "-") {
+			if len(word) > 3 && strings.Contains(other, word) && !slices.Contains(like, other) {
+				like = append(like, other)
+			}
+		}
+	}
+	for _, c := range check.All() {
+		add(c.Name)
+	}
+	for _, x := range slip.All() {
+		add(x.Name)
+	}
+	if len(like) == 0 {
+		return "saltline explain lists the names"
+	}
+	return "did you mean " + strings.Join(like, ", ") + "?"
+}
+
+// A sayer keeps the first text that is missing.
+type sayer struct {
+	words *wording.Words
+	err   error
+}
+
+func (s *sayer) text(key string) string {
+	t, err := s.words.Say(key, nil)
+	if err != nil && s.err == nil {
+		s.err = err
+	}
+	return t
+}
+
+// fold breaks text into lines of at most 78 characters.
+func fold(text string) string {
+	var b strings.Builder
+	for i, p := range strings.Split(text, "\n\n") {
+		if i > 0 {
+			b.WriteString("\n\n")
+		}
+		width := 0
+		for j, word := range strings.Fields(p) {
+			n := len([]rune(word))
+			switch {
+			case j == 0:
+			case width+1+n > 78:
+				b.WriteByte('\n')
+				width = 0
+			default:
+				b.WriteByte(' ')
+				width++
+			}
+			b.WriteString(word)
+			width += n
+		}
+	}
+	return b.String()
+}

@@ -115,7 +115,7 @@ func (b *bench) settleConstant(t *record.Terms) Used[unit.Constant] {
 	}
 	return Used[unit.Constant]{
 		Val: usualConstant, Dec: unit.Int(usualConstant), Known: true,
-		Assumed: b.assume("constant", "5 kg·m⁻²·S⁻¹"),
+		Assumed: b.assume("constant", "5 kg/(m²·S)"),
 	}
 }
 

@@ -105,9 +105,8 @@ func (b *bench) against(limit Limit, l *Line, f *figures) Judgement {
 	top, low, high := asRead, f.low, f.high
 	if l.At25.Known {
 		at25 := inBasis(limit.Basis, f.method, f.at25)
-		if at25 == nil || j.Outcome == salt.Conforms && b.basis.Rule.Judge(at25, u, limit.salt()) != salt.Conforms {
-			j.Outcome = salt.Undecided
-			l.because(FailsAt25)
+		if j.Outcome == salt.Conforms {
+			j.Outcome = b.decideAt25(limit, at25, u, l)
 		}
 		if at25 != nil && at25.Cmp(top) > 0 {
 			top, low, high = at25, ratOf(l.At25.Low), ratOf(l.At25.High)
@@ -155,6 +154,18 @@ func (b *bench) decide(limit Limit, x *big.Rat, u unit.SurfaceDensity, l *Line) 
 		}
 	}
 	return outcome
+}
+
+// decideAt25 is what is left of a pass when the readings are referred to
+// 25 °C: a pass or nothing, for a correction establishes no fail.
+func (b *bench) decideAt25(limit Limit, at25 *big.Rat, u unit.SurfaceDensity, l *Line) salt.Outcome {
+	switch {
+	case limit.exceeded(at25):
+		l.because(FailsAt25)
+	case b.decide(limit, at25, u, l) == salt.Conforms:
+		return salt.Conforms
+	}
+	return salt.Undecided
 }
 
 // salt is l as the formulas take it.

@@ -64,7 +64,7 @@ type Heading struct {
 	Level   int // 1 for a section, 2 for a part of one, 3 for a part of that
 	Text    string
 	Anchor  string // name that links lead to; "" for none
-	NewPage bool   // whether the section opens a page
+	NewPage bool   // whether the section opens a page; has no effect in a box
 }
 
 // A Paragraph is running text.

@@ -28,7 +28,6 @@ func Clean(s string) (string, []Change) {
 	if isPlain(s) {
 		return s, nil
 	}
-	s = norm.NFC.String(s)
 	s = strings.ReplaceAll(s, "\r\n", "\n")
 	var changes []Change
 	var b strings.Builder
@@ -40,14 +39,15 @@ func Clean(s string) (string, []Change) {
 			if _, n := utf8.DecodeRuneInString(s[i:]); n == 1 {
 				changes = append(changes, Change{r, now})
 			}
-		} else if now != r && now != '\n' && r != '\t' {
+		} else if (now != r || now == 0) && now != '\n' && r != '\t' {
 			changes = append(changes, Change{r, now})
 		}
 		if now != 0 {
 			b.WriteRune(now)
 		}
 	}
-	return b.String(), changes
+	// Last, for what stood between a letter and its accent may be gone.
+	return norm.NFC.String(b.String()), changes
 }
 
 // isPlain reports whether s is printable ASCII, as most text is.

@@ -78,7 +78,9 @@ func (f *Fonts) Width(face Face, size float64, s string) float64 {
 }
 
 // Covers reports whether face has a glyph for r.
-func (f *Fonts) Covers(face Face, r rune) bool { return f.faces[face].glyph(r).has }
+func (f *Fonts) Covers(face Face, r rune) bool {
+	return r <= 0xFFFF && f.faces[face].glyph(r).has
+}
 
 // Unshown lists the characters of s that no face of f can show, each once, in
 // the order they occur.

@@ -13,11 +13,13 @@ type entry struct {
 	col   int // from 1
 	pos   diag.Pos
 	text  string // the cells joined by a space
+	name  string // text without a unit
 	own   string // the name in the lowest cell
 	unit  string
 	class string // the quantity of unit
 
 	names []string // without units, from the top
+	keys  []key    // what to look up, the best first
 	cands []meaning
 	ev    evidence
 
@@ -63,7 +65,9 @@ func entries(rows []table.Row, units *table.Row) []*entry {
 		}
 		if len(texts) > 0 {
 			e.measure(units)
+			e.lookUp()
 			e.text = strings.Join(texts, " ")
+			e.name = takeApart(e.text).name
 			es = append(es, e)
 		}
 	}
@@ -119,23 +123,36 @@ func cellAt(r table.Row, col int) (table.Cell, bool) {
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// mean finds what e may mean in the vocabulary v: by its names joined, else by
-// the lowest of them or the ones above.
-func (e *entry) mean(v *vocabulary) []meaning {
+// A key is a wording to look up, in both forms in which it may be known.
+type key struct{ fold, bag string }
+
+// lookUp prepares the wordings of e: all its names joined, then fewer of the
+// upper ones, then the upper ones without the lowest.
+func (e *entry) lookUp() {
 	n := len(e.names)
+	add := func(names []string) {
+		f := fold(strings.Join(names, " "))
+		e.keys = append(e.keys, key{f, bag(f)})
+	}
 	for i := range n {
-		if m := v.of(fold(strings.Join(e.names[i:], " "))); m != nil && (i == 0 || i < n-1) {
+		add(e.names[i:])
+	}
+	if n > 1 {
+		add(e.names[:n-1])
+	}
+	if bare := brackets.ReplaceAllString(strings.Join(e.names, " "), " "); n > 0 && bare != strings.Join(e.names, " ") {
+		add([]string{bare}) // "stops (from – to)"
+	}
+}
+
+// mean finds what e may mean in the vocabulary v.
+func (e *entry) mean(v *vocabulary) []meaning {
+	for _, k := range e.keys {
+		if m := v.of(k); m != nil {
 			return m
 		}
 	}
-	if n == 0 {
-		return nil
-	}
-	ms := append([]meaning(nil), v.of(fold(e.names[n-1]))...)
-	if n > 1 && len(ms) == 0 {
-		ms = append(ms, v.of(fold(strings.Join(e.names[:n-1], " ")))...)
-	}
-	return ms
+	return nil
 }
 
 // as makes e a Column. While a question stands it is none of ours.

@@ -144,7 +144,7 @@ func (f *finder) tables() []string {
 func (f *finder) named(es []*entry, v *vocabulary) map[string]int {
 	named := map[string]int{}
 	for _, e := range es {
-		if c, ok := f.mapping.of(e.pos, e.text, takeApart(e.text).name, e.own); ok {
+		if c, ok := f.mapping.of(e.pos, e.text, e.name, e.own); ok {
 			if slices.Contains(v.columns, c) {
 				named[c]++
 			}
@@ -199,7 +199,7 @@ func (f *finder) enough(t string, named map[string]int, headings int) bool {
 func (f *finder) means(h *head) {
 	v := words().tables[h.table]
 	for _, e := range h.entries {
-		if c, ok := f.mapping.of(e.pos, e.text, takeApart(e.text).name, e.own); ok {
+		if c, ok := f.mapping.of(e.pos, e.text, e.name, e.own); ok {
 			e.mapped = true
 			if slices.Contains(v.columns, c) {
 				e.column, e.kind = c, v.kinds[c]
@@ -239,6 +239,9 @@ func unitRow(row table.Row) bool {
 		c, ok := cellAt(row, col+1)
 		if !ok {
 			continue
+		}
+		if c.Kind == table.Number || c.Text[0] >= '0' && c.Text[0] <= '9' || len(c.Text) > longest {
+			return false
 		}
 		shown++
 		switch _, class := bareUnit(strings.Trim(c.Text, "()[] ")); class {

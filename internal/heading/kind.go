@@ -14,7 +14,7 @@ const (
 	date
 	clock
 	moment // a date with a time of day
-	flag   // on or off
+	onOff  // a switch
 	verdict
 	percent
 	money
@@ -30,7 +30,7 @@ const (
 
 var kindNames = [...]string{
 	text: "text", name: "name", identity: "identity", number: "number", count: "count",
-	date: "date", clock: "clock", moment: "moment", flag: "flag", verdict: "verdict",
+	date: "date", clock: "clock", moment: "moment", onOff: "flag", verdict: "verdict",
 	percent: "percent", money: "money", conductivity: "conductivity", density: "density",
 	volume: "volume", patchArea: "patch area", steelArea: "steel area", length: "length",
 	temperature: "temperature", humidity: "humidity",
@@ -67,7 +67,9 @@ func (k kind) takes(c string) bool {
 		return c == "humidity"
 	case moment:
 		return c == "date" || c == "clock"
-	case flag, verdict, text, name, identity:
+	case text:
+		return c == "length" // "profile (µm)" is kept as words
+	case onOff, verdict, name, identity:
 		return false
 	}
 	return k.String() == c

@@ -37,18 +37,19 @@ type vocabulary struct {
 	loose   map[string][]meaning // by bag
 }
 
-// of returns what a heading may mean.
-func (v *vocabulary) of(folded string) []meaning {
-	if folded == "" {
-		return nil
-	}
-	if m := v.exact[folded]; m != nil {
+// of returns what a heading may mean. No wording is empty, so an empty key
+// finds nothing.
+func (v *vocabulary) of(k key) []meaning {
+	if m := v.exact[k.fold]; m != nil {
 		return m
 	}
-	if b := bag(folded); b != "" {
-		return v.loose[b]
-	}
-	return nil
+	return v.loose[k.bag]
+}
+
+// means returns what the text of one cell may mean.
+func (v *vocabulary) means(text string) []meaning {
+	f := fold(text)
+	return v.of(key{f, bag(f)})
 }
 
 func (v *vocabulary) add(key string, m meaning, in map[string][]meaning) {
@@ -112,7 +113,7 @@ func eachLine(file string, line func(string) error) error {
 	sc := bufio.NewScanner(f)
 	for n := 1; sc.Scan(); n++ {
 		s := strings.TrimSpace(sc.Text())
-		if s == "" || strings.HasPrefix(s, "# ") {
+		if s == "" || s[0] == '#' {
 			continue
 		}
 		if err := line(s); err != nil {

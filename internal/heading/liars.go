@@ -14,7 +14,9 @@ import (
 // for now; temperature looks at it again when all else is settled.
 func (s *settler) setTempAside(e *entry) {
 	n := len(e.cands)
-	e.cands = slices.DeleteFunc(e.cands, func(m meaning) bool { return m.kind == temperature && m.doubt == lying })
+	e.cands = slices.DeleteFunc(e.cands, func(m meaning) bool {
+		return m.doubt == lying && (m.column == "air temperature" || m.column == "steel temperature")
+	})
 	if len(e.cands) < n {
 		s.temps = append(s.temps, e)
 	}

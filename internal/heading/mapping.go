@@ -44,7 +44,7 @@ func (m Mapping) column(key string) string {
 	if c := strings.TrimSpace(m[key]); c == "" || c == aside {
 		return aside
 	}
-	return takeApart(strings.ReplaceAll(fold(m[key]), "_", " ")).name
+	return plain(takeApart(m[key]).name)
 }
 
 // Check finds the columns of m that are no column of any table.

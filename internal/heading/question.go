@@ -41,17 +41,22 @@ func unclear(es []*entry, e *entry, ms []meaning) diag.Diagnostic {
 	for _, m := range ms {
 		hints = append(hints, answer(es, e, m.column))
 	}
+	may := meant(ms)
+	if len(ms) == 1 {
+		may += " or something else"
+	}
 	return diag.Diagnostic{
 		Pos:   e.pos,
 		Level: diag.Question,
 		Check: "heading-unclear",
-		Msg:   fmt.Sprintf("found the heading %q, which may be %s, but wanted one meaning", e.text, meant(ms)),
+		Msg:   fmt.Sprintf("found the heading %q, which may be %s, but wanted one meaning", e.text, may),
 		Hint:  "say which with " + strings.Join(hints, " or ") + ", or set it aside with " + answer(es, e, aside),
 	}
 }
 
 // twice asks which of several headings is the column.
 func twice(es []*entry, column string, rivals []*entry) diag.Diagnostic {
+	slices.SortFunc(rivals, func(a, b *entry) int { return a.pos.Compare(b.pos) })
 	var found, hints []string
 	var related []diag.Pos
 	for _, e := range rivals {
@@ -59,12 +64,11 @@ func twice(es []*entry, column string, rivals []*entry) diag.Diagnostic {
 		hints = append(hints, answer(es, e, column))
 		related = append(related, e.pos)
 	}
-	slices.SortFunc(related, diag.Pos.Compare)
 	return diag.Diagnostic{
 		Pos:     related[0],
 		Level:   diag.Question,
 		Check:   "heading-twice",
-		Msg:     fmt.Sprintf("found %s, which both may be %s, but wanted one column", strings.Join(found, " and "), column),
+		Msg:     fmt.Sprintf("found %s, which may both be %s, but wanted one column", strings.Join(found, " and "), column),
 		Hint:    "say which with " + strings.Join(hints, " or "),
 		Related: related[1:],
 	}

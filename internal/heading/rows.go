@@ -3,6 +3,7 @@ package heading
 import (
 	"math"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"saltline/internal/table"
@@ -56,7 +57,11 @@ func newSorter(table string, es []*entry) *sorter {
 // reason says why row is not a record; "" means that it is one. In doubt a row
 // is a record: what is skipped is not judged.
 func (s *sorter) reason(row table.Row) string {
-	if unitRow(row) && !s.tells(row) {
+	tells := s.tells(row)
+	if tells && s.numbered(row) {
+		return ""
+	}
+	if !tells && unitRow(row) {
 		return isUnits
 	}
 	own := ownCells(row)
@@ -64,7 +69,7 @@ func (s *sorter) reason(row table.Row) string {
 		return isNote // formulas that show nothing
 	}
 	first := own[0]
-	if len(own) <= 2 && pageOf.MatchString(joined(own)) && s.starts(first, "page", true) {
+	if isPageNumber(own) {
 		return isPage
 	}
 	if s.table != "readings" && s.table != "ambient" {
@@ -76,16 +81,17 @@ func (s *sorter) reason(row table.Row) string {
 	if r := s.summary(row, own); r != "" {
 		return r
 	}
-	if s.tells(row) {
+	if s.limitRow(row, own) {
+		return isLimit
+	}
+	if tells {
 		return ""
 	}
 	switch {
-	case s.starts(first, "signature", false):
+	case begins(first.Text, "signature"):
 		return isSigned
-	case s.starts(first, "legend", false):
+	case begins(first.Text, "legend"):
 		return isLegend
-	case s.starts(first, "page", true) && len(own) <= 2 && strings.ContainsAny(joined(own), "0123456789"):
-		return isPage
 	case isLimitWord(first.Text):
 		return isLimit
 	case blankLine(own):
@@ -151,6 +157,21 @@ func (s *sorter) tells(row table.Row) bool {
 	return s.loose(row)
 }
 
+// numbered reports whether row has a number of its own in the column of the
+// tests.
+func (s *sorter) numbered(row table.Row) bool {
+	for col, e := range s.cols {
+		if e.column != "test" {
+			continue
+		}
+		if c, ok := cellAt(row, col); ok && c.FillOf.IsZero() && c.Formula == "" {
+			_, _, isNumber := cellNumber(c.Text)
+			return isNumber
+		}
+	}
+	return false
+}
+
 // loose reports whether row, which has a test number, says something in a
 // column that is not ours: "water lost" beside the table is a record of it.
 func (s *sorter) loose(row table.Row) bool {
@@ -173,12 +194,12 @@ var prefilled = map[string]bool{
 // time or a date of its own is a test, whatever its words; so is one whose
 // figures do not follow from those above.
 func (s *sorter) summary(row table.Row, own []table.Cell) string {
-	label, reason := "", ""
+	label, reason, sure := "", "", false
 	for _, c := range own {
-		if _, _, ok := cellNumber(c.Text); ok {
+		if _, _, ok := cellNumber(c.Text); ok || c.Formula != "" {
 			continue
 		}
-		if label, reason = c.Text, summaryWord(c.Text); reason != "" {
+		if label, reason, sure = summaryWord(c.Text); reason != "" {
 			break
 		}
 		if e := s.cols[c.Pos.Col]; e != nil && e.column != "remark" && e.column != "recorded verdict" {
@@ -186,12 +207,15 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 		}
 	}
 	if reason == "" {
+		label, reason, sure = "", computed(own), true
+	}
+	if reason == "" {
 		return ""
 	}
 	figures := 0
 	for col, e := range s.cols {
 		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() || c.Text == label {
+		if !ok || !c.FillOf.IsZero() || label != "" && c.Text == label {
 			continue
 		}
 		switch e.column {
@@ -199,28 +223,62 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 			return ""
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature":
 			figures++
-			if c.Formula == "" && (e.column == "extract" || len(s.above) > 0) && !s.follows(c, col, reason) && e.column == "extract" {
+			if c.Formula == "" && (!sure || e.column == "extract") && !s.follows(c, col, reason) {
 				return ""
 			}
 		}
 	}
-	if figures == 0 && len(own) > 3 {
+	if figures == 0 && (!sure || len(own) > 3) {
 		return ""
 	}
 	return reason
 }
 
 // summaryWord is the reason that a label such as "Mean", "Mean (n = 10)" or
-// "Max.:" gives.
-func summaryWord(s string) string {
-	s, _, _ = strings.Cut(s, ":")
-	s, _, _ = strings.Cut(s, "(")
+// "Max.:" gives. It is not sure of one that goes on, as "Average of tank 3".
+func summaryWord(text string) (label, reason string, sure bool) {
+	head, _, _ := strings.Cut(text, ":")
+	head, _, _ = strings.Cut(head, "(")
+	head = strings.TrimSpace(head)
 	for _, x := range summaries {
-		if words().is(strings.TrimSpace(s), x.word) {
-			return x.reason
+		if words().is(head, x.word) {
+			return text, x.reason, true
 		}
 	}
-	return ""
+	fields := strings.Fields(head)
+	if len(fields) < 2 || len(fields) > 6 {
+		return text, "", false
+	}
+	for _, x := range summaries {
+		if words().is(fields[0], x.word) {
+			return text, x.reason, false
+		}
+	}
+	return text, "", false
+}
+
+// functions are the spreadsheet functions of summaries, as files store them.
+var functions = []struct{ name, reason string }{
+	{"AVERAGE", isMean}, {"MAX", isMaximum}, {"MIN", isMinimum}, {"SUM", isTotal}, {"COUNT", isTotal},
+	{"STDEV", isSpread}, {"MEDIAN", isSpread},
+}
+
+// computed is the reason of a row that holds nothing but summaries of ranges.
+func computed(own []table.Cell) string {
+	reason := ""
+	for _, c := range own {
+		of := ""
+		for _, f := range functions {
+			if strings.HasPrefix(c.Formula, f.name) && strings.Contains(c.Formula, ":") {
+				of = f.reason
+			}
+		}
+		if of == "" || reason != "" && reason != of {
+			return ""
+		}
+		reason = of
+	}
+	return reason
 }
 
 // follows reports whether the figure in c is the mean, the largest, … of the
@@ -255,20 +313,41 @@ func (s *sorter) follows(c table.Cell, col int, reason string) bool {
 	return near(sum / n)
 }
 
-// starts reports whether the cell is, or begins with, one of the words for
-// reason: "Signature", "Signature: ____". With a number, "Page 1" too.
-func (s *sorter) starts(c table.Cell, reason string, number bool) bool {
-	if words().is(c.Text, reason) {
-		return true
+// begins reports whether text is one of the words for reason, alone or before
+// a colon or a line to write on: "Signature: ____", "Signature inspector:".
+func begins(text, reason string) bool {
+	head, _, colon := strings.Cut(text, ":")
+	head = strings.TrimRight(head, "_. ")
+	f := strings.Fields(head)
+	return words().is(head, reason) || colon && len(f) > 0 && len(f) <= 4 && words().is(f[0], reason)
+}
+
+// isPageNumber reports whether cells are no more than "Page 1 of 3" or "Page 1".
+func isPageNumber(cells []table.Cell) bool {
+	text := joined(cells)
+	f := strings.Fields(text)
+	if len(cells) > 3 || len(f) < 2 || len(f) > 5 || !words().is(strings.Trim(f[0], ".:"), "page") {
+		return false
 	}
-	if k, _, ok := strings.Cut(c.Text, ":"); ok && words().is(k, reason) {
-		return true
+	_, err := strconv.Atoi(f[1])
+	return err == nil || pageOf.MatchString(text)
+}
+
+// limitRow reports whether row gives the limit and no reading: the word, with
+// a figure at most below the results.
+func (s *sorter) limitRow(row table.Row, own []table.Cell) bool {
+	word := false
+	for _, c := range own {
+		e := s.cols[c.Pos.Col]
+		_, _, isNumber := cellNumber(c.Text)
+		switch {
+		case isLimitWord(c.Text):
+			word = true
+		case e != nil && isNumber && e.column != "recorded" && e.column != "limit", e != nil && isClock(c):
+			return false
+		}
 	}
-	if head := strings.TrimRight(c.Text, "_. "); head != c.Text && words().is(head, reason) {
-		return true
-	}
-	f := strings.Fields(c.Text)
-	return number && len(f) > 1 && words().is(f[0], reason)
+	return word && len(own) <= 3
 }
 
 // isLimitWord reports whether s speaks of a limit: "Limit", "Limit 50 mg/m²".
@@ -277,7 +356,7 @@ func isLimitWord(s string) bool {
 	if i := strings.IndexAny(s, ":0123456789≤<"); i >= 0 {
 		head = s[:i]
 	}
-	for _, m := range words().tables["readings"].of(fold(head)) {
+	for _, m := range words().tables["readings"].means(head) {
 		if m.column == "limit" {
 			return true
 		}

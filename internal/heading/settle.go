@@ -17,9 +17,9 @@ type settler struct {
 	temps []*entry // headings that say "temperature" and not of what
 }
 
-// settle decides the headings of h, whose records are among body.
-func settle(h *head, body []table.Row, titles []string) []diag.Diagnostic {
-	s := &settler{es: h.entries, body: body}
+// settle decides the headings es of a table, whose records are among body.
+func settle(name string, es []*entry, body []table.Row, titles []string) []diag.Diagnostic {
+	s := &settler{es: es, body: body}
 	for _, e := range s.es {
 		e.ev = look(body, e.col)
 		if !e.mapped {
@@ -33,7 +33,7 @@ func settle(h *head, body []table.Row, titles []string) []diag.Diagnostic {
 		s.eliminate()
 	}
 	s.left()
-	if h.table == "readings" {
+	if name == "readings" {
 		s.temperature()
 		s.waters(titles)
 		s.result()
@@ -41,13 +41,14 @@ func settle(h *head, body []table.Row, titles []string) []diag.Diagnostic {
 	return s.ds
 }
 
-// byUnit drops the candidates that cannot have the unit of e. A certain
+// byUnit drops the candidates that cannot have the unit of e, and those of a
+// lying heading that needs one and has none. A certain
 // wording over a measured column keeps a unit of another quantity, such as
 // "extract (ppm)": that the value cannot be used is found when it is read.
 func (e *entry) byUnit() {
 	if e.class == "" || e.class == "none" {
 		e.cands = slices.DeleteFunc(e.cands, func(m meaning) bool {
-			return m.doubt == lying && m.kind == steelArea
+			return m.doubt == lying && m.kind != conductivity
 		})
 		return
 	}
@@ -74,8 +75,7 @@ func (e *entry) byUnit() {
 // confirmed is what is left of a doubt when the unit is right. Before and
 // after stay as doubtful as they were: a wash changes a conductivity too.
 func (e *entry) confirmed(m meaning) doubt {
-	switch {
-	case m.kind == conductivity, m.kind == temperature:
+	if m.kind == conductivity || m.kind == temperature {
 		return m.doubt
 	}
 	return certain
@@ -232,6 +232,9 @@ func (s *settler) left() {
 		if e.column != "" || e.mapped || e.asked || len(e.cands) < 2 {
 			continue
 		}
+		if s.numbersOrPlaces(e) {
+			continue
+		}
 		if slices.ContainsFunc(e.cands, func(m meaning) bool {
 			return m.kind.measured() || m.kind == identity || m.kind == name || m.kind == clock
 		}) {
@@ -239,4 +242,20 @@ func (s *settler) left() {
 			s.ds = append(s.ds, unclear(s.es, e, e.cands))
 		}
 	}
+}
+
+// numbersOrPlaces settles a heading such as "ref." that is either the test or
+// its location: with a text of its own in each row it tells the tests apart.
+// Either way it is kept and printed as it stands.
+func (s *settler) numbersOrPlaces(e *entry) bool {
+	if e.ev.distinct < e.ev.n || s.taken("test") != nil {
+		return false
+	}
+	for _, m := range e.cands {
+		if m.column != "test" && m.column != "location" {
+			return false
+		}
+	}
+	e.column, e.kind, e.doubt = "test", identity, doubtful
+	return true
 }

@@ -24,8 +24,8 @@ type evidence struct {
 	verdicts int
 	sizes    int // sizes that patches come in
 	charged  int // numbers with a unit of conductivity in the cell
+	distinct int // different texts
 	counting bool
-	constant bool
 	min, max float64
 }
 
@@ -33,10 +33,13 @@ type evidence struct {
 // by their usual size designations.
 var patchSizes = []float64{155, 310, 625, 1250, 2500, 1000}
 
+// months are the beginnings of the names of the months in the five languages.
+const months = `jan|ene|f[eé]b|f[eé]v|mar|m[aä]r|mrz|apr|abr|avr|ma[iy]|jun|juin|jul|juil|aug|ago|ao[uû]|sep|o[ck]t|nov|de[czs]|d[eé]c|di[ce]`
+
 var (
 	clockText = regexp.MustCompile(`^\d{1,2}\s?(?::|h)\s?\d{2}(?::\d{2})?\s*(?:[aApP]\.?[mM]\.?|Uhr)?$`)
 	dotClock  = regexp.MustCompile(`^(?:[01]?\d|2[0-3])\.[0-5]\d$`)
-	dateText  = regexp.MustCompile(`^(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{0,4}|\d{1,2}[.\s-]*\p{L}{3,10}\.?[\s-]*\d{0,4})\.?$`)
+	dateText  = regexp.MustCompile(`(?i)^(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{0,4}|\d{1,2}[.\s-]*(?:` + months + `)\p{L}*\.?[\s-]*\d{0,4})\.?$`)
 	bareNo    = regexp.MustCompile(`^[<>≤≥~]?\s*[-+−]?\s*\d[\d\s.,'’\x{a0}\x{202f}]*`)
 )
 
@@ -96,8 +99,9 @@ const enough = 400
 
 // look gathers the evidence of the values in column col, from 1.
 func look(rows []table.Row, col int) evidence {
-	e := evidence{min: math.Inf(1), max: math.Inf(-1), counting: true, constant: true}
+	e := evidence{min: math.Inf(1), max: math.Inf(-1), counting: true}
 	last := math.NaN()
+	seen := map[string]bool{}
 	for _, r := range rows {
 		if col > len(r.Cells) || e.n == enough {
 			continue
@@ -107,6 +111,10 @@ func look(rows []table.Row, col int) evidence {
 			continue
 		}
 		e.n++
+		if !seen[c.Text] {
+			seen[c.Text] = true
+			e.distinct++
+		}
 		switch v, rest, ok := cellNumber(c.Text); {
 		case isClock(c):
 			e.clocks++
@@ -120,7 +128,6 @@ func look(rows []table.Row, col int) evidence {
 			}
 			if !math.IsNaN(last) {
 				e.counting = e.counting && v == last+1
-				e.constant = e.constant && v == last
 			}
 			last = v
 			continue
@@ -131,7 +138,6 @@ func look(rows []table.Row, col int) evidence {
 		}
 	}
 	e.counting = e.counting && e.numbers > 1
-	e.constant = e.constant && e.numbers > 2
 	return e
 }
 
@@ -218,10 +224,10 @@ func (e evidence) fits(k kind) fit {
 		if e.counting && e.most(e.whole) {
 			return speaks
 		}
-		return yes(!fraction && !e.constant && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
+		return yes(!fraction && e.most(e.distinct) && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
 	case name:
 		return yes(!fraction && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
-	case flag:
+	case onOff:
 		return yes(!e.half(e.numbers))
 	}
 	return yes(!fraction && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))

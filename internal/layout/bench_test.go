@@ -42,6 +42,19 @@ func BenchmarkDailyReport(b *testing.B) {
 	}
 }
 
+func BenchmarkWriteDailyReport(b *testing.B) {
+	fonts := loadFonts(b)
+	pages, err := layout.Pages(demo(22), layout.A4(), fonts)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if err := pdf.Write(io.Discard, pages, fonts, pdf.Meta{Created: time.Unix(0, 0)}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 func BenchmarkWriteThousandPages(b *testing.B) {
 	fonts := loadFonts(b)
 	pages, err := layout.Pages(longTable(), layout.A4(), fonts)

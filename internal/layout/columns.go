@@ -13,7 +13,8 @@ type column struct {
 	doc.Column
 	x, w     float64
 	least    float64 // width below which something in it must be broken that should not
-	natural  float64 // width at which nothing in it is broken
+	natural  float64 // width at which no cell is broken
+	head     float64 // width at which the head is not broken
 	fraction float64 // widest part from the decimal sign on
 	whole    float64 // widest part before the decimal sign
 }
@@ -44,6 +45,7 @@ func (b *builder) measured(t doc.Table, size Type, width float64) []column {
 		cs[i] = column{Column: c}
 		cs[i].least = max(b.wordWidth(doc.Plain(c.Head), head), b.naturalWidth(doc.Plain(c.Unit), unit))
 		cs[i].natural = cs[i].least
+		cs[i].head = b.naturalWidth(doc.Plain(c.Head), head)
 	}
 	most := b.style.Table.NumberMax * width
 	for _, r := range t.Rows {
@@ -87,29 +89,26 @@ func (b *builder) aboutSign(cell doc.Text, t Type) (before, after float64) {
 	return total - after, after
 }
 
-// share gives each column its width. Where there is room all are set unbroken
-// and the distances grow a little, evenly. Where there is not, each column has
-// its least, and what is left is dealt out evenly, the most modest wish first,
-// so that a short text is not broken to make room for a long one.
+// share gives each column its width: first its least, then what keeps its
+// cells unbroken, then what keeps its head on one line, as far as the room
+// goes. What is left goes between the columns, evenly, up to a bound.
 func (b *builder) share(cs []column, width float64) {
 	st := b.style.Table
-	room := width - st.Gap*float64(len(cs)-1)
-	least, natural := 0.0, 0.0
+	rest := width - st.Gap*float64(len(cs)-1)
+	room := rest
 	for i := range cs {
-		cs[i].w = cs[i].natural
-		least += cs[i].least
-		natural += cs[i].natural
+		cs[i].w = cs[i].least
+		rest -= cs[i].least
 	}
 	gap := st.Gap
-	switch {
-	case natural <= room:
-		gap += min((room-natural)/float64(max(len(cs)-1, 1)), st.Extra)
-	case least <= room:
-		dealOut(cs, room-least)
-	default:
+	if rest < 0 {
 		for i := range cs {
-			cs[i].w = cs[i].least * room / least
+			cs[i].w *= room / (room - rest)
 		}
+	} else {
+		rest = dealOut(cs, rest, func(c column) float64 { return c.natural })
+		rest = dealOut(cs, rest, func(c column) float64 { return c.head })
+		gap += min(rest/float64(max(len(cs)-1, 1)), st.Extra)
 	}
 	x := 0.0
 	for i := range cs {
@@ -118,21 +117,26 @@ func (b *builder) share(cs []column, width float64) {
 	}
 }
 
-// dealOut widens columns from their least towards what they would like, by
-// rest in all.
-func dealOut(cs []column, rest float64) {
+// dealOut widens columns towards the width each wishes for, by rest in all, and
+// returns what nobody wished for. The most modest wish comes first and none
+// gets more than its share of what is left, so that a short text is not broken
+// to make room for a long one.
+func dealOut(cs []column, rest float64, wish func(column) float64) float64 {
 	order := make([]*column, len(cs))
 	for i := range cs {
 		order[i] = &cs[i]
 	}
 	slices.SortStableFunc(order, func(a, b *column) int {
-		return cmp.Compare(a.natural-a.least, b.natural-b.least)
+		return cmp.Compare(wish(*a)-a.w, wish(*b)-b.w)
 	})
 	for i, c := range order {
-		more := min(c.natural-c.least, rest/float64(len(order)-i))
-		c.w = c.least + more
-		rest -= more
+		more := min(wish(*c)-c.w, rest/float64(len(order)-i))
+		if more > 0 {
+			c.w += more
+			rest -= more
+		}
 	}
+	return rest
 }
 
 // headTypes are the settings of the head and the unit over cells of size.

@@ -63,7 +63,7 @@ var spotCols = []doc.Col[spot]{
 	doc.Right("Volume", "ml", func(s spot) string { return "3.0" }),
 	doc.Decimal("Written", "mg/m²", func(s spot) string { return s.recorded }),
 	doc.Decimal("Recomputed", "mg/m²", func(s spot) string { return s.density }),
-	doc.Decimal("U (k = 2)", "mg/m²", func(s spot) string { return s.u }),
+	doc.Decimal("U\u00a0(k\u00a0=\u00a02)", "mg/m²", func(s spot) string { return s.u }),
 	doc.Rich("Verdict", "", doc.AlignLeft, func(s spot) doc.Text { return doc.Marked(s.mark, doc.Plain(s.verdict)) }),
 	doc.Left("Cell", "", func(s spot) string { return fmt.Sprintf("tests!H%d", s.no+4) }),
 }

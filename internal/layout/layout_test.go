@@ -1,8 +1,12 @@
 package layout_test
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
+	"image"
+	"image/png"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -192,6 +196,18 @@ func TestTableHeadIsRepeatedAndRowsAreWhole(t *testing.T) {
 	}
 }
 
+func TestGroupStaysWithItsFirstRow(t *testing.T) {
+	for n := range 2 * everyStart { // rows of the first group
+		ss := spots(2 * (n + 2))
+		d := &doc.Document{Blocks: []doc.Block{doc.TabulateBy(func(s spot) string { return s.area }, spotCols, ss)}}
+		ps := pages(t, d, layout.A4())
+		first := fmt.Sprintf("tests!H%d", n+2+1+4)
+		if a, b := pageOf(ps, "Ballast tank 3 starboard"), pageOf(ps, first); a != b {
+			t.Errorf("group of %d: heads page %d, its first row is on page %d", n+2, a, b)
+		}
+	}
+}
+
 // filler is n paragraphs of one line.
 func filler(n int) []doc.Block {
 	out := make([]doc.Block, n)
@@ -275,6 +291,45 @@ func TestSignaturesAreNeverAlone(t *testing.T) {
 				t.Errorf("%s after %d lines: signatures on pages %d and %d", name, n, p, q)
 			}
 		}
+	}
+}
+
+func TestSignatureImageStandsOnItsLine(t *testing.T) {
+	var b bytes.Buffer
+	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, 600, 100))); err != nil {
+		t.Fatal(err)
+	}
+	sign := signature("Inspector", "I carried out these tests.", "M. Orrey")
+	sign.Image = b.Bytes()
+	style := layout.A4()
+	ps := pages(t, &doc.Document{Blocks: []doc.Block{doc.Signatures{Items: []doc.Signature{sign}}}}, style)
+	var found []frame.Image
+	var walk func(f *frame.Frame, x, y float64)
+	walk = func(f *frame.Frame, x, y float64) {
+		for i, p := range f.Items {
+			switch it := p.Item.(type) {
+			case *frame.Frame:
+				walk(it, x+p.X, y+p.Y)
+			case frame.Image:
+				found = append(found, it)
+				if right := x + p.X + it.W; right > style.Page.W-style.Page.Right+1e-6 {
+					t.Errorf("the image reaches %g, over the margin", right)
+				}
+				// Its foot is on the next rule that is drawn.
+				for _, q := range f.Items[i:] {
+					if _, ok := q.Item.(frame.Path); ok {
+						if math.Abs(p.Y+it.H-q.Y) > 1e-6 {
+							t.Errorf("the image ends at %g, the line is at %g", p.Y+it.H, q.Y)
+						}
+						break
+					}
+				}
+			}
+		}
+	}
+	walk(ps[0], 0, 0)
+	if len(found) != 1 || math.Abs(found[0].W/found[0].H-6) > 1e-6 {
+		t.Errorf("images %+v, want one of 6 to 1", found)
 	}
 }
 

@@ -125,7 +125,7 @@ func (s setter) lines(text doc.Text, t Type, width float64) []line {
 		if w.newLine {
 			flush()
 		}
-		if len(cur.spans) > 0 && cur.w+w.space+w.w > width+slack {
+		if len(cur.spans) > 0 && cur.w+s.space(cur, w)+w.w > width+slack {
 			flush()
 		}
 		for len(cur.spans) == 0 && w.w > width+slack {
@@ -133,11 +133,11 @@ func (s setter) lines(text doc.Text, t Type, width float64) []line {
 			if rest.w == 0 {
 				break
 			}
-			cur.add(head)
+			cur.add(head, 0)
 			flush()
 			w = rest
 		}
-		cur.add(w)
+		cur.add(w, s.space(cur, w))
 	}
 	flush()
 	return out
@@ -161,16 +161,27 @@ func (s setter) oneLine(text doc.Text, t Type, width float64) (line, bool) {
 	return s.finished(l, t), true
 }
 
-// add appends a word, with the space before it unless the line begins with it.
-// The space joins the text behind it, except where a mark comes between.
-func (l *line) add(w word) {
+// space is the width of the space between l and w. It is set as the text behind
+// it, except where a mark comes between.
+func (s setter) space(l line, w word) float64 {
+	switch {
+	case !w.spaced || len(l.spans) == 0 || len(w.spans) == 0:
+		return 0
+	case w.spans[0].mark != frame.NoMark:
+		return s.width(l.spans[len(l.spans)-1].t, " ")
+	}
+	return s.width(w.spans[0].t, " ")
+}
+
+// add appends w, behind space of the given width.
+func (l *line) add(w word, space float64) {
 	for i, sp := range w.spans {
-		if i == 0 && w.space > 0 && len(l.spans) > 0 {
+		if i == 0 && space > 0 {
 			if last := &l.spans[len(l.spans)-1]; sp.mark != frame.NoMark {
-				last.s, last.w = last.s+" ", last.w+w.space
-				l.w += w.space
+				last.s, last.w = last.s+" ", last.w+space
+				l.w += space
 			} else {
-				sp.s, sp.w = " "+sp.s, sp.w+w.space
+				sp.s, sp.w = " "+sp.s, sp.w+space
 			}
 		}
 		l.append(sp)
@@ -208,8 +219,8 @@ func (s setter) finished(l line, t Type) line {
 type word struct {
 	spans   []span
 	w       float64
-	space   float64 // width of the space before it; 0 for none
-	newLine bool    // it begins a line
+	spaced  bool // it has a space before it
+	newLine bool // it begins a line
 }
 
 // words cuts text at its spaces and line feeds, and behind hyphens that stand
@@ -240,7 +251,7 @@ func (s setter) words(text doc.Text, t Type) []word {
 			switch sep {
 			case ' ':
 				end()
-				cur.space = s.width(rt, " ")
+				cur.spaced = true
 			case '\n':
 				end()
 				cur.newLine, open = true, true
@@ -276,7 +287,6 @@ func nextWord(s string) (part string, sep byte, rest string) {
 // broken cuts a word that is wider than width behind the last character that
 // fits, but never before the first. The rest is empty if nothing can be cut.
 func (s setter) broken(w word, width float64) (head, rest word) {
-	head.space, head.newLine = w.space, w.newLine
 	for i, sp := range w.spans {
 		if head.w+sp.w <= width {
 			head.spans = append(head.spans, sp)
@@ -339,6 +349,12 @@ func linesHeight(ls []line) float64 {
 		h += l.h
 	}
 	return h
+}
+
+// lastBase is the distance from the top of lines to the baseline of the last.
+func lastBase(ls []line) float64 {
+	last := ls[len(ls)-1]
+	return linesHeight(ls) - last.h + last.base
 }
 
 // drawLines puts ls into f one below the other.

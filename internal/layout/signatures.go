@@ -54,18 +54,18 @@ func (b *builder) signature(s doc.Signature, width, head float64) (*frame.Frame,
 	b.drawLines(f, 0, y, b.statement(s, width))
 	y += head
 
-	label := 0.0
-	for _, it := range append(s.Fields, doc.Field{Label: s.Sign}) {
-		label = min(max(label, b.naturalWidth(doc.Plain(it.Label), b.style.Type.Label)), st.Label*width)
+	label := b.naturalWidth(doc.Plain(s.Sign), b.style.Type.Label)
+	for _, it := range s.Fields {
+		label = max(label, b.naturalWidth(doc.Plain(it.Label), b.style.Type.Label))
 	}
+	label = min(label, st.Label*width)
 	at := label + b.style.Space.Label
 	write := func(name string, value []line, height float64) {
 		labels := b.lines(doc.Plain(name), b.style.Type.Label, label)
 		y += max(height, linesHeight(labels), linesHeight(value)+b.style.Table.Pad)
 		top := y - linesHeight(value)
-		base := value[len(value)-1].base - labels[len(labels)-1].base
+		b.drawLines(f, 0, top+lastBase(value)-lastBase(labels), labels)
 		b.drawLines(f, at, top, value)
-		b.drawLines(f, 0, y-value[len(value)-1].h+base-(linesHeight(labels)-labels[len(labels)-1].h), labels)
 		f.Put(at, y, frame.HLine(width-at, b.style.Rule.Fill))
 	}
 	for _, it := range s.Fields {

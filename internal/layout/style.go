@@ -166,7 +166,7 @@ func style(w, h float64) Style {
 		Table: TableStyle{
 			Sizes: []Type{{c, 8, 10, black}, {c, 7.5, 9.5, black}, {c, 7, 9, black}, {c, 6.5, 8.5, black}},
 			Head:  Type{cb, 8, 9.5, black}, Unit: Type{c, 8, 9.5, dark},
-			Pad: 1.6, Gap: 8, Extra: 16, NumberMax: 0.3, Part: 0.7, NoteGap: 4,
+			Pad: 1.6, Gap: 8, Extra: 28, NumberMax: 0.3, Part: 0.7, NoteGap: 4,
 		},
 		Fields: FieldStyle{Label: 0.42, Gap: 8, Between: 18, Row: 1, FirstRow: 5},
 		Box:    BoxStyle{Pad: 9, Pen: frame.Pen{Width: 0.9}, Title: Type{sb, 9, 12, black}},

@@ -188,7 +188,13 @@ func (d *drawer) image(im frame.Image, x, y float64) {
 	if !known {
 		name = "picture" + strconv.Itoa(len(d.images)+1)
 		d.images[key] = name
-		d.out.RegisterImageOptionsReader(name, options, bytes.NewReader(im.Data))
+		info := d.out.RegisterImageOptionsReader(name, options, bytes.NewReader(im.Data))
+		if err := d.out.Error(); err != nil {
+			panic(err)
+		}
+		if err := setOrder(info, len(d.images)); err != nil {
+			panic(err)
+		}
 	}
 	d.out.ImageOptions(name, x, y, im.W, im.H, false, options, 0, "")
 }

@@ -23,11 +23,11 @@ type Meta struct {
 	Created  time.Time // as stated in the file; nothing here reads a clock
 }
 
-// Write writes pages to w. The same pages, fonts and meta give the same bytes,
-// as long as no two different pictures have the same width in pixels. On an
-// error nothing useful has been written.
+// Write writes pages to w. The same pages, fonts and meta give the same bytes.
+// On an error nothing useful has been written.
 func Write(w io.Writer, pages []*frame.Frame, fonts *frame.Fonts, meta Meta) (err error) {
-	// The library panics on some input that it cannot embed.
+	// The library panics on some input that it cannot embed, and so does a
+	// drawer, which is saved a check after every item.
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("pdf: %v", r)

@@ -28,18 +28,31 @@ var areas = tableOf[Area]{
 // settleAreas gives the tests the areas of the job. Names are matched
 // whatever their case and white space, and take the spelling of the areas
 // table. A name that the table does not hold is kept as it is. Without the
-// table the areas are those that the tests name, in their order; without
-// any name there is one area, and it has none.
+// table the areas are those that the tests name, in their order, with what
+// the first test of each says of its steel; without any name there is one
+// area, and it has none.
 func settleAreas(job *Job) {
 	listed := len(job.Areas) > 0
+	at := map[string]int{}
+	for i, a := range job.Areas {
+		if _, twice := at[spaced(a.Name.Val)]; !twice {
+			at[spaced(a.Name.Val)] = i
+		}
+	}
 	for i := range job.Tests {
 		name := &job.Tests[i].Area
-		at := areaIndex(job.Areas, name.Val)
+		key := spaced(name.Val)
+		area, known := at[key]
 		switch {
-		case at >= 0:
-			name.Val = job.Areas[at].Name.Val
+		case known:
+			name.Val = job.Areas[area].Name.Val
 		case !listed:
-			job.Areas = append(job.Areas, Area{Row: job.Tests[i].Row, Name: *name})
+			at[key] = len(job.Areas)
+			t := &job.Tests[i]
+			job.Areas = append(job.Areas, Area{
+				Row: t.Row, Name: *name, Size: t.Size, Substrate: t.Substrate,
+				OutsideDiameter: t.OutsideDiameter, InsideDiameter: t.InsideDiameter,
+			})
 		case name.State == Absent && len(job.Areas) == 1:
 			*name = job.Areas[0].Name
 			job.Note.Changes = append(job.Note.Changes, Change{
@@ -47,14 +60,4 @@ func settleAreas(job *Job) {
 			})
 		}
 	}
-}
-
-// areaIndex finds an area by its name; −1 where it is not among them.
-func areaIndex(areas []Area, name string) int {
-	for i := range areas {
-		if sameWords(areas[i].Name.Val, name) {
-			return i
-		}
-	}
-	return -1
 }

@@ -16,6 +16,8 @@ type claim struct {
 	head string // a unit that stands with the key
 	cell table.Cell
 	page *page // nil for the command line
+
+	around string // the text that a limit stands in, where that says more than its cell
 }
 
 // An entry is one row of a job table.
@@ -46,13 +48,21 @@ func entries(block heading.Block) []entry {
 	return all
 }
 
-// splitKey folds a key and takes a unit in brackets off it: "Volume (ml)".
+// splitKey brings a key to ours, in whichever language it is written, and
+// takes a unit in brackets off it: "Volume (ml)". A key that is not ours is
+// folded.
 func splitKey(text string) (key, head string) {
 	name, rest, bracket := strings.Cut(strings.ReplaceAll(text, "[", "("), "(")
 	if bracket {
 		head = strings.TrimRight(rest, ")] :")
 	}
-	return fold(name), head
+	if key = fold(name); isTerm(key) {
+		return key, head
+	}
+	if known, unit := heading.Key(text); isTerm(known) {
+		return known, unit
+	}
+	return key, head
 }
 
 // termContent says what the value of a key is made of.
@@ -71,7 +81,7 @@ func (b *binder) bindTerms() {
 	for _, f := range b.opts.Set {
 		key, head := splitKey(f.Key)
 		text := cmp.Or(f.Value.Text, f.Value.Val)
-		b.claim(claim{key, head, table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: f.Value.Pos}, nil})
+		b.claim(claim{key: key, head: head, cell: table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: f.Value.Pos}})
 		if !isTerm(key) {
 			b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "unknown-key",
 				Msg:  fmt.Sprintf("found the key %q in --set, but wanted a key of the job table", f.Key),
@@ -82,7 +92,7 @@ func (b *binder) bindTerms() {
 		for _, block := range p.blocks {
 			if block.Table == "job" {
 				for _, e := range entries(block) {
-					b.claim(claim{e.key, e.head, e.cell, p})
+					b.claim(claim{key: e.key, head: e.head, cell: e.cell, page: p})
 				}
 			}
 		}
@@ -124,7 +134,11 @@ func (b *binder) titleClaims() []claim {
 					continue
 				}
 				seen[same] = true
-				all = append(all, claim{f.Key, "", p.factCell(f), p})
+				c := claim{key: f.Key, cell: p.factCell(f), page: p}
+				if f.Key == "limit" {
+					c.around = p.cellAt(f.Pos).Text
+				}
+				all = append(all, c)
 			}
 		}
 	}
@@ -166,7 +180,8 @@ func (b *binder) claim(c claim) {
 // claimParts takes the comparison and the basis that stand with the number
 // of a limit as claims of their own.
 func (b *binder) claimParts(c claim, n int) {
-	sign, _, basis := splitLimit(c.cell.Text)
+	sign, _, basis := splitLimit(cmp.Or(c.around, c.cell.Text))
+	sign = lastComparison(sign)
 	number := ""
 	if n > 1 {
 		number = fmt.Sprintf(" %d", n)
@@ -179,9 +194,9 @@ func (b *binder) claimParts(c claim, n int) {
 		{"limit basis", basis, known(bases.find(basis))},
 	} {
 		if part.known {
-			own := c
-			own.key, own.cell.Kind, own.cell.Text = part.key+number, table.Text, part.text
-			b.claim(own)
+			own := c.cell
+			own.Kind, own.Text = table.Text, part.text
+			b.claim(claim{key: part.key + number, cell: own, page: c.page})
 		}
 	}
 }
@@ -199,17 +214,15 @@ func bindClaim[T any](b *binder, c claim, col column[T], into *T) {
 	if p == nil {
 		p = b.commandLine()
 	}
-	at := func() *cell {
-		return b.cellAt(p, c.cell, c.head, c.cell.Pos, p.column(columnKey{"job", c.key}))
-	}
+	at := b.cellOf(p, c.cell, c.head, c.cell.Pos, p.column(columnKey{"job", c.key}))
 	used := col.said(into)
 	if used.state == Absent {
-		col.set(into, at())
+		col.set(into, &at)
 		b.termsFrom[c.key] = c.words()
 		return
 	}
 	var other T
-	col.set(&other, at())
+	col.set(&other, &at)
 	said := col.said(&other)
 	if said != used && !sameWords(said.text, used.text) {
 		b.job.Conflicts = append(b.job.Conflicts, Conflict{Key: c.key, Used: b.termsFrom[c.key], Other: c.words()})

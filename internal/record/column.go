@@ -46,6 +46,12 @@ func (t tableOf[T]) find(name string) (column[T], bool) {
 	return column[T]{}, false
 }
 
+// has reports whether the table has a column of a canonical name.
+func (t tableOf[T]) has(name string) bool {
+	_, ok := t.find(name)
+	return ok
+}
+
 // holds says what the cells of a column are made of.
 func (t tableOf[T]) holds(name string) content {
 	c, _ := t.find(name)

@@ -27,16 +27,22 @@ func fieldOf[T, Q any](holds content, at func(*T) *Given[Q], read func(c *cell, 
 	}
 }
 
-// words reads text as it stands.
-func words[T any](at func(*T) *Words) field[T] {
-	return fieldOf(holdsWords, at, func(c *cell, g *Words) { g.Val, g.State = c.value, Known })
+// words reads text as it stands. A dash says that there is none.
+func words[T any](at func(*T) *Words) field[T] { return fieldOf(holdsWords, at, readWords) }
+
+func readWords(c *cell, g *Words) {
+	if strings.Trim(c.value, "-–—−/ ") == "" || strings.EqualFold(c.value, "n/a") {
+		g.State = NotDone
+		return
+	}
+	g.Val, g.State, g.Unit = c.value, Known, c.head
 }
 
 // label reads text as it stands, and notes where the spreadsheet has made a
 // date of it: a spot "3-4" turns into 3 April.
 func label[T any](at func(*T) *Words) field[T] {
 	return fieldOf(holdsWords, at, func(c *cell, g *Words) {
-		g.Val, g.State = c.value, Known
+		readWords(c, g)
 		if c.Kind == table.Date {
 			c.changed("a date kept as the label it shows", c.Raw, c.Text)
 		}

@@ -207,10 +207,11 @@ type Test struct {
 
 	// Columns of areas and ambient that stand among the readings of a
 	// one-sheet log.
-	Substrate                       Words
-	OutsideDiameter, InsideDiameter Given[unit.Length]
-	Air, Steel, RecordedDew         Given[unit.Temperature]
-	Humidity                        Given[unit.Humidity]
+	Size                             Given[unit.SteelArea]
+	Substrate                        Words
+	OutsideDiameter, InsideDiameter  Given[unit.Length]
+	Air, WetBulb, Steel, RecordedDew Given[unit.Temperature]
+	Humidity                         Given[unit.Humidity]
 
 	// What the sheet shows of how the recorded value came to be.
 	RecordedFormula string // the formula of the recorded cell

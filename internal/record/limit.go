@@ -10,7 +10,7 @@ import (
 // limitParts takes a limit as contracts write it apart: "≤ 50 mg/m² as NaCl"
 // gives "≤", "50 mg/m²" and "NaCl". Before and behind the number nothing
 // may stand but a comparison and a basis.
-var limitParts = regexp.MustCompile(`(?is)^\s*(≤|<=|=<|<|[\p{L}. ]+?)?\s*:?\s*(\d[\d.,' \x{00a0}]*\s*(?:[\p{L}µμ?]+\s*/\s*[\p{L}.]+\s*(?:\^?2|²)?)?)\s*[,;(]*\s*(?:as |als |como |en |som |de )?\s*([\p{L}][\p{L}\-− ]*?)?[\s).]*$`)
+var limitParts = regexp.MustCompile(`(?is)^\s*(≤|<=|=<|<|[\p{L}. ]+?)?\s*:?\s*(\d[\d.,' \x{00a0}]*\s*(?:[\p{L}µμ?]+\s*/\s*(?:sq\.?\s)?[\p{L}.]+\s*(?:\^?2|²)?)?)\s*[,;(]*\s*(?:as |als |como |en |som |de )?\s*([\p{L}][\p{L}\-− ]*?)?[\s).]*$`)
 
 // splitLimit returns the parts of a limit. A part that is not there is "".
 // Text that is built otherwise is all value.
@@ -20,6 +20,18 @@ func splitLimit(text string) (comparison, value, basis string) {
 		return "", text, ""
 	}
 	return strings.Trim(m[1], " ."), strings.TrimSpace(m[2]), strings.TrimSpace(m[3])
+}
+
+// lastComparison is the comparison that ends what stands before the number
+// of a limit: "max" of "Grenzwert max."; the whole where none does.
+func lastComparison(text string) string {
+	words := strings.Fields(text)
+	for i := range words {
+		if tail := strings.Join(words[i:], " "); known(comparison(tail)) {
+			return tail
+		}
+	}
+	return text
 }
 
 // limitValue reads the number of a limit; comparison and basis may stand
@@ -36,7 +48,7 @@ func limitValue[T any](at func(*T) *Given[unit.SurfaceDensity]) field[T] {
 	})
 }
 
-var temperatureRange = regexp.MustCompile(`(?i)^\s*(?:from |von |de |fra )?([-−–+]?[\d.,]+) ?(?:°|º)? ?c?\s*(?:to|bis|until|a|à|til|\.\.+|…|-|–|—)\s*([-−–+]?[\d.,]+) ?((?:°|º)? ?[cf]?)\s*$`)
+var temperatureRange = regexp.MustCompile(`(?i)^\s*(?:from |von |de |fra )?([-−–+]?\d+(?:[.,]\d+)?) ?(?:°|º)? ?c?\s*(?:to|bis|until|a|à|til|\.\.+|…|-|–|—)\s*([-−–+]?\d+(?:[.,]\d+)?) ?((?:°|º)? ?[cf]?)\s*$`)
 
 // steelRange reads "5 to 40 °C" into the two limits of the steel.
 func steelRange() field[Terms] {

@@ -60,7 +60,7 @@ func (c *cell) askNumber(r unit.Reading) {
 
 // measure reads the cell as one quantity.
 func (c *cell) measure(q unit.Quantity) unit.Reading {
-	text, sign := c.value, c.sign
+	text, sign := strings.TrimPrefix(c.value, "'"), c.sign // an apostrophe marks a number kept as text
 	if c.Kind == table.Number && c.value == c.Text {
 		if digits, ok := c.digits(); ok {
 			text, sign = digits, unit.PointSign
@@ -251,15 +251,37 @@ func count[T any](at func(*T) *Given[int]) field[T] {
 	})
 }
 
+// property reads a figure of an instrument that is kept for meters of
+// conductivity: the resolution of a thermometer is in °C, and is no mistake.
+// It stays in its text.
+func property[T any, Q ~float64](q unit.Quantity, at func(*T) *Given[Q]) field[T] {
+	return fieldOf(holdsNumbers, at, func(c *cell, g *Given[Q]) {
+		for _, sign := range []string{"±", "+/-", "+-"} {
+			c.value = strings.TrimSpace(strings.TrimPrefix(c.value, sign))
+		}
+		for _, of := range []string{" of reading", " of rdg", " rdg", " vom Messwert"} {
+			c.value = strings.TrimSuffix(strings.TrimRight(c.value, "."), of)
+		}
+		if c.measure(q).State == unit.WrongUnit {
+			g.State = Unreadable
+			return
+		}
+		readNumber(c, g, q)
+	})
+}
+
 // hours reads a length of time that is in hours where no unit is written.
 func hours[T any](at func(*T) *Given[float64]) field[T] {
 	return fieldOf(holdsNumbers, at, func(c *cell, g *Given[float64]) {
-		if c.head == "" {
-			c.head = "h"
+		if number, symbol := unit.SplitUnit(c.value); symbol == "" && c.head == "" {
+			c.value = number + " h"
 		}
-		readNumber(c, g, unit.OfTime)
-		g.Val /= 60
-		g.Dec = unit.Decimal{}
+		r := c.measure(unit.OfTime)
+		if r.State != unit.Known {
+			readNumber(c, g, unit.OfTime)
+			return
+		}
+		g.State, g.Unit, g.Val = Known, r.Unit, r.Value.Float()/60
 	})
 }
 

@@ -126,15 +126,20 @@ func (p *page) each(see func(key columnKey, c table.Cell)) {
 // factCell is the cell of a fact in a title row. The whole cell stands for
 // its part only where the fact is all of its text, as a date may be.
 func (p *page) factCell(f heading.Fact) table.Cell {
-	for _, row := range p.sheet.Rows {
-		if row.Number == f.Pos.Row {
-			if c := row.Cell(f.Pos.Col); c.Text == f.Text {
-				return c
-			}
-			break
-		}
+	if c := p.cellAt(f.Pos); c.Text == f.Text {
+		return c
 	}
 	return table.Cell{Pos: f.Pos, Kind: table.Text, Text: f.Text, Raw: f.Text}
+}
+
+// cellAt is the cell of a place on the page.
+func (p *page) cellAt(at diag.Pos) table.Cell {
+	for _, row := range p.sheet.Rows {
+		if row.Number == at.Row {
+			return row.Cell(at.Col)
+		}
+	}
+	return table.Cell{}
 }
 
 // see takes one cell into account.

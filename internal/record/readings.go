@@ -41,12 +41,14 @@ var readings = tableOf[Test]{
 	{"remark", words(func(t *Test) *Words { return &t.Remark })},
 
 	{"limit", limitValue(func(t *Test) *Given[unit.SurfaceDensity] { return &t.Limit })},
+	{"size", number(unit.OfSteelArea, func(t *Test) *Given[unit.SteelArea] { return &t.Size })},
 	{"substrate", words(func(t *Test) *Words { return &t.Substrate })},
 	{"outside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.OutsideDiameter })},
 	{"inside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.InsideDiameter })},
 	{"maximum uses", count(func(t *Test) *Given[int] { return &t.MaximumUses })},
 	{"air temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.Air })},
 	{"humidity", number(unit.OfHumidity, func(t *Test) *Given[unit.Humidity] { return &t.Humidity })},
+	{"wet bulb", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.WetBulb })},
 	{"recorded dew point", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.RecordedDew })},
 	{"steel temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.Steel })},
 }

@@ -1,16 +1,18 @@
 package record
 
 import (
+	"slices"
+
 	"saltline/internal/diag"
 	"saltline/internal/heading"
 	"saltline/internal/table"
 )
 
-// bindRows makes one T of each record of a block. parts are the fields that
-// every row type has: its place, and the cells of columns that are not ours.
-// each, if not nil, sees every row when its cells are bound.
-func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T],
-	parts func(*T) (*diag.Pos, *[]Fact), each func(*T, table.Row)) []T {
+// bindRows adds one T to list for each record of a block. parts are the
+// fields that every row type has: its place, and the cells of columns that
+// are not ours. each, if not nil, sees every row when its cells are bound.
+func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T], list *[]T,
+	parts func(*T) (*diag.Pos, *[]Fact), each func(*T, table.Row)) {
 
 	type bound struct {
 		heading.Column
@@ -18,15 +20,17 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 		ours bool
 		told *told
 		fill filler
+		at   cell // the one being bound
 	}
 	cols := make([]bound, len(block.Columns))
 	for i, h := range block.Columns {
 		c, ours := columns.find(h.Name)
-		cols[i] = bound{h, c, ours, p.column(columnKey{block.Table, h.Name}), newFiller(block, h)}
+		cols[i] = bound{Column: h, column: c, ours: ours, told: p.column(columnKey{block.Table, h.Name}), fill: newFiller(block, h)}
 	}
-	rows := make([]T, len(block.Rows))
+	from := len(*list)
+	*list = slices.Grow(*list, len(block.Rows))[:from+len(block.Rows)]
 	for i, row := range block.Rows {
-		v := &rows[i]
+		v := &(*list)[from+i]
 		place, extra := parts(v)
 		*place = diag.Pos{File: p.file.Name, Sheet: p.sheetName(), Row: row.Number}
 		for k := range cols {
@@ -35,7 +39,8 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 			switch {
 			case found.Kind == table.Empty:
 			case col.ours:
-				col.set(v, b.cellAt(p, found, col.Unit, col.Pos, col.told))
+				col.at = b.cellOf(p, found, col.Unit, col.Pos, col.told)
+				col.set(v, &col.at)
 			default:
 				*extra = append(*extra, Fact{col.Text, Words{Val: found.Text, State: Known, Text: found.Text, Unit: col.Unit, Pos: found.Pos}})
 			}
@@ -43,8 +48,8 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 		for _, f := range block.Facts {
 			if c, ours := columns.find(f.Key); ours && c.said(v).state == Absent {
 				told := p.column(columnKey{block.Table, f.Key})
-				at := b.cellAt(p, p.factCell(f), "", f.Pos, told)
-				c.set(v, at)
+				at := b.cellOf(p, p.factCell(f), "", f.Pos, told)
+				c.set(v, &at)
 				at.changedAll("taken from a title row", f.Text, f.Key)
 			}
 		}
@@ -52,12 +57,11 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 			each(v, row)
 		}
 	}
-	return rows
 }
 
-// cellAt puts a found cell together with what its heading and its sheet say.
-func (b *binder) cellAt(p *page, found table.Cell, unit string, head diag.Pos, t *told) *cell {
-	c := &cell{Cell: found, value: found.Text, head: unit, headAt: head, sign: p.sign, told: t, page: p, b: b}
+// cellOf puts a found cell together with what its heading and its sheet say.
+func (b *binder) cellOf(p *page, found table.Cell, unit string, head diag.Pos, t *told) cell {
+	c := cell{Cell: found, value: found.Text, head: unit, headAt: head, sign: p.sign, told: t, page: p, b: b}
 	if found.Stale {
 		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh)
 	}

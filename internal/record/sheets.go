@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -27,7 +28,8 @@ func (b *binder) open(f *table.File, hint string) {
 		if about == "" {
 			about = heading.TableOf(p.sheet.Name)
 		}
-		blocks, found := heading.Find(*p.sheet, about, heading.Mapping(b.opts.Map))
+		b.pages = append(b.pages, p)
+		blocks, found := heading.Find(p.sheet, about, heading.Mapping(b.opts.Map))
 		chosen := b.chosen(p)
 		for _, block := range blocks {
 			b.keep(p, block, chosen)
@@ -35,15 +37,13 @@ func (b *binder) open(f *table.File, hint string) {
 		for _, d := range found {
 			if chosen || d.Level == diag.Problem {
 				b.list.Add(d)
+				b.explained = b.explained || d.Level > diag.Problem
 			}
 		}
-		if len(blocks) == 0 {
-			b.skipSheet(p, notOurs)
+		b.noteRows(p, blocks, chosen)
+		if p.sheet.Hidden && len(p.blocks) > 0 {
+			b.note(Change{Pos: diag.Pos{File: f.Name, Sheet: p.sheetName()}, What: "a hidden sheet, read", To: p.sheet.Name})
 		}
-		if p.sheet.Hidden && len(blocks) > 0 {
-			b.note(Change{Pos: diag.Pos{File: f.Name, Sheet: p.sheet.Name}, What: "a hidden sheet, read", To: p.sheet.Name})
-		}
-		b.pages = append(b.pages, p)
 	}
 }
 
@@ -53,47 +53,68 @@ func (b *binder) chosen(p *page) bool {
 	return b.opts.Sheet == "" || sameWords(b.opts.Sheet, p.sheet.Name)
 }
 
-// keep takes a block that a sheet holds into the page and the reading note.
+// keep takes a block that holds a table of ours into the page.
 func (b *binder) keep(p *page, block heading.Block, chosen bool) {
-	note := &b.job.Note
-	for _, s := range block.Skipped {
-		b.skip(p, s.Row, s.Reason)
-	}
-	ours := block.Table == "job" || slices.ContainsFunc(bindings, func(t binding) bool { return t.table == block.Table })
-	switch {
-	case !ours:
-		b.skipRows(p, block.Rows, notOurs)
-		return
-	case block.Table == "readings" && !chosen:
-		b.skipRows(p, block.Rows, "not on the sheet that was asked for")
+	if skipReason(block, chosen) != "" {
 		return
 	}
 	for _, c := range block.Columns {
-		note.Headings = append(note.Headings, Heading{Pos: c.Pos, Text: c.Text, Column: c.Name, Unit: c.Unit})
+		b.job.Note.Headings = append(b.job.Note.Headings, Heading{Pos: c.Pos, Text: c.Text, Column: c.Name, Unit: c.Unit})
+		if slices.Contains(p.sheet.HiddenCols, c.Pos.Col) {
+			b.note(Change{Pos: c.Pos, What: "a hidden column, read", To: c.Text})
+		}
 	}
-	note.Used += len(block.Rows)
 	p.blocks = append(p.blocks, block)
 }
 
-func (b *binder) skipRows(p *page, rows []table.Row, reason string) {
-	for _, row := range rows {
-		b.skip(p, row, reason)
+// skipReason says why the records of a block are none of ours; "" where they
+// are.
+func skipReason(block heading.Block, chosen bool) string {
+	ours := block.Table == "job" || slices.ContainsFunc(bindings, func(t binding) bool { return t.table == block.Table })
+	switch {
+	case !ours:
+		return notOurs
+	case block.Table == "readings" && !chosen:
+		return "not on the sheet that was asked for"
 	}
+	return ""
 }
 
-// skipSheet skips every row of a sheet that holds something.
-func (b *binder) skipSheet(p *page, reason string) {
-	for _, row := range p.sheet.Rows {
-		if !row.Blank() {
-			b.skip(p, row, reason)
+// noteRows puts every row of the page that is not empty into the reading
+// note, once: blocks that stand side by side share their rows.
+func (b *binder) noteRows(p *page, blocks []heading.Block, chosen bool) {
+	used := map[int]bool{}
+	skipped := map[int]string{}
+	for _, block := range blocks {
+		reason := skipReason(block, chosen)
+		for _, row := range block.Rows {
+			if reason == "" {
+				used[row.Number] = true
+			} else {
+				skipped[row.Number] = reason
+			}
 		}
+		for _, s := range block.Skipped {
+			if skipped[s.Row.Number] == "" {
+				skipped[s.Row.Number] = s.Reason
+			}
+		}
+	}
+	b.job.Note.Used += len(used)
+	for _, row := range p.sheet.Rows {
+		if row.Blank() || used[row.Number] {
+			continue
+		}
+		at := diag.Pos{File: p.file.Name, Sheet: p.sheetName(), Row: row.Number}
+		b.job.Note.Skipped = append(b.job.Note.Skipped, Skip{Row: at, Reason: cmp.Or(skipped[row.Number], notOurs), Text: shorten(row)})
 	}
 }
 
 // shortened is how many characters of a skipped row the note keeps.
 const shortened = 120
 
-func (b *binder) skip(p *page, row table.Row, reason string) {
+// shorten spells a row in one line.
+func shorten(row table.Row) string {
 	var texts []string
 	for _, c := range row.Cells {
 		if c.Text != "" && c.FillOf.IsZero() {
@@ -104,8 +125,7 @@ func (b *binder) skip(p *page, row table.Row, reason string) {
 	if runes := []rune(text); len(runes) > shortened {
 		text = string(runes[:shortened]) + "…"
 	}
-	at := diag.Pos{File: p.file.Name, Sheet: p.sheetName(), Row: row.Number}
-	b.job.Note.Skipped = append(b.job.Note.Skipped, Skip{Row: at, Reason: reason, Text: text})
+	return text
 }
 
 // noReadings says what was seen instead of readings, and what is needed.
@@ -125,7 +145,10 @@ func (b *binder) noReadings() diag.Diagnostic {
 				heads = append(heads, fmt.Sprintf("%q", h.Text))
 			}
 		}
-		what := "no heading of ours"
+		what := "nothing in it"
+		if i := slices.IndexFunc(p.sheet.Rows, func(r table.Row) bool { return !r.Blank() }); i >= 0 {
+			what = fmt.Sprintf("no heading of ours; it begins %q", shorten(p.sheet.Rows[i]))
+		}
 		if len(heads) > 0 {
 			what = strings.Join(heads, ", ")
 		}
@@ -157,6 +180,7 @@ func (b *binder) checkOptions() {
 		b.list.Add(d)
 	}
 	if !named && len(b.pages) > 0 {
+		b.explained = true
 		b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "no-such-sheet",
 			Msg:  fmt.Sprintf("found no sheet %q, but wanted the one that --sheet names", b.opts.Sheet),
 			Hint: "name one of these: " + strings.Join(sheets, ", ")})

@@ -8,6 +8,7 @@ import (
 // A binding puts the blocks of one table into the job.
 type binding struct {
 	table string
+	has   func(column string) bool
 	holds func(column string) content
 	bind  func(b *binder, p *page, block heading.Block)
 }
@@ -27,14 +28,13 @@ var bindings = []binding{
 	rowsOf("people", people, func(j *Job) *[]Person { return &j.People }, func(p *Person) (*diag.Pos, *[]Fact) { return &p.Row, &p.Extra }),
 	rowsOf("signatures", signatures, func(j *Job) *[]Signature { return &j.Signatures }, func(s *Signature) (*diag.Pos, *[]Fact) { return &s.Row, &s.Extra }),
 	rowsOf("concessions", concessions, func(j *Job) *[]Concession { return &j.Concessions }, func(c *Concession) (*diag.Pos, *[]Fact) { return &c.Row, &c.Extra }),
-	{"readings", readings.holds, (*binder).bindReadings},
+	{"readings", readings.has, readings.holds, (*binder).bindReadings},
 }
 
 // rowsOf binds the rows of one table to structs of one type.
 func rowsOf[T any](name string, columns tableOf[T], list func(*Job) *[]T, parts func(*T) (*diag.Pos, *[]Fact)) binding {
-	return binding{name, columns.holds, func(b *binder, p *page, block heading.Block) {
-		rows := list(b.job)
-		*rows = append(*rows, bindRows(b, p, block, columns, parts, nil)...)
+	return binding{name, columns.has, columns.holds, func(b *binder, p *page, block heading.Block) {
+		bindRows(b, p, block, columns, list(b.job), parts, nil)
 	}}
 }
 

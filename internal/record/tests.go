@@ -19,7 +19,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	}
 	recorded := p.column(columnKey{"readings", "recorded"})
 	parts := func(t *Test) (*diag.Pos, *[]Fact) { return &t.Row, &t.Extra }
-	b.job.Tests = append(b.job.Tests, bindRows(b, p, block, readings, parts, func(t *Test, row table.Row) {
+	bindRows(b, p, block, readings, &b.job.Tests, parts, func(t *Test, row table.Row) {
 		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), faint(row)
 		c := row.Cell(recordedAt)
 		t.RecordedFormula, t.StaleFormula = c.Formula, c.Stale
@@ -28,7 +28,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: diag.Pos{File: p.file.Name, Sheet: p.sheetName()}}
 		}
 		b.noteMidnight(t)
-	})...)
+	})
 }
 
 // noteMidnight notes an extract that was read after midnight of a test that

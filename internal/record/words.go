@@ -14,7 +14,7 @@ type vocabulary[Q any] []meaning[Q]
 
 type meaning[Q any] struct {
 	value Q
-	words string // separated by commas
+	words string // set off by a comma and a space
 }
 
 // find returns the value whose words hold text, whatever its case, accents
@@ -22,8 +22,8 @@ type meaning[Q any] struct {
 func (v vocabulary[Q]) find(text string) (Q, bool) {
 	text = fold(text)
 	for _, m := range v {
-		for w := range strings.SplitSeq(m.words, ",") {
-			if strings.TrimSpace(w) == text {
+		for w := range strings.SplitSeq(m.words, ", ") {
+			if w == text {
 				return m.value, true
 			}
 		}
@@ -75,8 +75,9 @@ func plain(text string) bool {
 	return true
 }
 
-// sameWords reports whether two names mean one thing: equal but for case and
-// white space.
-func sameWords(a, b string) bool {
-	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
-}
+// sameWords reports whether two names mean one thing.
+func sameWords(a, b string) bool { return spaced(a) == spaced(b) }
+
+// spaced spells a name for comparison: names are equal but for case and white
+// space.
+func spaced(name string) string { return strings.Join(strings.Fields(strings.ToLower(name)), " ") }

@@ -21,7 +21,7 @@ func (k RuleKind) String() string {
 }
 
 // Judge decides on one density, in mg/m², against an upper limit, after
-// JCGM 106:2012, clause 8. Expanded is the expanded uncertainty U of the
+// JCGM 106:2012, clause 8 (clause numbers from memory). Expanded is the expanded uncertainty U of the
 // density; zero means that none is known.
 //
 //   - Simple (8.2.1, shared risk): conforms if within the limit.

@@ -110,12 +110,12 @@ func (m Method) SodiumChlorideDensity(rise unit.Conductivity) (unit.SurfaceDensi
 // so the bound needs the least Λ. Among the chlorides met on steel that is
 // sodium's at great dilution, but Λ falls with concentration, so chloride
 // per conductivity rises: 0.2805 mg/l per µS/cm at infinite dilution, 0.285
-// at 42 µS/cm, 0.310 at 1100 µS/cm by the floor leastChloride, which is used
+// at 42 µS/cm, 0.309 at 1100 µS/cm by the floor leastChloride, which is used
 // at its own concentration. Any other ion in the extract only adds
 // conductivity. Lithium and heavier organic chlorides, slower than sodium,
 // are not considered.
 //
-// It holds from 0 to 1143 µS/cm; the error is a *RangeError.
+// It holds from 0 to 1143.9 µS/cm; the error is a *RangeError.
 func (m Method) ChlorideUpperBound(rise unit.Conductivity) (unit.SurfaceDensity, error) {
 	c, err := concentration(leastChloride, rise)
 	return unit.SurfaceDensity(c * 1000 * molarChloride / m.perLitre()), err

@@ -106,7 +106,7 @@ of salts, and depends a little on the strength of the extract. Tried are 4.7,
 		trySodiumChloride},
 	{"standard-constant", Formula, `the constant 5 was used
 
-The row is to be computed with another constant, but 5 kg·m⁻²·S⁻¹, that of
+The row is to be computed with another constant, but 5 kg/(m²·S), that of
 ISO 8502-9 for a mixture of salts, gives the recorded value.`,
 		func(s *search) { s.tryConstant(unit.Int(5), "") }},
 	{"chloride-conversion", Formula, `the value was converted to chloride, or from it
@@ -204,7 +204,7 @@ func (s *search) tryConstant(c unit.Decimal, remark string) bool {
 }
 
 func tryFirstBlank(s *search) {
-	for j := range s.rows[:s.at] {
+	for j := range s.rows[:s.at+1] {
 		if first := s.rows[j].Blank; first != nil {
 			w := s.asRead
 			w.blank = *first

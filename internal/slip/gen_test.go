@@ -90,6 +90,9 @@ func halfEven(v *big.Rat, decimals int) string {
 // swap exchanges two neighbouring digits of text, and reports false where
 // that gives nothing that anybody would write.
 func (g *generator) swap(text string) (string, bool) {
+	if len(text) == 1 {
+		return "", false
+	}
 	b := []byte(text)
 	i := g.random.IntN(len(b) - 1)
 	j := i + 1

@@ -53,22 +53,41 @@ func rank(patterns []Pattern, e Explanation) int {
 // as a blank not subtracted where the blank is 0. Slips of the keyboard are
 // never systematic.
 func Systematic(rows []Row, explanations [][]Explanation) []Pattern {
+	agreeing, disagreeing := split(rows, explanations)
 	var patterns []Pattern
 	for _, p := range count(explanations) {
-		if p.Rows < patternRows {
+		p.Of = disagreeing
+		if p.Rows < patternRows || !p.most() {
 			continue
 		}
-		for i := range rows {
-			if showsOn(rows, i, explanations[i], p) {
+		for _, s := range agreeing {
+			if !s.unseen(p) {
 				p.Of++
 			}
 		}
-		if 100*p.Rows >= patternShare*p.Of {
+		if p.most() {
 			patterns = append(patterns, p)
 		}
 	}
 	slices.SortStableFunc(patterns, func(a, b Pattern) int { return cmp.Compare(b.Rows, a.Rows) })
 	return patterns
+}
+
+func (p Pattern) most() bool { return 100*p.Rows >= patternShare*p.Of }
+
+// split gives a search for each row whose recorded value agrees, and counts
+// the rows whose value does not.
+func split(rows []Row, explanations [][]Explanation) (agreeing []*search, disagreeing int) {
+	for i := range rows {
+		if len(explanations[i]) > 0 {
+			disagreeing++
+		} else if s, ok := newSearch(rows, i); ok && Rounds(s.density, s.written) {
+			agreeing = append(agreeing, s)
+		} else if ok {
+			disagreeing++
+		}
+	}
+	return agreeing, disagreeing
 }
 
 // count counts the rows of each slip, in the order of the slips.
@@ -98,19 +117,11 @@ func count(explanations [][]Explanation) []Pattern {
 	return counts
 }
 
-// showsOn reports whether the slip of p would change the value of row i: so
-// it does on a row that disagrees, and on one that agrees unless the slip
-// gives the recorded value there too.
-func showsOn(rows []Row, i int, found []Explanation, p Pattern) bool {
-	s, ok := newSearch(rows, i)
-	if !ok {
-		return false
-	}
-	if len(found) > 0 || !Rounds(s.density, s.written) {
-		return true
-	}
+// unseen reports whether the slip of p gives the recorded value of a row that
+// agrees: made or not, it would not show.
+func (s *search) unseen(p Pattern) bool {
 	at := slices.IndexFunc(slips, func(s Slip) bool { return s.Name == p.Name })
-	s.slip = &slips[at]
+	s.slip, s.found = &slips[at], nil
 	s.slip.try(s)
-	return !slices.ContainsFunc(s.found, func(e Explanation) bool { return e.Detail == p.Detail })
+	return slices.ContainsFunc(s.found, func(e Explanation) bool { return e.Detail == p.Detail })
 }

@@ -6,10 +6,10 @@ import "math"
 // (Shewhart), exact: d2 = 2/√π and d3 = √(2 − 4/π) are the mean and the
 // standard deviation of the range of two standard normal values.
 const (
-	D2 = 2 / (math.SqrtPi)                      // 1.128
+	D2 = 2 / (math.SqrtPi)  // 1.128
 	D3 = 0.8525024664274217 // √(2 − 4/π)
-	D4 = 1 + 3*D3/D2                            // 3.267, upper limit of the range over its mean
-	E2 = 3 / D2                                 // 2.659, printed as 2.660 in tables that divide by the rounded d2
+	D4 = 1 + 3*D3/D2        // 3.267, upper limit of the range over its mean
+	E2 = 3 / D2             // 2.659, printed as 2.660 in tables that divide by the rounded d2
 )
 
 // A Chart holds the limits of a chart of individuals.

@@ -39,9 +39,7 @@ func Summarise(xs []float64) (Summary, error) {
 
 // Mean is the arithmetic mean of xs; NaN for none.
 func Mean(xs []float64) float64 {
-	n := float64(len(xs))
-	mean := sum(xs, func(x float64) float64 { return x }) / n
-	return mean + sum(xs, func(x float64) float64 { return x - mean })/n
+	return sum(xs, func(x float64) float64 { return x }) / float64(len(xs))
 }
 
 // Median is the middle of xs, or halfway between the middle two; NaN for

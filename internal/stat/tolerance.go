@@ -37,24 +37,37 @@ func ToleranceFactorBetween(n int, coverage, confidence float64) (float64, error
 	if err := toleranceArguments(n, coverage, confidence); err != nil {
 		return 0, err
 	}
+	reached := confidenceBetween(n, coverage)
 	low, high := 0.0, 1.0
-	for reachedBetween(n, coverage, high) < confidence {
+	for reached(high) < confidence {
 		if low, high = high, high*2; high > 1e6 {
 			return 0, fmt.Errorf("no tolerance factor for n = %d, coverage %g, confidence %g", n, coverage, confidence)
 		}
 	}
-	return bisect(low, high, func(k float64) bool { return reachedBetween(n, coverage, k) >= confidence }), nil
+	return bisect(low, high, func(k float64) bool { return reached(k) >= confidence }), nil
 }
 
-func reachedBetween(n int, coverage, k float64) float64 {
+// confidenceBetween returns the integral above as a function of k. The
+// places and their half widths do not depend on k and are found once.
+func confidenceBetween(n int, coverage float64) func(k float64) float64 {
+	const places = 60
 	nu, m := float64(n-1), float64(n)
-	chi := distuv.ChiSquared{K: nu}
 	end := 8 / math.Sqrt(m) // eight standard deviations of the mean
-	f := func(x float64) float64 {
-		r := halfWidth(x, coverage)
-		return chi.Survival(nu*r*r/(k*k)) * math.Exp(-m*x*x/2)
+	var x, weight, squared [places]float64
+	quad.Legendre{}.FixedLocations(x[:], weight[:], 0, end)
+	for i := range x {
+		r := halfWidth(x[i], coverage)
+		squared[i] = nu * r * r
+		weight[i] *= 2 * math.Sqrt(m/(2*math.Pi)) * math.Exp(-m*x[i]*x[i]/2)
 	}
-	return 2 * math.Sqrt(m/(2*math.Pi)) * quad.Fixed(f, 0, end, 60, quad.Legendre{}, 0)
+	chi := distuv.ChiSquared{K: nu}
+	return func(k float64) float64 {
+		total := 0.0
+		for i := range weight {
+			total += weight[i] * chi.Survival(squared[i]/(k*k))
+		}
+		return total
+	}
 }
 
 // halfWidth solves Φ(x+r) − Φ(x−r) = coverage for r.

@@ -46,7 +46,7 @@ func spellBlankTests(formula string) (string, bool) {
 		if text(first-1) == "!" {
 			first -= 2
 		}
-		if !ends(text(first-1)) || text(first-1) == ")" {
+		if first < 0 || !ends(text(first-1)) || text(first-1) == ")" {
 			return "", false
 		}
 		all[first].text = "LEN(" + all[first].text

@@ -26,8 +26,8 @@ const (
 
 // decodeText turns the bytes of a text file into UTF-8 without a byte order
 // mark, and names the encoding. What is neither marked nor valid UTF-8 is
-// taken as Windows-1252, in which every byte means something; lost counts the
-// bytes that even there have no meaning.
+// taken as Windows-1252, in which nearly every byte means something; lost
+// counts the characters that have no meaning, which read as U+FFFD.
 func decodeText(data []byte) (text, encoding string, lost int) {
 	switch utf16 := detectUTF16(data); {
 	case utf16 != noUTF16:
@@ -35,12 +35,8 @@ func decodeText(data []byte) (text, encoding string, lost int) {
 		if utf16 == bigEndian {
 			order = enc.BigEndian
 		}
-		b, err := enc.UTF16(order, enc.UseBOM).NewDecoder().Bytes(data)
-		if err != nil { // an odd byte at the end
-			b, _ = enc.UTF16(order, enc.UseBOM).NewDecoder().Bytes(data[:len(data)&^1])
-			lost++
-		}
-		return string(b), nameUTF16, lost + bytes.Count(b, []byte(string(utf8.RuneError)))
+		b, _ := enc.UTF16(order, enc.UseBOM).NewDecoder().Bytes(data) // what it cannot spell becomes U+FFFD
+		return string(b), nameUTF16, bytes.Count(b, []byte(string(utf8.RuneError)))
 	case utf8.Valid(data):
 		return string(bytes.TrimPrefix(data, []byte(bomUTF8))), nameUTF8, 0
 	}

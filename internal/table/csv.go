@@ -51,18 +51,21 @@ func (r *reader) readCSV(data []byte) error {
 				"found a quotation mark without its partner, the line was cut at every delimiter",
 				"compare this row with the file; write a quotation mark inside quotes twice")
 		}
+		fields := s.fields
+		for n := len(fields); n > 0 && clean(fields[n-1]) == ""; n-- {
+			fields = fields[:n-1]
+		}
+		r.cells += len(fields)
+		if err := r.room("", s.first, len(fields)); err != nil {
+			return err
+		}
 		row := Row{Number: s.first}
-		for i, f := range s.fields {
+		for i, f := range fields {
 			c := Cell{Pos: diag.Pos{File: r.file.Name, Row: s.first, Col: i + 1}, Text: clean(f), Raw: f}
 			if c.Text != "" {
 				c.Kind = Text
 			}
 			row.Cells = append(row.Cells, c)
-		}
-		row.Cells = trim(row.Cells)
-		r.cells += len(row.Cells)
-		if err := r.room("", row.Number, len(row.Cells)); err != nil {
-			return err
 		}
 		sheet.Rows = append(sheet.Rows, row)
 	}
@@ -210,9 +213,9 @@ func quotedField(text string) (field, rest string, closed bool) {
 
 // swallows reports whether a line inside a quoted field has as many
 // delimiters as a row of the table, which tells that the field was opened by
-// mistake. One or two columns are too few to tell.
+// mistake. Few columns do not tell: a remark may have some commas.
 func (s *scanner) swallows(field string) bool {
-	if s.full < 2 {
+	if s.full < 4 {
 		return false
 	}
 	lines := strings.Split(field, "\n")

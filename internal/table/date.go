@@ -60,8 +60,8 @@ func datePartsOf(code string) dateParts {
 				tokens = append(tokens, inside[0])
 			}
 			i += end
-		case strings.HasPrefix(strings.ToLower(code[i:]), "general"):
-			i += len("general") - 1
+		case prefixed(code[i:], "general"), prefixed(code[i:], "am/pm"):
+			i += len("am/pm") - 1 // the rest of "general" has no letter that counts
 		case strings.IndexByte("ymdhs", c) >= 0:
 			if n := len(tokens); n == 0 || tokens[n-1] != c || code[i-1]|0x20 != c {
 				tokens = append(tokens, c)
@@ -85,6 +85,11 @@ func datePartsOf(code string) dateParts {
 		}
 	}
 	return parts
+}
+
+// prefixed reports whether s begins with prefix, in capitals or not.
+func prefixed(s, prefix string) bool {
+	return len(s) >= len(prefix) && strings.EqualFold(s[:len(prefix)], prefix)
 }
 
 // isoSerial spells a serial number as ISO 8601, to the nearest second, with

@@ -180,7 +180,7 @@ func references(formula string) ([]reference, bool) {
 		case p.kind == bracketed:
 			return nil, false
 		case p.kind == mark:
-			if strings.ContainsAny(p.text, "{}@#!:") {
+			if strings.ContainsAny(p.text, "{}@#!:") || p.text == " " && intersects(all, i) {
 				return nil, false
 			}
 		case text(i+1) == "!":
@@ -215,4 +215,19 @@ func references(formula string) ([]reference, bool) {
 		}
 	}
 	return refs, sheet == ""
+}
+
+// intersects reports whether the space at piece i stands between two operands,
+// where it means what they have in common.
+func intersects(all []piece, i int) bool {
+	before, after := i-1, i+1
+	for before >= 0 && all[before].text == " " {
+		before--
+	}
+	for after < len(all) && all[after].text == " " {
+		after++
+	}
+	return before >= 0 && after < len(all) &&
+		(all[before].kind == word || all[before].text == ")") &&
+		(all[after].kind != mark || all[after].text == "(")
 }

@@ -34,6 +34,8 @@ type styleLook struct {
 	struck, faint bool
 	date          dateParts
 	general       bool // numbers are shown without a format of their own
+	fixed         bool // numbers are shown with so many decimals
+	decimals      int
 }
 
 func newLook(pkg *excelize.File, date1904 bool) *look {
@@ -84,21 +86,31 @@ func (l *look) styleOf(id int, style *excelize.Style) styleLook {
 	case code != nil && len(*code) <= maxFormatLength && !strings.EqualFold(*code, "general"):
 		format.CustomNumFmt = code
 		s.date = datePartsOf(*code)
+		s.decimals, s.fixed = fixedDecimals(*code)
+	case code == nil && style.NumFmt == 1: // "0"
+		s.fixed = true
+	case code == nil && style.NumFmt == 2: // "0.00"
+		s.fixed, s.decimals = true, 2
 	case code == nil && style.NumFmt != 0:
 		s.date = builtInDate(style.NumFmt)
 	default:
 		return s
 	}
+	s.general = false
+	if s.fixed {
+		return s
+	}
 	n, err := l.scratch.NewStyle(&format)
 	if err != nil {
+		s.general = true
 		return s
 	}
 	cell := "A" + strconv.Itoa(len(l.formats)+1)
 	if err := l.scratch.SetCellStyle(scratchSheet, cell, cell, n); err != nil {
+		s.general = true
 		return s
 	}
 	l.formats[id] = cell
-	s.general = false
 	return s
 }
 
@@ -107,8 +119,11 @@ const scratchSheet = "Sheet1"
 
 // display spells a number as it is shown under a style.
 func (l *look) display(style int, raw string, v float64) string {
-	if l.style(style).general {
+	switch s := l.style(style); {
+	case s.general:
 		return general(v)
+	case s.fixed:
+		return fixed(v, s.decimals)
 	}
 	key := spelling{style, raw}
 	if s, ok := l.spelled[key]; ok {

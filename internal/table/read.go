@@ -4,7 +4,9 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"maps"
 	"path"
+	"slices"
 	"strings"
 
 	"saltline/internal/diag"
@@ -14,36 +16,18 @@ import (
 // the name, which only says where things are. A file that cannot be read is a
 // *Refusal; nothing in data makes Read panic.
 func Read(name string, data []byte, opts Options) (file *File, err error) {
-	r := reader{
-		file:   &File{Name: name},
-		opts:   opts,
-		limits: opts.Limits.withDefaults(),
-	}
-	sum := sha256.Sum256(data)
-	r.file.SHA256 = hex.EncodeToString(sum[:])
+	r := newReader(name, data, opts)
 	defer func() {
 		if p := recover(); p != nil { // from the workbook library, on a damaged file
 			file, err = nil, r.refuse(diag.Pos{}, "damaged-file",
-				fmt.Sprintf("a damaged file (%v)", p), "a workbook or a CSV file",
+				fmt.Sprintf("a damaged file (%v)", p), wantedFile,
 				"open it in the program that made it, save it again and read that")
 		}
 	}()
-	if n := int64(len(data)); n > r.limits.Bytes {
-		return nil, r.refuse(diag.Pos{}, "file-too-large",
-			fmt.Sprintf("%d bytes", n), fmt.Sprintf("at most %d", r.limits.Bytes),
-			"give the sheets of the job alone, without pictures")
-	}
-	switch kind := sniff(data); kind {
-	case isWorkbook:
-		err = r.readWorkbook(data)
-	case isText:
-		err = r.readCSV(data)
-	default:
-		err = r.refuseKind(kind)
-	}
-	if err != nil {
+	if err := r.read(data); err != nil {
 		return nil, err
 	}
+	r.countNotes()
 	return r.file, nil
 }
 
@@ -52,7 +36,35 @@ type reader struct {
 	file   *File
 	opts   Options
 	limits Limits
-	cells  int // counted against limits.Cells
+	cells  int            // counted against limits.Cells
+	noted  map[string]int // how often, by check
+}
+
+func newReader(name string, data []byte, opts Options) *reader {
+	sum := sha256.Sum256(data)
+	return &reader{
+		file:   &File{Name: name, SHA256: hex.EncodeToString(sum[:])},
+		opts:   opts,
+		limits: opts.Limits.withDefaults(),
+		noted:  map[string]int{},
+	}
+}
+
+// read reads data into r.file.
+func (r *reader) read(data []byte) error {
+	if n := int64(len(data)); n > r.limits.Bytes {
+		return r.refuse(diag.Pos{}, "file-too-large",
+			fmt.Sprintf("%d bytes", n), fmt.Sprintf("at most %d", r.limits.Bytes),
+			"give the sheets of the job alone, without pictures")
+	}
+	switch kind := sniff(data); kind {
+	case isWorkbook:
+		return r.readWorkbook(data)
+	case isText:
+		return r.readCSV(data)
+	default:
+		return r.refuseKind(kind)
+	}
 }
 
 // refuse makes a Refusal at pos, whose File it fills in.
@@ -61,12 +73,31 @@ func (r *reader) refuse(pos diag.Pos, check, found, wanted, hint string) *Refusa
 	return &Refusal{Pos: pos, Check: check, Found: found, Wanted: wanted, Hint: hint}
 }
 
+// maxNotes is how often a check is noted; what comes after is only counted.
+const maxNotes = 50
+
 // note adds a finding on how the file was read.
 func (r *reader) note(pos diag.Pos, check, msg, hint string) {
+	if r.noted[check]++; r.noted[check] > maxNotes {
+		return
+	}
 	pos.File = r.file.Name
 	r.file.Notes = append(r.file.Notes, diag.Diagnostic{
 		Pos: pos, Level: diag.Problem, Check: check, Msg: msg, Hint: hint,
 	})
+}
+
+// countNotes adds how many more there were of the checks that were not all
+// noted.
+func (r *reader) countNotes() {
+	for _, check := range slices.Sorted(maps.Keys(r.noted)) {
+		if more := r.noted[check] - maxNotes; more > 0 {
+			r.file.Notes = append(r.file.Notes, diag.Diagnostic{
+				Pos: diag.Pos{File: r.file.Name}, Level: diag.Problem, Check: check,
+				Msg: fmt.Sprintf("found %d more of the same", more),
+			})
+		}
+	}
 }
 
 // room refuses a place beyond the limits.

@@ -130,3 +130,23 @@ func TestStem(t *testing.T) {
 		}
 	}
 }
+
+// Every slip is told up to a number, and beyond it the count of the rest.
+func TestReadCountsNotes(t *testing.T) {
+	for _, n := range []int{maxNotes, maxNotes + 2} {
+		f := read(t, "x.csv", []byte("a,b\n"+strings.Repeat("\"c\"x,d\n", n)))
+		want := maxNotes
+		if n > maxNotes {
+			want++
+			if got := f.Notes[maxNotes].Msg; got != "found 2 more of the same" {
+				t.Errorf("%d slips: the last note says %q", n, got)
+			}
+		}
+		if len(f.Notes) != want {
+			t.Errorf("%d slips: got %d notes, want %d", n, len(f.Notes), want)
+		}
+		if len(f.Sheets[0].Rows) != n+1 {
+			t.Errorf("%d slips: got %d rows", n, len(f.Sheets[0].Rows))
+		}
+	}
+}

@@ -15,8 +15,9 @@ import (
 // formulas; beyond this the stored results are used as they are, and a note
 // says so.
 const (
-	maxFormulas   = 5_000   // in a workbook
-	maxPrecedents = 200_000 // cells that all its formulas together take values from
+	maxFormulas   = 5_000     // in a workbook
+	maxPrecedents = 200_000   // cells that all its formulas together take values from
+	maxCompared   = 5_000_000 // merged ranges that are looked at for them
 )
 
 // A formulaCell is a cell that holds a formula.
@@ -39,7 +40,8 @@ type recomputer struct {
 	state  []formulaState // of workbook.formulas
 	order  []int          // those to recompute, each after what it depends on
 	spelt  map[int]string // those that the library must be given in other words
-	budget int
+	budget int            // what is left of maxPrecedents
+	looks  int            // what is left of maxCompared
 }
 
 type formulaState int
@@ -64,6 +66,7 @@ func (b *workbook) recompute() {
 		state:    make([]formulaState, len(b.formulas)),
 		spelt:    map[int]string{},
 		budget:   maxPrecedents,
+		looks:    maxCompared,
 	}
 	switch {
 	case len(b.formulas) > maxFormulas:
@@ -122,13 +125,13 @@ func (r *recomputer) cellOf(sheet, row, col int) *Cell {
 	return &rows[row-1].Cells[col-1]
 }
 
-// numberAsText reports whether a text reads as a number. Programs do not agree
-// on where they count one.
+// numberAsText reports whether a text reads as a number, with a decimal point
+// or a decimal comma. Programs do not agree on where they count one.
 func numberAsText(c Cell) bool {
 	if c.Kind != Text {
 		return false
 	}
-	_, err := strconv.ParseFloat(c.Text, 64)
+	_, err := strconv.ParseFloat(strings.ReplaceAll(c.Text, ",", "."), 64)
 	return err == nil
 }
 
@@ -170,10 +173,13 @@ func (r *recomputer) decide(i int) formulaState {
 				return unsound
 			}
 		}
-		if ref.cells() > r.budget || r.touchesMerge(sheet, ref.area) {
+		if ref.cells() > r.budget {
 			return unsound
 		}
 		r.budget -= ref.cells()
+		if r.looks -= len(r.merges[sheet]); r.looks < 0 || r.touchesMerge(sheet, ref.area) {
+			return unsound
+		}
 		for row := ref.row1; row <= ref.row2; row++ {
 			for col := ref.col1; col <= ref.col2; col++ {
 				if j, ok := r.index[cellKey{sheet, row, col}]; ok {

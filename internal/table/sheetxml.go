@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"saltline/internal/diag"
 )
@@ -19,13 +20,17 @@ const (
 	lastColumn = 16_384
 )
 
+// maxMerged is how many merged ranges a sheet may have.
+const maxMerged = 20_000
+
 // A sheetReader reads the XML of one sheet.
 type sheetReader struct {
 	*workbook
 	sheet  Sheet
 	merges []area
 	shared map[string]sharedFormula
-	hidden []area // hidden columns
+	moved  int    // bytes of shared formulas written out
+	hidden []area // hidden columns; only their columns count
 
 	row    Row // the one being read
 	col    int // the column of its last cell, with content or not
@@ -35,6 +40,9 @@ type sheetReader struct {
 	rows   map[int]bool // numbers read so far
 	sorted bool
 }
+
+// maxMoved bounds the shared formulas when each is written out in its cell.
+const maxMoved = 64 << 20
 
 // A storedCell is a cell as its element says it.
 type storedCell struct {
@@ -98,10 +106,16 @@ func (s *sheetReader) start(w *xmlWalker, e *xml.StartElement) error {
 		if isTrue(attribute(e, "hidden")) {
 			from, _ := strconv.Atoi(attribute(e, "min"))
 			to, _ := strconv.Atoi(attribute(e, "max"))
+			if len(s.hidden) == lastColumn {
+				return fmt.Errorf("more hidden columns than a sheet has")
+			}
 			s.hidden = append(s.hidden, area{col1: from, col2: to})
 		}
 	case name == "mergeCell" && parent == "mergeCells":
 		if a, ok := parseArea(attribute(e, "ref")); ok {
+			if len(s.merges) == maxMerged {
+				return fmt.Errorf("more than %d merged ranges", maxMerged)
+			}
 			s.merges = append(s.merges, a)
 		}
 	case s.cell.inline:
@@ -120,6 +134,9 @@ func (s *sheetReader) end(w *xmlWalker, name string) error {
 		s.cell.formula = w.text.String()
 	case name == "v" && parent == "c":
 		s.cell.value = w.text.String()
+		if s.cell.kind != "str" {
+			s.cell.value = strings.TrimSpace(s.cell.value)
+		}
 	case s.cell.inline:
 		s.rich.end(w, name)
 	}
@@ -194,13 +211,13 @@ func (s *sheetReader) endCell() error {
 		if cell.Formula, err = s.formula(stored, pos); err != nil {
 			return err
 		}
-		cell.NoCache = !stored.cached || stored.value == "" && stored.kind != "str"
+	}
+	if cell.Formula != "" {
+		cell.NoCache = !stored.cached || stored.value == "" && stored.kind != "str" && !stored.inline
 		if cell.NoCache {
 			cell.Kind = Error
 		}
-		if cell.Formula != "" {
-			s.formulas = append(s.formulas, formulaCell{sheet: len(s.file.Sheets), pos: pos, style: stored.style})
-		}
+		s.formulas = append(s.formulas, formulaCell{sheet: len(s.file.Sheets), pos: pos, style: stored.style})
 	}
 	if s.row.Cells == nil {
 		s.row.Cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
@@ -292,6 +309,10 @@ func (s *sheetReader) formula(stored storedCell, pos diag.Pos) (string, error) {
 		return stored.formula, nil
 	}
 	master, ok := s.shared[stored.share]
+	s.moved += len(master.text)
+	if s.moved > maxMoved {
+		return "", fmt.Errorf("shared formulas of more than %d bytes", maxMoved)
+	}
 	if !ok {
 		return "", fmt.Errorf("cell %s shares a formula that is nowhere", pos.Cell())
 	}
@@ -326,11 +347,9 @@ func (s *sheetReader) finish() {
 		s.sheet.Rows[r.Number-1] = r
 		wide = max(wide, len(r.Cells))
 	}
-	for _, a := range s.hidden {
-		for col := max(a.col1, 1); col <= min(a.col2, wide); col++ {
+	for col := 1; col <= wide; col++ {
+		if slices.ContainsFunc(s.hidden, func(a area) bool { return a.col1 <= col && col <= a.col2 }) {
 			s.sheet.HiddenCols = append(s.sheet.HiddenCols, col)
 		}
 	}
-	slices.Sort(s.sheet.HiddenCols)
-	s.sheet.HiddenCols = slices.Compact(s.sheet.HiddenCols)
 }

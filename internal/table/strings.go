@@ -44,6 +44,9 @@ func (b *workbook) readStrings(path string) error {
 			rich = richText{}
 		case start != nil:
 			rich.start(w, start.Name.Local, attribute(start, "val"))
+		case len(b.strings) > b.limits.Cells:
+			return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("more than %d texts", b.limits.Cells),
+				"a field log", "give the sheets of the job alone")
 		case end == "si":
 			b.strings = append(b.strings, rich.done())
 		default:

@@ -75,12 +75,12 @@ func (r Row) Blank() bool {
 	return true
 }
 
-// Struck reports whether every cell of the row that holds something is
-// struck through.
+// Struck reports whether every cell of the row that holds something of its
+// own is struck through.
 func (r Row) Struck() bool {
 	any := false
 	for _, c := range r.Cells {
-		if !c.holds() {
+		if !c.holds() || !c.FillOf.IsZero() {
 			continue
 		}
 		if !c.Struck {

@@ -12,6 +12,9 @@ import (
 // spreadsheet (three decimals at least). "8" and "8.5" are refused: an hour,
 // or half past, or 8:50.
 func ParseClock(text string) (Clock, error) {
+	if len(text) > longestText {
+		return 0, fmt.Errorf("a text of %d bytes is not a time of day", len(text))
+	}
 	s := strings.ToLower(trim(text))
 	for _, prefix := range []string{"kl.", "kl ", "um ", "at ", "à ", "ca."} {
 		s = trim(strings.TrimPrefix(s, prefix))
@@ -20,16 +23,18 @@ func ParseClock(text string) (Clock, error) {
 		s = trim(strings.TrimSuffix(s, suffix))
 	}
 	s, half := cutHalf(s)
+	marked := strings.HasSuffix(s, "h")
 	if c, ok := fractionOfDay(s); ok && half == 0 {
 		return c, nil
 	}
-	fields := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(":.hH;", r) })
-	hourMark := strings.Contains(s, "h")
+	s = strings.NewReplacer(" h ", ":", " h", ":", "h", ":", ".", ":").Replace(s)
+	hour, onTheHour := strings.CutSuffix(s, ":")
+	fields := strings.Split(s, ":")
 	switch {
-	case len(fields) == 1 && fields[0] == s && (len(s) == 3 || len(s) == 4) && half == 0:
+	case len(fields) == 1 && (len(s) == 3 || len(s) == 4) && half == 0:
 		fields = []string{s[:len(s)-2], s[len(s)-2:]}
-	case len(fields) == 1 && (hourMark || half != 0):
-		fields = append(fields, "00")
+	case len(fields) == 1 && half != 0, len(fields) == 2 && onTheHour && marked:
+		fields = []string{hour, "00"}
 	}
 	h, m, sec, ok := clockParts(fields)
 	if half != 0 {
@@ -49,7 +54,7 @@ func clockParts(fields []string) (h, m, s int, ok bool) {
 	}
 	var n [3]int
 	for i, f := range fields {
-		if len(f) > 2 || len(f) == 0 || i > 0 && len(f) != 2 || strings.IndexFunc(f, func(r rune) bool { return !isDigit(r) }) >= 0 {
+		if len(f) > 2 || len(f) == 0 || i > 0 && len(f) != 2 || !isDigits(f) {
 			return 0, 0, 0, false
 		}
 		n[i] = number(f)
@@ -72,7 +77,7 @@ func cutHalf(s string) (rest string, half int) {
 // fractionOfDay reads 0.336806 as 08:05.
 func fractionOfDay(s string) (Clock, bool) {
 	digits, ok := strings.CutPrefix(strings.Replace(s, ",", ".", 1), "0.")
-	if !ok || len(digits) < 3 || len(digits) > 18 || strings.IndexFunc(digits, func(r rune) bool { return !isDigit(r) }) >= 0 {
+	if !ok || len(digits) < 3 || len(digits) > 18 || !isDigits(digits) {
 		return 0, false
 	}
 	f, err := strconv.ParseFloat("0."+digits, 64)
@@ -83,6 +88,9 @@ func fractionOfDay(s string) (Clock, bool) {
 // 08:05", "2025-03-11T08:05:30", "11.03.2025, kl. 8.05") or a date alone,
 // for which hasClock is false.
 func ParseDateTime(text string) (dates []DateReading, clock Clock, hasClock bool, err error) {
+	if len(text) > longestText {
+		return nil, 0, false, fmt.Errorf("a text of %d bytes is not a date with a time", len(text))
+	}
 	s := trim(text)
 	if dates, err := ParseDate(s); err == nil {
 		return dates, 0, false, nil

@@ -8,8 +8,8 @@ import (
 )
 
 // A DateReading is one way to read a text as a date, and the order of parts
-// that it supposes. Order is OrderNotStated where the text leaves no choice: a
-// month in words, ISO 8601, a spreadsheet's day number.
+// that it supposes. Order is OrderNotStated where the day does not hang on
+// it: a month in words, ISO 8601, a spreadsheet's day number, 03/03/2025.
 type DateReading struct {
 	Date  Date
 	Order DateOrder
@@ -18,16 +18,26 @@ type DateReading struct {
 // ParseDate returns every day that text can mean: day first, month first or
 // year first; ISO 8601; a month in words in English, German, Spanish,
 // French or Norwegian; two-digit years, 80–99 being of the last century; no
-// year at all ("4-Mar"); a spreadsheet's day number ("45720"). More than one
+// year at all ("4-Mar"); a spreadsheet's day number ("45 720"). More than one
 // reading is a question, which the caller's date order settles.
 func ParseDate(text string) ([]DateReading, error) {
+	if len(text) > longestText {
+		return nil, fmt.Errorf("a text of %d bytes is not a date", len(text))
+	}
 	s := dropWeekday(strings.ToLower(trim(text)))
+	if serial := dropGrouping.Replace(s); len(serial) == 5 && isDigits(serial) {
+		s = serial
+	}
 	parts, word := dateParts(s)
 	var found []DateReading
 	add := func(order DateOrder, year, month, day string) {
 		d, ok := makeDate(year, month, day)
-		if ok && !slices.ContainsFunc(found, func(r DateReading) bool { return r.Date == d }) {
+		i := slices.IndexFunc(found, func(r DateReading) bool { return r.Date == d })
+		switch {
+		case ok && i < 0:
 			found = append(found, DateReading{d, order})
+		case ok: // 03/03/2025: the same day in either order
+			found[i].Order = OrderNotStated
 		}
 	}
 	switch {
@@ -54,15 +64,16 @@ func ParseDate(text string) ([]DateReading, error) {
 	if len(found) == 0 {
 		return nil, fmt.Errorf("%q is not a date", text)
 	}
-	if len(found) == 1 && len(parts) == 3 && len(parts[0]) != 4 && word < 0 && samePair(parts) {
-		found[0].Order = OrderNotStated
-	}
 	return found, nil
 }
 
-// samePair reports whether day and month are alike, as in 03/03/2025, so
-// that the order is not told by the date.
-func samePair(parts []string) bool { return number(parts[0]) == number(parts[1]) && len(parts[2]) == 4 }
+// dropGrouping takes the spaces out of a grouped number.
+var dropGrouping = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "")
+
+// isDigits reports whether s is all digits.
+func isDigits(s string) bool {
+	return strings.IndexFunc(s, func(r rune) bool { return !isDigit(r) }) < 0
+}
 
 // wordedDate adds the readings of a date whose month, parts[word], is a name.
 func wordedDate(parts []string, word int, add func(order DateOrder, year, month, day string)) {
@@ -98,7 +109,7 @@ func dateParts(s string) (parts []string, word int) {
 		case monthNumber(f) > 0 && word < 0:
 			word = len(parts)
 			parts = append(parts, f)
-		case strings.IndexFunc(f, func(r rune) bool { return !isDigit(r) }) < 0 && len(f) <= 8:
+		case isDigits(f) && len(f) <= 8:
 			parts = append(parts, f)
 		default:
 			return splitGluedMonth(f, parts, fields)
@@ -125,7 +136,7 @@ func splitGluedMonth(f string, before, fields []string) (parts []string, word in
 	if year == "" {
 		return []string{day, month}, 1
 	}
-	if strings.IndexFunc(year, func(r rune) bool { return !isDigit(r) }) >= 0 {
+	if !isDigits(year) {
 		return nil, -1
 	}
 	return []string{day, month, year}, 1
@@ -134,7 +145,7 @@ func splitGluedMonth(f string, before, fields []string) (parts []string, word in
 // dropOrdinal turns 1st, 22nd, 3rd, 11th and 1er into their numbers.
 func dropOrdinal(f string) string {
 	for _, ending := range []string{"st", "nd", "rd", "th", "er", "º"} {
-		if n, ok := strings.CutSuffix(f, ending); ok && n != "" && strings.IndexFunc(n, func(r rune) bool { return !isDigit(r) }) < 0 {
+		if n, ok := strings.CutSuffix(f, ending); ok && n != "" && isDigits(n) {
 			return n
 		}
 	}

@@ -44,8 +44,19 @@ func FromFloat(f float64) (Decimal, bool) {
 	return d, d.Coef == 0 || exp <= maxExp && exp >= -maxExp
 }
 
+// powers are the powers of ten that a float64 holds exactly.
+var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+
 // Float returns the nearest float64.
 func (d Decimal) Float() float64 {
+	if d.Coef > -1<<53 && d.Coef < 1<<53 { // one correctly rounded operation on exact numbers
+		switch {
+		case d.Exp >= 0 && d.Exp < len(powers):
+			return float64(d.Coef) * powers[d.Exp]
+		case d.Exp < 0 && -d.Exp < len(powers):
+			return float64(d.Coef) / powers[-d.Exp]
+		}
+	}
 	f, _ := d.Rat().Float64()
 	return f
 }

@@ -12,12 +12,13 @@ const notDone = " - -- --- ---- / // \\ . .. ... … x xx xxx xxxx * n/a na n/b 
 const belowRange = " nd n/d bdl b/d/l lod <lod <loq bld udl nn n/n nichtnachweisbar notdetected nodetectado nondétecté ikkepåvist "
 
 // aboveRange are the marks of a display that ran out of range.
-const aboveRange = " ol o/l 0l overrange overflow overload over >range outofrange hi err "
+const aboveRange = " ol o/l overrange overflow overload over >range outofrange hi err "
+
+var dashes = strings.NewReplacer("–", "-", "—", "-", "−", "-", " ", "", "\u00a0", "")
 
 // foldMark makes "N. A.", "n/a" and "n.a" one.
 func foldMark(text string) string {
-	s := strings.ToLower(trim(text))
-	s = strings.NewReplacer("–", "-", "—", "-", "−", "-", " ", "", "\u00a0", "").Replace(s)
+	s := dashes.Replace(strings.ToLower(trim(text)))
 	if strings.Trim(s, ".") != "" {
 		s = strings.ReplaceAll(strings.Trim(s, "."), ".", "/")
 	}
@@ -25,6 +26,9 @@ func foldMark(text string) string {
 }
 
 func isMark(list, text string) bool {
+	if len(text) > longestText {
+		return false
+	}
 	s := foldMark(text)
 	return s != "" && strings.Contains(list, " "+s+" ")
 }
@@ -43,9 +47,22 @@ func cutBound(text string) (State, string) {
 		{"<=", Below}, {"=<", Below}, {"≤", Below}, {"<", Below}, {"&lt;", Below}, {"less than", Below}, {"under", Below}, {"kleiner", Below},
 		{">=", Above}, {"≥", Above}, {">", Above}, {"&gt;", Above}, {"more than", Above}, {"over", Above}, {"above", Above},
 	} {
-		if len(s) > len(b.mark) && strings.EqualFold(s[:len(b.mark)], b.mark) {
+		if len(s) >= len(b.mark) && strings.EqualFold(s[:len(b.mark)], b.mark) {
 			return b.state, trim(s[len(b.mark):])
 		}
 	}
 	return Known, s
+}
+
+// mark is the state that a mark stands for; Known where text is none.
+func mark(text string) State {
+	switch {
+	case isMark(belowRange, text):
+		return Below
+	case isMark(aboveRange, text):
+		return Above
+	case IsNotDone(text):
+		return NotDone
+	}
+	return Known
 }

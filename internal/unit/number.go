@@ -45,14 +45,21 @@ func (e *AmbiguousError) Error() string {
 	return fmt.Sprintf("%q reads as %v or as %v: the decimal sign is not known", e.Text, e.AsFraction, e.AsThousands)
 }
 
+// longestText bounds, in bytes, what is looked at as a number, a date or a
+// time: no person writes one as long.
+const longestText = 80
+
 // ParseDecimal reads a number as people write it: a decimal point or comma;
 // thousands set off by point, comma, space, no-break space or apostrophe; a
 // plus, a hyphen, a dash or a minus in front; an exponent. It returns a
 // *NumberError or an *AmbiguousError, and guesses nothing.
 func ParseDecimal(text string, c Convention) (Decimal, error) {
 	s := trim(text)
-	if s == "" {
+	switch {
+	case s == "":
 		return Decimal{}, &NumberError{Text: text, Found: "it is empty"}
+	case len(s) > longestText:
+		return Decimal{}, &NumberError{Text: clip(s), Found: "it is too long"}
 	}
 	negative, s := cutSign(s)
 	s, exponent, hasExponent, ok := cutExponent(s)
@@ -206,7 +213,7 @@ func cutExponent(s string) (rest string, exponent int, has, ok bool) {
 		return s, 0, false, true
 	}
 	negative, digits := cutSign(s[i+1:])
-	if digits == "" || strings.IndexFunc(digits, func(r rune) bool { return !isDigit(r) }) >= 0 {
+	if digits == "" || !isDigits(digits) {
 		return s, 0, false, true
 	}
 	n, err := strconv.Atoi(digits)
@@ -290,4 +297,12 @@ func trim(s string) string {
 	return strings.TrimFunc(s, func(r rune) bool {
 		return unicode.IsSpace(r) || r == '\ufeff' || r == '\u200b'
 	})
+}
+
+// clip shortens a text for a message.
+func clip(text string) string {
+	if len(text) <= longestText {
+		return text
+	}
+	return strings.ToValidUTF8(text[:longestText], "") + "…"
 }

@@ -170,25 +170,23 @@ func cutDesignation(text string) (string, bool) {
 // Parse reads text as one quantity q; see the functions above.
 func Parse(q Quantity, text, heading string, c Convention) Reading {
 	r := Reading{Text: text, Quantity: q, Step: Int(1)}
-	state, s := cutBound(text)
-	switch {
-	case s == "":
+	state, s := Known, trim(text)
+	if s == "" {
 		return r
-	case isMark(belowRange, text):
-		r.State = Below
-		return r
-	case isMark(aboveRange, text):
-		r.State = Above
-		return r
-	case IsNotDone(text):
-		r.State = NotDone
-		return r
+	}
+	if !isDigit(rune(s[0])) { // only then can it be a mark or a bound
+		if r.State = mark(s); r.State != Known {
+			return r
+		}
+		state, s = cutBound(s)
 	}
 	number, own := split(q, withoutFractions(s))
 	d, err := ParseDecimal(number, c)
 	ambiguous, twoWays := err.(*AmbiguousError)
 	if err != nil && !twoWays {
-		r.State, r.Err = Unreadable, &NumberError{text, err.(*NumberError).Found, err.(*NumberError).Suggest}
+		why := *err.(*NumberError)
+		why.Text = clip(text)
+		r.State, r.Err = Unreadable, &why
 		return r
 	}
 	r.Unit, r.FromHead = own, false
@@ -198,7 +196,7 @@ func Parse(q Quantity, text, heading string, c Convention) Reading {
 	symbol, err := r.symbol()
 	if err != nil {
 		r.State, r.Written, r.Err = Unreadable, d, err
-		if isUnitOfAnything(err) {
+		if e, ok := err.(*SymbolError); ok && e.Other {
 			r.State = WrongUnit
 		}
 		return r
@@ -230,16 +228,9 @@ func (r Reading) symbol() (Symbol, error) {
 	case r.Unit == "" || r.Quantity == OfMoney:
 		return plain, nil
 	case r.Quantity == Pure:
-		return plain, &SymbolError{Text: r.Unit, Wanted: Pure, Found: "a number alone is wanted"}
+		return plain, &SymbolError{Text: r.Unit, Wanted: Pure, Other: true, Found: "a number alone is wanted"}
 	}
 	return ParseSymbol(r.Quantity, r.Unit)
-}
-
-// isUnitOfAnything reports whether the unit was understood, though it is
-// none of the quantity wanted.
-func isUnitOfAnything(err error) bool {
-	e, ok := err.(*SymbolError)
-	return ok && (e.Dissolved || e.Found != "not known")
 }
 
 // base converts a written number to the base unit: exactly where the factor

@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"fmt"
 	"strings"
 	"unicode"
 )
@@ -132,6 +133,12 @@ var symbols = func() map[Quantity]map[string]Symbol {
 // site sheets use. The error, a *SymbolError, says what the text is instead
 // where that is known.
 func ParseSymbol(q Quantity, text string) (Symbol, error) {
+	if text == q.Symbol() {
+		return by(q, 1, 0), nil
+	}
+	if len(text) > longestText {
+		return Symbol{}, &SymbolError{Text: clip(text), Wanted: q, Found: "too long"}
+	}
 	name, micro := fold(text)
 	s, ok := symbols[q][name]
 	if !ok {
@@ -154,11 +161,12 @@ type SymbolError struct {
 	// Dissolved marks ppm, TDS, mg/l, ‰ and the like under a conductivity:
 	// the meter has multiplied by a factor that the sheet does not tell.
 	Dissolved bool
+	Other     bool   // Text is a unit, but not a usable one of Wanted
 	Found     string // what is known of Text
 }
 
 func (e *SymbolError) Error() string {
-	return "\"" + e.Text + "\" is no unit of " + e.Wanted.String() + ": " + e.Found
+	return fmt.Sprintf("%q is no unit of %v: %s", e.Text, e.Wanted, e.Found)
 }
 
 // dissolved are the units of the modes of a meter that show a content of
@@ -169,15 +177,18 @@ func symbolError(q Quantity, text, name string) *SymbolError {
 	e := &SymbolError{Text: text, Wanted: q, Found: "not known"}
 	switch {
 	case q == OfConductivity && strings.Contains(dissolved, " "+name+" "):
-		e.Dissolved = true
+		e.Dissolved, e.Other = true, true
 		e.Found = "a content of dissolved solids, by a factor that is not recorded"
 	case q == OfConductivity && (name == "ms" || name == "mmho"):
-		e.Found = "per cm or per m is not said, and they differ tenfold and more"
+		e.Other = true
+		e.Found = "per cm or per m is not said, and they differ a hundredfold"
 	case q == OfDensity && strings.Contains(dissolved, " "+name+" "):
+		e.Other = true
 		e.Found = "a content of the water, not of the surface"
 	default:
 		for other := range Quantity(len(quantities)) {
 			if _, ok := symbols[other][name]; ok && other != q {
+				e.Other = true
 				e.Found = "a unit of " + other.String()
 				break
 			}

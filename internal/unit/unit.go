@@ -53,7 +53,7 @@ var quantities = [...]struct{ name, symbol string }{
 	OfTime:         {"time", "min"},
 	OfPercent:      {"percentage", "%"},
 	OfMoney:        {"amount of money", ""},
-	OfConstant:     {"constant", "kg·m⁻²·S⁻¹"},
+	OfConstant:     {"constant", "kg/(m²·S)"},
 }
 
 // String names q in lower case, as a message uses it.

@@ -1,0 +1,241 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/table"
+	"saltline/internal/unit"
+)
+
+// A jobReader holds the options that say how a job is read.
+type jobReader struct {
+	set, maps          []string
+	job, sheet         string
+	dateOrder, decimal string
+}
+
+func (r *jobReader) add(flags *pflag.FlagSet) {
+	flags.StringArrayVar(&r.set, "set", nil, `a job value, as in --set "volume=3 ml" (repeatable)`)
+	flags.StringVar(&r.job, "job", "", "a file with the job table, where the record has none")
+	flags.StringVar(&r.sheet, "sheet", "", "read only the sheet of this name")
+	flags.StringArrayVar(&r.maps, "map", nil, `what a heading means, as in --map "LF nachher=extract" (repeatable)`)
+	flags.StringVar(&r.dateOrder, "date-order", "", "dmy, mdy or ymd, where a date can be read two ways")
+	flags.StringVar(&r.decimal, "decimal", "", `decimal sign, "." or ",", where a number can be read two ways`)
+}
+
+// A reading is a job that was read and what there is to say of its files.
+type reading struct {
+	job    *record.Job
+	digest string // SHA-256 of the record, hex
+	stem   string // names the documents made from it
+	list   []diag.Diagnostic
+	open   bool // a question or failure stands: no document may be made
+}
+
+// read reads the job at path: a workbook, a folder of CSV files or one CSV.
+func (r *jobReader) read(path string) (*reading, error) {
+	opts, err := r.options()
+	if err != nil {
+		return nil, err
+	}
+	inputs, err := jobFiles(path)
+	if err != nil {
+		return nil, err
+	}
+	var list diag.List
+	var files []*table.File
+	take := func(in input) *table.File {
+		f, err := table.Read(in.name, in.data, table.Options{})
+		if err != nil {
+			var refusal *table.Refusal
+			if !errors.As(err, &refusal) {
+				list.Add(diag.Diagnostic{Pos: diag.Pos{File: in.name}, Level: diag.Failure, Check: "cannot-read", Msg: err.Error()})
+				return nil
+			}
+			list.Add(refusal.Diagnostic())
+			return nil
+		}
+		for _, n := range f.Notes {
+			list.Add(n)
+		}
+		return f
+	}
+	for _, in := range inputs {
+		if f := take(in); f != nil {
+			files = append(files, f)
+		}
+	}
+	if r.job != "" {
+		data, err := readFile(r.job)
+		if err != nil {
+			return nil, err
+		}
+		in := input{filepath.Base(r.job), data}
+		inputs = append(inputs, in)
+		opts.JobFile = take(in)
+	}
+	out := &reading{digest: digest(inputs, r.set), stem: stem(path)}
+	if worst, any := list.Worst(); !any || worst < diag.Question {
+		job, found := record.Bind(files, opts)
+		out.job = job
+		for _, d := range found.Sorted() {
+			list.Add(d)
+		}
+	}
+	out.list = list.Sorted()
+	worst, any := list.Worst()
+	out.open = any && worst >= diag.Question
+	return out, nil
+}
+
+func (r *jobReader) options() (record.Options, error) {
+	opts := record.Options{Sheet: r.sheet, Map: map[string]string{}}
+	for _, s := range r.set {
+		key, value, ok := strings.Cut(s, "=")
+		if !ok || strings.TrimSpace(key) == "" {
+			return opts, usageError(fmt.Sprintf("--set: found %q, but wanted KEY=VALUE", s), `write it as in --set "volume=3 ml"`)
+		}
+		value = strings.TrimSpace(value)
+		opts.Set = append(opts.Set, record.Fact{
+			Key:   strings.TrimSpace(key),
+			Value: record.Words{Val: value, Text: value, State: record.Known},
+		})
+	}
+	for _, m := range r.maps {
+		i := strings.LastIndexByte(m, '=')
+		if i <= 0 {
+			return opts, usageError(fmt.Sprintf("--map: found %q, but wanted HEADING=COLUMN", m), `write it as in --map "LF nachher=extract"`)
+		}
+		opts.Map[strings.TrimSpace(m[:i])] = strings.TrimSpace(m[i+1:])
+	}
+	switch strings.ToLower(r.dateOrder) {
+	case "":
+	case "dmy":
+		opts.DateOrder = unit.DMY
+	case "mdy":
+		opts.DateOrder = unit.MDY
+	case "ymd":
+		opts.DateOrder = unit.YMD
+	default:
+		return opts, usageError(fmt.Sprintf("--date-order: found %q, but wanted dmy, mdy or ymd", r.dateOrder), "name the order of day, month and year in the log")
+	}
+	if _, err := conventionFlag(r.decimal); err != nil {
+		return opts, err
+	}
+	if r.decimal != "" {
+		opts.Decimal = rune(r.decimal[0])
+	}
+	return opts, nil
+}
+
+// An input is one file, as named in documents: its name does not depend on
+// the folder that the program was started in.
+type input struct {
+	name string
+	data []byte
+}
+
+// jobFiles reads the files of a job.
+func jobFiles(path string) ([]input, error) {
+	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, trouble(fmt.Sprintf("%s: no such file or folder", path), "give a workbook (.xlsx), a CSV file or a folder of CSV files")
+	}
+	if err != nil {
+		return nil, err
+	}
+	if !info.IsDir() {
+		data, err := readFile(path)
+		if err != nil {
+			return nil, err
+		}
+		return []input{{filepath.Base(path), data}}, nil
+	}
+	entries, err := os.ReadDir(path)
+	if err != nil {
+		return nil, err
+	}
+	var inputs []input
+	for _, e := range entries { // in the order of their names
+		if e.IsDir() || !strings.EqualFold(filepath.Ext(e.Name()), ".csv") {
+			continue
+		}
+		data, err := readFile(filepath.Join(path, e.Name()))
+		if err != nil {
+			return nil, err
+		}
+		inputs = append(inputs, input{e.Name(), data})
+	}
+	if len(inputs) == 0 {
+		return nil, trouble(fmt.Sprintf("%s: no CSV file in this folder", path), "a job folder holds readings.csv and, if there are, job.csv, areas.csv and the other tables")
+	}
+	return inputs, nil
+}
+
+// largestFile bounds what is read into memory.
+const largestFile = 512 << 20
+
+// readFile reads a file that has a bearable size.
+func readFile(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > largestFile {
+		return nil, trouble(fmt.Sprintf("%s: larger than 512 MiB", path), "split the record by day or by area")
+	}
+	return data, nil
+}
+
+// digest is the SHA-256 of a record. Of a single file it is that of the file,
+// so that any program can check it; where several files or values from the
+// command line make up the record it is that of a list, one line a file,
+// "digest  name", and one line a value, in order.
+func digest(inputs []input, set []string) string {
+	sum := func(b []byte) string {
+		h := sha256.Sum256(b)
+		return hex.EncodeToString(h[:])
+	}
+	if len(inputs) == 1 && len(set) == 0 {
+		return sum(inputs[0].data)
+	}
+	var list strings.Builder
+	for _, in := range inputs {
+		fmt.Fprintf(&list, "%s  %s\n", sum(in.data), in.name)
+	}
+	set = slices.Clone(set)
+	for _, s := range set {
+		fmt.Fprintf(&list, "--set %s\n", s)
+	}
+	return sum([]byte(list.String()))
+}
+
+// stem is the name that documents made from path begin with.
+func stem(path string) string {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs // "." has a name too
+	}
+	base := filepath.Base(path)
+	if ext := filepath.Ext(base); ext != "" && ext != base {
+		base = strings.TrimSuffix(base, ext)
+	}
+	return base
+}

@@ -1,0 +1,62 @@
+package assess
+
+import (
+	"fmt"
+	"testing"
+
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/salt"
+	"saltline/internal/unit"
+)
+
+// longJob is a log of n tests in 40 areas on sheets of 500 rows; every tenth
+// written value does not follow, and every fiftieth test fails and is
+// washed and tested again.
+func longJob(t testing.TB, n int) *record.Job {
+	job := newJob(t)
+	job.Terms.Sampling = given(salt.SamplingRule{Form: salt.FixedNumber, First: 5})
+	for i := range n {
+		extract := unit.Decimal{Coef: int64(40 + i*37%83), Exp: -1}
+		if i%50 == 0 {
+			extract.Coef = 181
+		}
+		test := reading(t, "1.6", "0")
+		test.Extract.Dec, test.Extract.Val = extract, unit.Conductivity(extract.Float())
+		test.Number, test.Area = words(fmt.Sprint(i)), words(fmt.Sprintf("Area %d", i/(n/40)))
+		test.Row = diag.Pos{File: "log.xlsx", Sheet: fmt.Sprintf("Sheet %d", i/500), Row: i%500 + 2}
+		test.Location = words(fmt.Sprintf("frame %d", i))
+		test.Start, test.Read = clock(t, "10:00"), clock(t, "10:12")
+		d := unit.Decimal{Coef: 4 * (extract.Coef - 16), Exp: -1}
+		if i%10 == 3 {
+			d.Coef += 31
+		}
+		test.Recorded = record.Given[unit.SurfaceDensity]{Val: unit.SurfaceDensity(d.Float()), Dec: d, State: record.Known}
+		if i%50 == 1 {
+			test.Kind, test.OfTest = given(record.Retest), words(fmt.Sprint(i-1))
+			test.Start, test.Read = clock(t, "15:00"), clock(t, "15:12")
+			job.Treatments = append(job.Treatments, record.Treatment{
+				Date: given(firstDay), Started: clock(t, "11:00"), Ended: clock(t, "12:00"),
+				OfTests: given([]string{fmt.Sprint(i - 1)}),
+			})
+		}
+		job.Tests = append(job.Tests, test)
+	}
+	return job
+}
+
+func BenchmarkRun(b *testing.B) {
+	job := longJob(b, 20_000)
+	b.ReportAllocs()
+	for b.Loop() {
+		Run(job, nil)
+	}
+}
+
+func BenchmarkStanding(b *testing.B) {
+	r := Run(longJob(b, 20_000), nil)
+	b.ReportAllocs()
+	for b.Loop() {
+		r.Standing(firstDay)
+	}
+}

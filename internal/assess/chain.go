@@ -1,0 +1,233 @@
+package assess
+
+import (
+	"slices"
+
+	"saltline/internal/record"
+)
+
+// A Chain is one fail and what was done about it.
+//
+// It is cleared by a retest beside the prints that failed, after a treatment
+// that has ended and dried, at or below the limit, with as many adjacent
+// tests within the limit as the retest rule asks for. A second extraction on
+// the same print reads lower by itself and clears nothing; nor does a value
+// that is not established.
+type Chain struct {
+	Fail          int // index into Result.Lines
+	State         ChainState
+	Treatments    []*record.Treatment
+	Retests       []int      // in the order in which they were made
+	Adjacent      []int      // in the order of Result.Lines
+	ClearedBy     int        // the retest that cleared it; −1 while it is open
+	FailedRetests int        // from the third on the cause is to be looked for
+	Obstacles     []Obstacle // why it is not cleared
+}
+
+// A ChainState says how far a fail has come. A treated fail is still an open
+// one.
+type ChainState int
+
+const (
+	Open ChainState = iota
+	Treated
+	Cleared
+)
+
+// CauseReview reports whether retests have failed three times: then water,
+// washing, abrasive and pits are to be looked into, not the spot again.
+func (c *Chain) CauseReview() bool { return c.FailedRetests >= 3 }
+
+// An Obstacle is one reason why a chain is not cleared.
+type Obstacle struct {
+	Kind  ObstacleKind
+	Test  int // the test that it concerns, index into Result.Lines; −1 for none
+	Count int // adjacent tests that are missing
+}
+
+// An ObstacleKind names a reason why a fail is not cleared.
+type ObstacleKind int
+
+const (
+	NoTreatment            ObstacleKind = iota // none is recorded since the last fail
+	TreatmentEndUnknown                        // its end is not recorded
+	TreatmentOrderUnknown                      // a date or time is missing: the retest may have come first
+	RetestBeforeEnd                            // the treatment had not ended
+	RetestTooSoon                              // it had ended, but not long enough ago to be dry
+	NoRetest                                   // treated, and the record shows no retest since
+	RetestFailed                               // above the limit again
+	RetestNotEstablished                       // the retest proves no pass, or is void
+	SameFootprint                              // the retest stands on the first print
+	LocationUnknown                            // the record does not show that it stands beside it
+	TooFewAdjacent                             // Count are missing
+	AdjacentFailed                             // an adjacent test is an open fail itself
+	AdjacentNotEstablished                     // an adjacent test proves no pass
+)
+
+// open finds the fails and settles the chain of each.
+func (h *history) open() {
+	var roots []int
+	for i := range h.Lines {
+		if h.Lines[i].Verdict == Fail && h.counts(i) && !h.belongs(i) {
+			h.chains[i] = &Chain{Fail: i, ClearedBy: -1}
+			roots = append(roots, i)
+		}
+	}
+	for i := range h.Lines {
+		if !h.counts(i) {
+			continue
+		}
+		l := h.link(i)
+		for _, n := range l.of {
+			switch c := h.chains[n]; {
+			case c == nil || n == i:
+			case l.role == record.Retest:
+				c.Retests = append(c.Retests, i)
+			case l.role == record.Adjacent:
+				c.Adjacent = append(c.Adjacent, i)
+			}
+		}
+	}
+	h.treatments()
+	settled := make(map[int]bool)
+	for _, i := range roots {
+		h.settle(i, settled)
+	}
+}
+
+// belongs reports whether a failed test is a retest of another fail, and so
+// no new one.
+func (h *history) belongs(i int) bool {
+	l := h.link(i)
+	return l.role == record.Retest && slices.ContainsFunc(l.of, func(n int) bool {
+		return n != i && h.Lines[n].Verdict == Fail && !slices.Contains(h.link(n).of, i)
+	})
+}
+
+// settle follows one chain through its retests.
+func (h *history) settle(fail int, settled map[int]bool) {
+	if settled[fail] {
+		return
+	}
+	settled[fail] = true
+	c := h.chains[fail]
+	h.inOrder(c.Retests)
+
+	// Of the tests made since then: the last one above the limit, the last
+	// of any kind, one within the limit that nothing stands against, and what
+	// stands against the last one.
+	fell, latest, passed := fail, fail, -1
+	var against []Obstacle
+	for _, i := range c.Retests {
+		latest = i
+		switch h.Lines[i].Verdict {
+		case Fail:
+			c.FailedRetests++
+			fell, passed, against = i, -1, []Obstacle{{Kind: RetestFailed, Test: i}}
+		case Pass:
+			if found := h.obstacles(c, fell, i); len(found) == 0 {
+				passed, against = i, nil
+			} else if passed < 0 {
+				against = found
+			}
+		default:
+			if passed < 0 && !h.superseded(i) {
+				against = []Obstacle{{Kind: RetestNotEstablished, Test: i}}
+			}
+		}
+	}
+	beside := h.besides(c, settled)
+	switch {
+	case passed >= 0 && (len(beside) == 0 || h.confirmsDoubt(c, fell, passed)):
+		c.State, c.ClearedBy = Cleared, passed
+		return
+	case passed >= 0 || h.treatedSince(c, fell):
+		c.State = Treated
+	}
+	if passed < 0 {
+		against = append(against, h.next(c, fell, latest)...)
+	}
+	c.Obstacles = append(against, beside...)
+}
+
+// next is what is missing after the last test of a chain: a retest where a
+// treatment has followed it, a treatment where it was the last one above the
+// limit.
+func (h *history) next(c *Chain, fell, latest int) []Obstacle {
+	switch {
+	case h.treatedSince(c, latest):
+		return []Obstacle{{Kind: NoRetest, Test: -1}}
+	case latest != fell:
+		return nil // what stands against the latest says enough
+	case slices.ContainsFunc(c.Treatments, func(t *record.Treatment) bool { return !h.before(t, fell) }):
+		return []Obstacle{{Kind: TreatmentEndUnknown, Test: -1}}
+	}
+	return []Obstacle{{Kind: NoTreatment, Test: -1}}
+}
+
+// inOrder sorts tests by time where the record gives the time of all of
+// them; otherwise they stay in the order of the log.
+func (h *history) inOrder(tests []int) {
+	for _, i := range tests {
+		if m := begun(h.Lines[i].Test); m.day.IsZero() || !m.hasMinutes {
+			return
+		}
+	}
+	slices.SortStableFunc(tests, func(i, j int) int {
+		gap, _ := begun(h.Lines[j].Test).until(begun(h.Lines[i].Test))
+		return int(max(-1, min(1, gap)))
+	})
+}
+
+// obstacles are what keeps a retest within the limit from clearing its
+// chain; fell is the last test above the limit before it.
+func (h *history) obstacles(c *Chain, fell, retest int) []Obstacle {
+	var found []Obstacle
+	if kind, ok := h.untreated(c, fell, retest); ok && !h.confirmsDoubt(c, fell, retest) {
+		found = append(found, Obstacle{Kind: kind, Test: retest})
+	}
+	for _, print := range []int{c.Fail, fell} {
+		if kind, ok := footprint(h.Lines[print].Test, h.Lines[retest].Test); !ok {
+			return append(found, Obstacle{Kind: kind, Test: retest})
+		}
+	}
+	return found
+}
+
+// confirmsDoubt reports whether a test repeats a fail whose extraction was
+// not valid and that has not failed since. Such a repeat shows that there
+// was no fail, so neither treatment nor adjacent tests are asked for.
+func (h *history) confirmsDoubt(c *Chain, fell, retest int) bool {
+	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Test.Kind.Val == record.Repeat
+}
+
+// besides are the obstacles that the adjacent tests leave. An adjacent fail
+// that has been cleared itself counts as within the limit; tests before the
+// treatment count too, for they show how far the salt went.
+func (h *history) besides(c *Chain, settled map[int]bool) []Obstacle {
+	within := 0
+	var found []Obstacle
+	for _, i := range c.Adjacent {
+		switch h.Lines[i].Verdict {
+		case Pass:
+			within++
+		case Fail:
+			if h.chains[i] != nil {
+				h.settle(i, settled)
+			}
+			if n := h.chains[i]; n != nil && n.State == Cleared {
+				within++
+			} else {
+				found = append(found, Obstacle{Kind: AdjacentFailed, Test: i})
+			}
+		default:
+			if !h.superseded(i) {
+				found = append(found, Obstacle{Kind: AdjacentNotEstablished, Test: i})
+			}
+		}
+	}
+	if within >= h.adjacent {
+		return nil
+	}
+	return append(found, Obstacle{Kind: TooFewAdjacent, Test: -1, Count: h.adjacent - within})
+}

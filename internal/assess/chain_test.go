@@ -1,0 +1,316 @@
+package assess
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// A history is written one event a line, the fields apart by "|":
+//
+//	number kind of | [day/]start | location | mg/m² | remark
+//	T of | [day/]start-end
+//
+// A number that ends in "?" is not established and one in "!" void, by a
+// finding. Days count from the first; readings take ten minutes. The limit
+// is 50, the rule asks for two adjacent tests, drying takes 15 minutes (the
+// house setting).
+func parseHistory(t *testing.T, text string) *Result {
+	t.Helper()
+	job := newJob(t)
+	job.Terms.Retest = given(record.RetestRule{Beside: true, Adjacent: 2})
+	kinds := map[string]record.TestKind{"original": record.Original, "repeat": record.Repeat, "retest": record.Retest,
+		"adjacent": record.Adjacent, "witness": record.Witness}
+	var unproven, void []int
+	for line := range strings.Lines(strings.TrimSpace(text)) {
+		fields := strings.Split(line, "|")
+		for i := range fields {
+			fields[i] = strings.TrimSpace(fields[i])
+		}
+		head := strings.Fields(fields[0])
+		when := fields[1]
+		date := firstDay
+		if day, rest, ok := strings.Cut(when, "/"); ok {
+			date.Day += int(day[0]-'0') - 1
+			when = rest
+		}
+		if head[0] == "T" {
+			from, to, _ := strings.Cut(when, "-")
+			job.Treatments = append(job.Treatments, record.Treatment{
+				Date: given(date), Started: clock(t, from), Ended: clock(t, to), OfTests: given(head[1:]),
+			})
+			continue
+		}
+		test := reading(t, "2.0", "")
+		test.Number = words(strings.TrimRight(head[0], "?!"))
+		switch {
+		case strings.HasSuffix(head[0], "?"):
+			unproven = append(unproven, len(job.Tests))
+		case strings.HasSuffix(head[0], "!"):
+			void = append(void, len(job.Tests))
+		}
+		kind, ok := kinds[head[1]]
+		if !ok {
+			t.Fatalf("%q is no kind of test", head[1])
+		}
+		test.Kind, test.OfTest = given(kind), words(strings.Join(head[2:], ","))
+		test.Date, test.Start = given(date), clock(t, when)
+		if when != "" {
+			test.Read = given(test.Start.Val + 600)
+		}
+		test.Location = words(fields[2])
+		d := number[unit.SurfaceDensity](t, fields[3])
+		test.Extract = given(unit.Conductivity(2 + d.Val/4)) // K = 4
+		test.Extract.Dec, _ = unit.FromFloat(float64(test.Extract.Val))
+		if len(fields) > 4 {
+			test.Remark = words(fields[4])
+		}
+		job.Tests = append(job.Tests, test)
+	}
+	return Run(job, []*Check{finds(UnprovenPass, unproven...), finds(VoidsTest, void...)})
+}
+
+// spell writes the chains of a job one a line: the fail, its state, what
+// cleared it or what stands against it.
+func spell(r *Result, until unit.Date) string {
+	var lines []string
+	number := func(i int) string { return r.Lines[i].Test.Number.Val }
+	for _, s := range r.Standing(until) {
+		for _, c := range append(s.Open, s.Cleared...) {
+			line := fmt.Sprintf("%s %v", number(c.Fail), c.State)
+			if c.ClearedBy >= 0 {
+				line += " by " + number(c.ClearedBy)
+			}
+			for i, o := range c.Obstacles {
+				line += []string{": ", ", "}[min(i, 1)] + o.Kind.String()
+				if o.Test >= 0 {
+					line += " " + number(o.Test)
+				}
+				if o.Count > 0 {
+					line += fmt.Sprintf(" %d", o.Count)
+				}
+			}
+			if c.CauseReview() {
+				line += "; cause"
+			}
+			lines = append(lines, line)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+func TestHistories(t *testing.T) {
+	const fail = "1 original | 08:00 | L1 | 70\n"
+	const besides = "8 adjacent 1 | 14:00 | L1 left | 20\n9 adjacent 1 | 14:10 | L1 right | 20\n"
+	for _, c := range []struct{ name, history, want string }{
+		{"nothing done",
+			fail,
+			"1 open: no-treatment, too-few-adjacent 2"},
+		{"washed and tested as the rule says",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 cleared by 2"},
+		{"adjacent tests before the wash show how far the salt went",
+			fail + "8 adjacent 1 | 08:30 | L1 l | 20\n9 adjacent 1 | 08:45 | L1 r | 20\nT 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n",
+			"1 cleared by 2"},
+		{"washed, not tested since",
+			fail + "T 1 | 11:00-12:00\n" + besides,
+			"1 treated: no-retest"},
+		{"washing not ended",
+			fail + "T 1 | 11:00-\n" + besides,
+			"1 open: treatment-end-unknown"},
+		{"retest without a treatment",
+			fail + "2 retest 1 | 08:50 | L1 b | 20\n" + besides,
+			"1 open: no-treatment 2"},
+		{"treatment after the retest",
+			fail + "2 retest 1 | 09:00 | L1 b | 20\nT 1 | 11:00-12:00\n" + besides,
+			"1 treated: no-treatment 2, no-retest"},
+		{"treatment of before the fail",
+			"T 1 | 06:00-07:00\n" + fail + "2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 open: no-treatment 2"},
+		{"retest while washing goes on",
+			fail + "T 1 | 11:00-13:30\n2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 treated: retest-before-end 2, no-retest"},
+		{"retest 14 minutes after the end",
+			fail + "T 1 | 11:00-12:46\n2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 treated: retest-too-soon 2"},
+		{"retest 15 minutes after the end",
+			fail + "T 1 | 11:00-12:45\n2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 cleared by 2"},
+		{"retest the next day, end of washing not written down",
+			fail + "T 1 | 11:00-\n2 retest 1 | 2/08:00 | L1 b | 20\n" + besides,
+			"1 cleared by 2"},
+		{"washing past midnight, retest while it goes on",
+			fail + "T 1 | 23:00-01:00\n2 retest 1 | 2/00:30 | L1 b | 20\n" + besides,
+			"1 treated: retest-before-end 2, no-retest"},
+		{"retest without a time",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | | L1 b | 20\n" + besides,
+			"1 treated: treatment-order-unknown 2, no-retest"},
+		{"retest on the same print",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 | 20\n" + besides,
+			"1 treated: same-footprint 2"},
+		{"the same location, beside by the remark",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 | 20 | beside the first footprint\n" + besides,
+			"1 cleared by 2"},
+		{"the same location, not beside by the remark",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 | 20 | not beside, no room\n" + besides,
+			"1 treated: same-footprint 2"},
+		{"another location, the same spot by the remark",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 again | 20 | same spot\n" + besides,
+			"1 treated: same-footprint 2"},
+		{"retest without a location",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | | 20\n" + besides,
+			"1 treated: location-unknown 2"},
+		{"one adjacent test",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 1 | 14:00 | L1 l | 20\n",
+			"1 treated: too-few-adjacent 1"},
+		{"adjacent test of the retest",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 2 | 14:00 | L1 l | 20\n9 adjacent 1, 2 | 14:00 | L1 r | 20\n",
+			"1 cleared by 2"},
+		{"adjacent fail is a new fail",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 1 | 14:00 | L1 l | 50.4\n9 adjacent 1 | 14:10 | L1 r | 20\n",
+			"1 treated: adjacent-failed 8, too-few-adjacent 1\n8 open: no-treatment, too-few-adjacent 2"},
+		{"adjacent fail, two beyond it within the limit",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 1 | 14:00 | L1 l | 60\n" +
+				"9 adjacent 1 | 14:10 | L1 r | 20\n10 adjacent 1, 8 | 14:20 | L1 ll | 20\n",
+			"8 open: no-treatment, too-few-adjacent 1\n1 cleared by 2"},
+		{"adjacent fail cleared itself",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 1 | 13:10 | L1 l | 60\n9 adjacent 1, 8 | 13:20 | L1 r | 20\n" +
+				"T 8 | 14:00-14:30\n10 retest 8 | 15:00 | L1 l b | 20\n11 adjacent 8 | 15:10 | L1 ll | 20\n",
+			"1 cleared by 2\n8 cleared by 10"},
+		{"adjacent test not established",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8? adjacent 1 | 14:00 | L1 l | 20\n9 adjacent 1 | 14:10 | L1 r | 20\n",
+			"1 treated: adjacent-not-established 8, too-few-adjacent 1"},
+		{"retest not established",
+			fail + "T 1 | 11:00-12:00\n2? retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 treated: retest-not-established 2"},
+		{"void retest",
+			fail + "T 1 | 11:00-12:00\n2! retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 treated: retest-not-established 2"},
+		{"void retest, repeated",
+			fail + "T 1 | 11:00-12:00\n2! retest 1 | 13:00 | L1 b | 20\n3 repeat 2 | 13:30 | L1 c | 20\n" + besides,
+			"1 cleared by 3"},
+		{"retest fails",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 60\n" + besides,
+			"1 open: retest-failed 2, no-treatment"},
+		{"second retest without a second treatment",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 60\n3 retest 1 | 14:00 | L1 c | 20\n" + besides,
+			"1 open: no-treatment 3"},
+		{"second treatment, second retest, named by the first",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 60\nT 2 | 14:00-15:00\n3 retest 2 | 16:00 | L1 c | 20\n" + besides,
+			"1 cleared by 3"},
+		{"second retest on the print of the first",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 60\nT 2 | 14:00-15:00\n3 retest 1 | 16:00 | L1 b | 20\n" + besides,
+			"1 treated: same-footprint 3"},
+		{"fails again after it had passed",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n3 retest 1 | 14:00 | L1 c | 60\n" + besides,
+			"1 open: retest-failed 3, no-treatment"},
+		{"retests written down out of order",
+			fail + "T 1 | 11:00-12:00\n3 retest 1 | 16:00 | L1 c | 20\nT 1 | 14:00-15:00\n2 retest 1 | 13:00 | L1 b | 60\n" + besides,
+			"1 cleared by 3"},
+		{"three failing retests",
+			fail + "T 1 | 09:00-09:30\n2 retest 1 | 10:00 | b | 60\nT 1 | 11:00-11:30\n3 retest 1 | 12:00 | c | 60\n" +
+				"T 1 | 12:30-13:00\n4 retest 1 | 13:30 | d | 60\n" + besides,
+			"1 open: retest-failed 4, no-treatment; cause"},
+		{"two failing retests, washed once more",
+			fail + "T 1 | 09:00-09:30\n2 retest 1 | 10:00 | b | 60\nT 1 | 11:00-11:30\n3 retest 1 | 12:00 | c | 60\nT 1 | 12:30-13:00\n" + besides,
+			"1 treated: retest-failed 3, no-retest"},
+		{"repeat of a fail is a retest",
+			fail + "2 repeat 1 | 09:00 | L1 b | 20\n" + besides,
+			"1 open: no-treatment 2"},
+		{"repeat of a doubtful fail, beside it",
+			"1! original | 08:00 | L1 | 70\n2 repeat 1 | 09:00 | L1 b | 20\n",
+			"1 cleared by 2"},
+		{"repeat of a doubtful fail confirms it",
+			"1! original | 08:00 | L1 | 70\n2 repeat 1 | 09:00 | L1 b | 60\n3 repeat 1 | 10:00 | L1 c | 20\n",
+			"1 open: no-treatment 3, too-few-adjacent 2"},
+		{"repeat of a doubtful fail is void too",
+			"1! original | 08:00 | L1 | 70\n2! repeat 1 | 09:00 | L1 b | 20\n",
+			"1 open: retest-not-established 2, too-few-adjacent 2"},
+		{"a fail that is merely unproven stays a fail",
+			"1? original | 08:00 | L1 | 70\n2 repeat 1 | 09:00 | L1 b | 20\n",
+			"1 open: no-treatment 2, too-few-adjacent 2"},
+		{"retest of a test that is not there",
+			fail + "2 retest 77 | 13:00 | L1 b | 60\n",
+			"1 open: no-treatment, too-few-adjacent 2\n2 open: no-treatment, too-few-adjacent 2"},
+		{"witness duplicate fails",
+			"1 original | 08:00 | L1 | 20\n2 witness 1 | 08:30 | L1 b | 60\n",
+			"2 open: no-treatment, too-few-adjacent 2"},
+		{"tests that name each other",
+			"1 retest 2 | 08:00 | L1 | 60\n2 retest 1 | 09:00 | L2 | 60\n",
+			"1 open: retest-failed 2, no-treatment, too-few-adjacent 2"},
+		{"retest of a void test fails and is cleared in its turn",
+			"1! original | 08:00 | L1 | 20\n2 retest 1 | 08:30 | L1 b | 60\nT 2 | 11:00-12:00\n3 retest 2 | 13:00 | L1 c | 20\n" +
+				"8 adjacent 2 | 14:00 | l | 20\n9 adjacent 2 | 14:00 | r | 20\n",
+			"2 cleared by 3"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := spell(parseHistory(t, c.history), unit.Date{}); got != c.want {
+				t.Errorf("got\n%s\nwant\n%s", got, c.want)
+			}
+		})
+	}
+}
+
+// The same log, asked on the evening of each day.
+func TestHistoryByDays(t *testing.T) {
+	r := parseHistory(t, `
+		1 original   | 1/08:00 | L1 | 70
+		8 adjacent 1 | 1/14:00 | L1 l | 20
+		T 1          | 1/15:00-16:00
+		2 retest 1   | 2/08:00 | L1 b | 20
+		9 adjacent 1 | 3/08:00 | L1 r | 20`)
+	for i, want := range []string{
+		"1 treated: no-retest, too-few-adjacent 1",
+		"1 treated: too-few-adjacent 1",
+		"1 cleared by 2",
+	} {
+		day := firstDay
+		day.Day += i
+		if got := spell(r, day); got != want {
+			t.Errorf("day %d: got %s, want %s", i+1, got, want)
+		}
+	}
+	before := firstDay
+	before.Day--
+	if got := spell(r, before); got != "" {
+		t.Errorf("before the first day: got %s, want nothing", got)
+	}
+}
+
+// A retest that names its treatment is enough; the treatment need not name
+// the test.
+func TestTreatmentNamedByRetest(t *testing.T) {
+	r := parseHistory(t, "1 original | 08:00 | L1 | 70\nT | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n"+
+		"8 adjacent 1 | 14:00 | l | 20\n9 adjacent 1 | 14:00 | r | 20")
+	if got, want := spell(r, unit.Date{}), "1 open: no-treatment 2"; got != want {
+		t.Fatalf("unnamed: got %s, want %s", got, want)
+	}
+	r.Job.Treatments[0].Name = words("W 4")
+	r.Lines[1].Test.Treatment = words("w  4")
+	if got, want := spell(r, unit.Date{}), "1 cleared by 2"; got != want {
+		t.Errorf("named: got %s, want %s", got, want)
+	}
+}
+
+// Without a retest rule in the record the house asks for two adjacent tests;
+// a rule that asks for none is followed.
+func TestAdjacentByRule(t *testing.T) {
+	const text = "1 original | 08:00 | L1 | 70\nT 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n"
+	for _, c := range []struct {
+		rule record.Given[record.RetestRule]
+		want string
+	}{
+		{record.Given[record.RetestRule]{}, "1 treated: too-few-adjacent 2"},
+		{given(record.RetestRule{Beside: true, Adjacent: 1}), "1 treated: too-few-adjacent 1"},
+		{given(record.RetestRule{Beside: true}), "1 cleared by 2"},
+	} {
+		job := parseHistory(t, text).Job
+		job.Terms.Retest = c.rule
+		if got := spell(Run(job, nil), unit.Date{}); got != c.want {
+			t.Errorf("rule %+v: got %s, want %s", c.rule.Val, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,75 @@
+package assess
+
+import (
+	"time"
+
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// A moment is a point in time as far as it was written down. Minutes count
+// from the midnight that begins its day, and past 1440 where the work went
+// on into the next one.
+type moment struct {
+	day        unit.Date
+	minutes    float64
+	hasMinutes bool
+}
+
+func momentOf(day record.Given[unit.Date], clocks ...record.Given[unit.Clock]) moment {
+	m := moment{}
+	if day.Known() {
+		m.day = day.Val
+	}
+	for _, c := range clocks {
+		if c.Known() {
+			m.minutes, m.hasMinutes = float64(c.Val.Minutes()), true
+			break
+		}
+	}
+	return m
+}
+
+// begun is when a test began, read when it ended; each as near as the record
+// allows.
+func begun(t *record.Test) moment { return momentOf(t.Date, t.Start, t.Read) }
+
+func read(t *record.Test) moment { return overMidnight(momentOf(t.Date, t.Read, t.Start), t.Start) }
+
+// treatmentBegun has no minutes where the start was not written down.
+func treatmentBegun(t *record.Treatment) moment { return momentOf(t.Date, t.Started) }
+
+// treatmentEnded has no minutes where the end was not written down.
+func treatmentEnded(t *record.Treatment) moment {
+	return overMidnight(momentOf(t.Date, t.Ended), t.Started)
+}
+
+// overMidnight moves an end that is earlier on the clock than its start to
+// the next day.
+func overMidnight(end moment, start record.Given[unit.Clock]) moment {
+	if end.hasMinutes && start.Known() && end.minutes < float64(start.Val.Minutes()) {
+		end.minutes += 24 * 60
+	}
+	return end
+}
+
+// until is the time from m to n; false where the record does not tell. On
+// different days it tells the order even without clocks, and the time is
+// then only as good as the days.
+func (m moment) until(n moment) (unit.Minutes, bool) {
+	if m.day.IsZero() || n.day.IsZero() {
+		return 0, false
+	}
+	days := float64(dayNumber(n.day) - dayNumber(m.day))
+	switch {
+	case m.hasMinutes && n.hasMinutes:
+		return unit.Minutes(days*24*60 + n.minutes - m.minutes), true
+	case days != 0:
+		return unit.Minutes(days * 24 * 60), true
+	}
+	return 0, false
+}
+
+func dayNumber(d unit.Date) int64 {
+	return time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC).Unix() / (24 * 60 * 60)
+}

@@ -1,0 +1,312 @@
+package assess
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"saltline/internal/record"
+	"saltline/internal/salt"
+	"saltline/internal/stat"
+	"saltline/internal/unit"
+)
+
+// A Standing is how an area stands at the end of a day.
+type Standing struct {
+	Name  string       // as the area table, else the first test, spells it; "" where the log has no areas
+	Area  *record.Area // nil where the area table does not have it
+	Tests []int        // its tests on steel, in the order of Result.Lines
+
+	Rule          record.Given[salt.SamplingRule] // the area's own, else the job's
+	Required      int
+	RequiredKnown bool
+	Valid         int // original tests that came out PASS or FAIL, by themselves or by their repeat
+	Short         int // Required less Valid, where that is above zero
+
+	Passes, Fails, NotEstablished, Voids int // of Tests, whatever they were made for
+
+	Open, Cleared []Chain // by their fails; Open holds the treated ones too
+	AsCoated      AsCoated
+	Coverage      float64      // at least this share of such spots conforms, with 95 % confidence; NaN where it may not be said
+	Touched       unit.Percent // of the steel, under the patches of established tests; NaN without a size
+
+	MissingSpotTypes []string // asked for, and not among the valid tests
+	Verdict          AreaVerdict
+	Reasons          []AreaReason // why it is not accepted
+}
+
+// AsCoated describes the steel as it would be coated: passes, the retests
+// that cleared a fail instead of the fail, and fails that nothing was done
+// about. Voids, values that are not established, fails before their
+// treatment and witness duplicates are left out.
+type AsCoated struct {
+	stat.Summary
+	Tests []int // those that were counted
+	MaxAt int   // the test with the highest density; −1 for none
+}
+
+// An AreaReason is one reason why an area is not accepted.
+type AreaReason struct {
+	Kind    AreaReasonKind
+	Tests   []int // those concerned
+	Finding int   // index into Result.Findings; −1 for none
+}
+
+// An AreaReasonKind names a reason why an area is not accepted.
+type AreaReasonKind int
+
+const (
+	OpenFails        AreaReasonKind = iota // → NOT ACCEPTED; all below → NOT ESTABLISHED
+	TooFewTests                            // Short
+	NoSamplingRule                         // none is recorded
+	RequiredUnknown                        // the rule cannot be applied: size or items are not recorded
+	UnprovenTests                          // tests that are not established and were not repeated
+	SpotTypesMissing                       // MissingSpotTypes
+	FailedControl                          // a finding against the area as a whole
+)
+
+// Standing returns how every area stands at the end of a day, the zero Date
+// being the end of the job: in the order of the area table, then by first
+// test. Tests without a date always count.
+func (r *Result) Standing(until unit.Date) []Standing {
+	h := r.history(until)
+	areas := h.byArea()
+	for i := range areas {
+		h.stand(&areas[i])
+	}
+	return areas
+}
+
+// byArea lists the areas with their tests.
+func (h *history) byArea() []Standing {
+	var areas []Standing
+	at := make(map[string]int)
+	add := func(name string, area *record.Area) int {
+		key := fold(name)
+		n, known := at[key]
+		if !known {
+			n = len(areas)
+			at[key] = n
+			areas = append(areas, Standing{Name: name, Area: area})
+		}
+		return n
+	}
+	for i := range h.Job.Areas {
+		add(h.Job.Areas[i].Name.Val, &h.Job.Areas[i])
+	}
+	for i := range h.Lines {
+		if h.counts(i) {
+			n := add(h.Lines[i].Test.Area.Val, nil)
+			areas[n].Tests = append(areas[n].Tests, i)
+		}
+	}
+	return areas
+}
+
+func (h *history) stand(s *Standing) {
+	for _, i := range s.Tests {
+		switch h.Lines[i].Verdict {
+		case Pass:
+			s.Passes++
+		case Fail:
+			s.Fails++
+		case Void:
+			s.Voids++
+		default:
+			s.NotEstablished++
+		}
+		if c := h.chains[i]; c != nil {
+			if c.State == Cleared {
+				s.Cleared = append(s.Cleared, *c)
+			} else {
+				s.Open = append(s.Open, *c)
+			}
+		}
+	}
+	h.sample(s)
+	h.describe(s)
+	h.conclude(s)
+}
+
+// sample counts the tests that count towards the number required.
+func (h *history) sample(s *Standing) {
+	terms := &h.Job.Terms
+	s.Rule = terms.Sampling
+	size := record.Given[unit.SteelArea]{}
+	if s.Area != nil {
+		size = s.Area.Size
+		s.Rule = firstKnown(s.Area.Sampling, terms.Sampling)
+	}
+	if s.Rule.Known() {
+		// An area is one item: a plate, a block, a spool.
+		n, err := s.Rule.Val.Required(size.Val, 1)
+		s.Required, s.RequiredKnown = n, err == nil
+	}
+	for _, i := range s.Tests {
+		if h.Lines[i].Test.Kind.Val == record.Original && h.established(i) {
+			s.Valid++
+		}
+	}
+	if s.RequiredKnown {
+		s.Short = max(0, s.Required-s.Valid)
+	}
+	for _, wanted := range terms.SpotTypes.Val {
+		if !slices.ContainsFunc(s.Tests, func(i int) bool { return h.isOf(i, wanted) }) {
+			s.MissingSpotTypes = append(s.MissingSpotTypes, wanted)
+		}
+	}
+}
+
+// isOf reports whether test i is a valid test of a type of spot: "weld" is
+// found in "weld toe", not in "welder's gate".
+func (h *history) isOf(i int, spotType string) bool {
+	v := h.Lines[i].Verdict
+	if v != Pass && v != Fail {
+		return false
+	}
+	spot := " " + fold(h.Lines[i].Test.SpotType.Val) + " "
+	return strings.Contains(spot, " "+fold(spotType)+" ")
+}
+
+// describe works out the statistics.
+func (h *history) describe(s *Standing) {
+	var values []float64
+	touched := 0.0
+	s.AsCoated.MaxAt = -1
+	for _, i := range s.Tests {
+		l := &h.Lines[i]
+		if l.Verdict == Pass || l.Verdict == Fail {
+			touched += float64(salt.Touched(1, l.PatchArea.Val, 1))
+		}
+		if !l.Judged.Known || !h.asCoated(i) {
+			continue
+		}
+		if at := s.AsCoated.MaxAt; at < 0 || l.Judged.Value > h.Lines[at].Judged.Value {
+			s.AsCoated.MaxAt = i
+		}
+		s.AsCoated.Tests = append(s.AsCoated.Tests, i)
+		values = append(values, float64(l.Judged.Value))
+	}
+	if summary, err := stat.Summarise(values); err == nil {
+		s.AsCoated.Summary = summary
+	}
+	s.Touched = unit.Percent(math.NaN())
+	if s.Area != nil && s.Area.Size.Known() && s.Area.Size.Val > 0 {
+		s.Touched = unit.Percent(touched / float64(s.Area.Size.Val))
+	}
+	s.Coverage = h.coverage(s)
+}
+
+// asCoated reports whether test i describes the steel as it is now.
+func (h *history) asCoated(i int) bool {
+	l, link := &h.Lines[i], h.link(i)
+	switch {
+	case l.Verdict == Fail && h.chains[i] != nil:
+		c := h.chains[i]
+		return c.State == Open && c.FailedRetests == 0
+	case l.Verdict == Fail: // a failed retest: the steel as it is if it was the last word
+		return slices.ContainsFunc(link.of, func(n int) bool {
+			c := h.chains[n]
+			return c != nil && c.State == Open && h.lastFail(c) == i
+		})
+	case l.Verdict != Pass || link.role == record.Witness:
+		return false
+	case link.role == record.Retest:
+		return slices.ContainsFunc(link.of, func(n int) bool {
+			c := h.chains[n]
+			return c != nil && c.ClearedBy == i
+		})
+	}
+	return true
+}
+
+func (h *history) lastFail(c *Chain) int {
+	for _, i := range slices.Backward(c.Retests) {
+		if h.Lines[i].Verdict == Fail {
+			return i
+		}
+	}
+	return c.Fail
+}
+
+// coverage is the distribution-free statement. It may be made only of spots
+// chosen at random of which every one passed at its first valid test.
+func (h *history) coverage(s *Standing) float64 {
+	if h.Job.Terms.SpotsChosen.Val != record.AtRandom || s.Fails > 0 || s.Valid == 0 {
+		return math.NaN()
+	}
+	p, err := stat.CoverageWithoutFailure(s.Valid, 0.95)
+	if err != nil {
+		return math.NaN()
+	}
+	return p
+}
+
+// conclude draws the verdict of an area: an open fail outweighs what is
+// missing, and what is missing outweighs any number of passes.
+func (h *history) conclude(s *Standing) {
+	because := func(kind AreaReasonKind, tests ...int) {
+		s.Reasons = append(s.Reasons, AreaReason{kind, tests, -1})
+	}
+	var open []int
+	for i := range s.Open {
+		open = append(open, s.Open[i].Fail)
+	}
+	if len(open) > 0 {
+		because(OpenFails, open...)
+	}
+	switch {
+	case !s.Rule.Known():
+		because(NoSamplingRule)
+	case !s.RequiredKnown:
+		because(RequiredUnknown)
+	case s.Short > 0:
+		because(TooFewTests)
+	}
+	if unproven := h.unproven(s); len(unproven) > 0 {
+		because(UnprovenTests, unproven...)
+	}
+	if len(s.MissingSpotTypes) > 0 {
+		because(SpotTypesMissing)
+	}
+	for n := range h.Findings {
+		if h.against(&h.Findings[n], s) {
+			s.Reasons = append(s.Reasons, AreaReason{FailedControl, nil, n})
+		}
+	}
+	switch {
+	case len(open) > 0:
+		s.Verdict = NotAccepted
+	case len(s.Reasons) == 0:
+		s.Verdict = AcceptedForSalt
+	}
+}
+
+// unproven are the tests that establish nothing and that nothing replaced: no
+// repeat, and no cleared chain that they were part of.
+func (h *history) unproven(s *Standing) []int {
+	var list []int
+	for _, i := range s.Tests {
+		if h.Lines[i].Verdict != NotEstablished || h.superseded(i) {
+			continue
+		}
+		l := h.link(i)
+		cleared := slices.ContainsFunc(l.of, func(n int) bool {
+			c := h.chains[n]
+			return c != nil && c.State == Cleared
+		})
+		if !cleared {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// against reports whether a finding keeps an area as a whole from being
+// accepted.
+func (h *history) against(f *Finding, s *Standing) bool {
+	if f.Severity != UnprovenPass || !h.until.IsZero() && !f.Date.IsZero() && f.Date.Compare(h.until) > 0 {
+		return false
+	}
+	return slices.ContainsFunc(f.Areas, func(name string) bool { return fold(name) == fold(s.Name) })
+}

@@ -1,0 +1,92 @@
+package assess
+
+import (
+	"slices"
+
+	"saltline/internal/record"
+)
+
+// treatments hands every treatment to the chains that it was made for: by
+// the tests that it names, and by the retests that name it.
+func (h *history) treatments() {
+	byName := make(map[string][]*Chain)
+	for i := range h.Lines {
+		key := fold(h.Lines[i].Test.Treatment.Val)
+		if key == "" || !h.counts(i) {
+			continue
+		}
+		for _, n := range append([]int{i}, h.link(i).of...) {
+			if c := h.chains[n]; c != nil {
+				byName[key] = append(byName[key], c)
+			}
+		}
+	}
+	for k := range h.Job.Treatments {
+		t := &h.Job.Treatments[k]
+		if !h.until.IsZero() && t.Date.Known() && t.Date.Val.Compare(h.until) > 0 {
+			continue
+		}
+		chains := byName[fold(t.Name.Val)]
+		for _, number := range t.OfTests.Val {
+			for _, i := range h.numbers[fold(number)] {
+				for _, n := range h.fails(i) {
+					if c := h.chains[n]; c != nil {
+						chains = append(chains, c)
+					}
+				}
+			}
+		}
+		for _, c := range chains {
+			if !slices.Contains(c.Treatments, t) {
+				c.Treatments = append(c.Treatments, t)
+			}
+		}
+	}
+}
+
+// untreated says why no treatment lies between the last fail and a retest;
+// false where one does.
+func (h *history) untreated(c *Chain, fell, retest int) (ObstacleKind, bool) {
+	nearest := NoTreatment
+	for _, t := range c.Treatments {
+		if h.before(t, fell) {
+			continue
+		}
+		begin := begun(h.Lines[retest].Test)
+		if gap, ok := treatmentBegun(t).until(begin); ok && gap < 0 {
+			continue // a treatment after the retest
+		}
+		end := treatmentEnded(t)
+		gap, ok := end.until(begin)
+		var kind ObstacleKind
+		switch {
+		case !ok && !end.hasMinutes:
+			kind = TreatmentEndUnknown
+		case !ok:
+			kind = TreatmentOrderUnknown
+		case gap < 0:
+			kind = RetestBeforeEnd
+		case gap < h.drying:
+			kind = RetestTooSoon
+		default:
+			return 0, false
+		}
+		nearest = max(nearest, kind)
+	}
+	return nearest, true
+}
+
+// before reports whether a treatment is known to have ended before a test
+// began, so that it was no treatment of what that test found.
+func (h *history) before(t *record.Treatment, test int) bool {
+	gap, ok := treatmentEnded(t).until(begun(h.Lines[test].Test))
+	return ok && gap >= 0
+}
+
+// treatedSince reports whether a treatment has ended since a test.
+func (h *history) treatedSince(c *Chain, since int) bool {
+	return slices.ContainsFunc(c.Treatments, func(t *record.Treatment) bool {
+		end := treatmentEnded(t)
+		return !h.before(t, since) && (end.hasMinutes || !h.until.IsZero() && !end.day.IsZero() && end.day.Compare(h.until) < 0)
+	})
+}

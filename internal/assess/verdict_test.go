@@ -1,0 +1,215 @@
+package assess
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/salt"
+	"saltline/internal/unit"
+)
+
+// finds is a check that reports one finding against the given tests.
+func finds(s Severity, tests ...int) *Check {
+	return &Check{Name: "planted", Severity: s, Run: func(v *Review) { v.Report(Finding{Tests: tests}) }}
+}
+
+func TestWhatAFindingTakesAway(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		extract  string // over 2.0: 12.0 is 40, 17.0 is 60
+		severity []Severity
+		want     Verdict
+		doubtful bool
+		lost     int
+	}{
+		{"nothing found", "12.0", nil, Pass, false, 0},
+		{"housekeeping", "12.0", []Severity{Housekeeping}, Pass, false, 0},
+		{"weakens", "12.0", []Severity{Weakens}, Pass, false, 0},
+		{"changes a verdict", "12.0", []Severity{ChangesVerdict}, Pass, false, 0},
+		{"unproven pass", "12.0", []Severity{UnprovenPass}, NotEstablished, false, 1},
+		{"void", "12.0", []Severity{VoidsTest}, Void, false, 1},
+		{"unproven, then void", "12.0", []Severity{UnprovenPass, VoidsTest}, Void, false, 1},
+		{"void, then unproven", "12.0", []Severity{VoidsTest, UnprovenPass}, Void, false, 1},
+		{"unproven fail", "17.0", []Severity{UnprovenPass}, Fail, false, 0},
+		{"void fail", "17.0", []Severity{VoidsTest}, Fail, true, 0},
+		{"void at the limit", "14.5", []Severity{VoidsTest}, Void, false, 1},
+		{"void just above the limit", "14.6", []Severity{VoidsTest}, Fail, true, 0},
+		{"void without a number", "", []Severity{VoidsTest}, Void, false, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			job := newJob(t)
+			job.Tests = []record.Test{reading(t, "2.0", c.extract)}
+			var checks []*Check
+			for _, s := range c.severity {
+				checks = append(checks, finds(s, 0))
+			}
+			r := Run(job, checks)
+			l := &r.Lines[0]
+			if l.Verdict != c.want || l.Doubtful != c.doubtful {
+				t.Errorf("got %v (doubtful %v), want %v (doubtful %v)", l.Verdict, l.Doubtful, c.want, c.doubtful)
+			}
+			lost := 0
+			for _, f := range r.Findings {
+				lost = max(lost, f.LostPasses)
+			}
+			if lost != c.lost || len(l.Findings) != len(c.severity) {
+				t.Errorf("lost passes %d, findings %v; want %d and %d findings", lost, l.Findings, c.lost, len(c.severity))
+			}
+		})
+	}
+}
+
+// The log's own word "void" takes a pass away like a finding, and no fail.
+func TestWrittenVoid(t *testing.T) {
+	for extract, want := range map[string]Verdict{"12.0": Void, "17.0": Fail, "": Void} {
+		test := reading(t, "2.0", extract)
+		test.RecordedVerdict = given(record.WrittenVoid)
+		if got := judged(t, newJob(t), test).Verdict; got != want {
+			t.Errorf("extract %q written void: got %v, want %v", extract, got, want)
+		}
+	}
+}
+
+// Without a limit nothing is at or below it, so nothing is void either.
+func TestVoidNeedsALimit(t *testing.T) {
+	job := newJob(t)
+	job.Terms.Limits = nil
+	job.Tests = []record.Test{reading(t, "2.0", "12.0")}
+	if got := Run(job, []*Check{finds(VoidsTest, 0)}).Lines[0].Verdict; got != NotEstablished {
+		t.Errorf("got %v, want NOT ESTABLISHED", got)
+	}
+}
+
+// A pass lost at 25 °C is above the limit there: a leak makes no VOID of it.
+func TestVoidNotAboveTheLimitAt25(t *testing.T) {
+	job := newJob(t)
+	job.Terms.Correction = given(salt.Correction{Kind: salt.Linear, Alpha: 2})
+	test := reading(t, "2.0", "12.0")
+	test.Compensated, test.SolutionTemperature = given(false), number[unit.Temperature](t, "10")
+	job.Tests = []record.Test{test}
+	if got := Run(job, []*Check{finds(VoidsTest, 0)}).Lines[0].Verdict; got != NotEstablished {
+		t.Errorf("got %v, want NOT ESTABLISHED", got)
+	}
+}
+
+func TestChanges(t *testing.T) {
+	job := newJob(t)
+	for _, c := range []struct {
+		extract, recorded string
+		verdict           record.WrittenVerdict
+	}{
+		{"17.0", "40", record.WrittenPass}, // 0: 60, pass to fail
+		{"17.0", "40", record.NoVerdict},   // 1: the same by the written value
+		{"12.0", "60", record.NoVerdict},   // 2: 40, fail to pass
+		{"12.0", "40", record.WrittenPass}, // 3: pass to not established, by a finding
+		{"12.0", "40", record.WrittenPass}, // 4: pass to void
+		{"12.0", "40", record.WrittenFail}, // 5: fail to pass
+		{"12.0", "40", record.WrittenPass}, // 6: stands
+		{"12.0", "", record.NoVerdict},     // 7: nothing written
+	} {
+		test := reading(t, "2.0", c.extract)
+		test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+		test.RecordedVerdict = given(c.verdict)
+		job.Tests = append(job.Tests, test)
+	}
+	r := Run(job, []*Check{finds(ChangesVerdict, 0, 1, 6), finds(VoidsTest, 4, 0), finds(UnprovenPass, 3, 7)})
+	if want := (Changes{PassToFail: 2, FailToPass: 2, PassToNotEstablished: 1, PassToVoid: 1}); r.Changes != want {
+		t.Errorf("got %+v, want %+v", r.Changes, want)
+	}
+	for i, want := range []struct{ lost, changed int }{{0, 2}, {1, 1}, {2, 1}} {
+		if f := r.Findings[i]; f.LostPasses != want.lost || f.Changed != want.changed {
+			t.Errorf("finding %d (%v): lost %d, changed %d; want %+v", i, f.Severity, f.LostPasses, f.Changed, want)
+		}
+	}
+}
+
+func TestOrderOfFindings(t *testing.T) {
+	job := newJob(t)
+	for i := range 3 {
+		test := reading(t, "2.0", "12.0")
+		test.Row.Row = 10 - i
+		job.Tests = append(job.Tests, test)
+	}
+	at := &Check{Name: "placed", Severity: Weakens, Run: func(v *Review) {
+		v.Report(Finding{Tests: []int{0}})
+		v.Report(Finding{Places: []diag.Pos{{File: "log.csv", Row: 9}, {File: "log.csv", Row: 3}}})
+		v.Report(Finding{Severity: UnprovenPass, Tests: []int{1, 2}})
+	}}
+	r := Run(job, []*Check{at})
+	var rows []int
+	for _, f := range r.Findings {
+		rows = append(rows, r.place(f).Row)
+	}
+	if len(rows) != 3 || rows[0] != 9 || rows[1] != 3 || rows[2] != 10 {
+		t.Errorf("rows %v, want 9 (the weightier), 3, 10", rows)
+	}
+}
+
+// The ground rule: whatever doubt is added, no FAIL is taken away and
+// nothing becomes a PASS; and no area is accepted because passes were found
+// unproven. (A finding that voids a test may end in acceptance all the same:
+// a fail that was no valid extraction is cleared by its proper repeat.)
+func TestDoubtTakesNoFailAway(t *testing.T) {
+	seed := rand.Uint64()
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 0))
+	kinds := []record.TestKind{record.Original, record.Original, record.Original, record.Repeat, record.Retest, record.Adjacent, record.Witness, record.ProceduralBlank}
+	severities := []Severity{ChangesVerdict, VoidsTest, UnprovenPass, Weakens, Housekeeping}
+	pick := func(list ...string) string { return list[rnd.IntN(len(list))] }
+	for range 400 {
+		job := newJob(t)
+		job.Terms.Sampling = given(salt.SamplingRule{Form: salt.FixedNumber, First: 3})
+		job.Terms.Correction = given(salt.Correction{Kind: salt.Linear, Alpha: 2})
+		job.Terms.Retest = given(record.RetestRule{Adjacent: 1})
+		for i := range 12 {
+			test := reading(t, pick("2.0", "1.6", "", "<1.0", "??"), pick("12.0", "14.1", "14.5", "17.0", "<9.0", "1.0", ""))
+			test.Number, test.Area = words(string(rune('a'+i))), words(pick("A", "B"))
+			test.Kind = given(kinds[rnd.IntN(len(kinds))])
+			test.OfTest = words(string(rune('a' + rnd.IntN(12))))
+			test.Location = words(pick("L1", "L2", "L3"))
+			test.Start, test.Read = clock(t, pick("08:00", "11:00", "15:00")), clock(t, "")
+			test.Compensated = given(rnd.IntN(2) == 0)
+			test.SolutionTemperature = number[unit.Temperature](t, pick("10", "24", ""))
+			job.Tests = append(job.Tests, test)
+		}
+		job.Treatments = []record.Treatment{{
+			Date: given(firstDay), Started: clock(t, "12:00"), Ended: clock(t, "13:00"),
+			OfTests: given([]string{"a", "b", "c", "d"}),
+		}}
+		var checks []*Check
+		var before *Result
+		for range 4 {
+			after := Run(job, checks)
+			if before != nil {
+				compareDoubt(t, before, after, checks[len(checks)-1].Severity)
+			}
+			before = after
+			checks = append(checks, finds(severities[rnd.IntN(len(severities))], rnd.IntN(12), rnd.IntN(12)))
+		}
+		if t.Failed() {
+			return
+		}
+	}
+}
+
+// compareDoubt compares a job with the same job under one more doubt.
+func compareDoubt(t *testing.T, before, after *Result, added Severity) {
+	t.Helper()
+	for i := range before.Lines {
+		was, is := before.Lines[i].Verdict, after.Lines[i].Verdict
+		if was == Fail && is != Fail || was != Pass && is == Pass {
+			t.Errorf("test %d: %v became %v", i, was, is)
+		}
+	}
+	if added == VoidsTest {
+		return
+	}
+	areas := after.Standing(unit.Date{})
+	for k, s := range before.Standing(unit.Date{}) {
+		if s.Verdict != AcceptedForSalt && areas[k].Verdict == AcceptedForSalt {
+			t.Errorf("area %q: %v became %v", s.Name, s.Verdict, areas[k].Verdict)
+		}
+	}
+}

@@ -1,0 +1,166 @@
+package check
+
+import (
+	"math/big"
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// meanRow is how the reading note calls a row that holds a mean.
+const meanRow = "mean of the readings"
+
+// meanDoesNotFollow: the mean that the sheet prints is not that of the
+// written values above it. Only a number that can be told to be the mean of
+// the results is looked at: the only one in the row. Void and struck rows may
+// have been left out of it.
+var meanDoesNotFollow = &assess.Check{
+	Name:     "mean-does-not-follow",
+	Group:    assess.Arithmetic,
+	Severity: assess.Weakens,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		for _, m := range means(v) {
+			if !m.follows {
+				report(v, assess.Finding{
+					Tests: m.tests, Places: []diag.Pos{m.row},
+					Args: map[string]any{"Mean": m.value, "Value": m.of},
+				})
+			}
+		}
+	},
+}
+
+// meanHidesAFail: a printed mean at or below the limit stands under a test
+// that is above it and that the log does not call a fail. A mean does not
+// accept an area unless the contract says so.
+var meanHidesAFail = &assess.Check{
+	Name:     "mean-hides-a-fail",
+	Group:    assess.Arithmetic,
+	Severity: assess.Weakens,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		for _, m := range means(v) {
+			hidden := slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool {
+				l := &v.Lines[i]
+				return l.ByNumber != assess.Fail || l.Test.RecordedVerdict.Val == record.WrittenFail ||
+					m.value.Rat().Cmp(l.Limits[0].Limit.Exact.Rat()) > 0
+			})
+			if len(hidden) == 0 {
+				continue
+			}
+			report(v, assess.Finding{
+				Tests: hidden, Places: []diag.Pos{m.row}, Direction: assess.UnsafeSide,
+				Args: map[string]any{"Mean": m.value, "Limit": v.Lines[hidden[0]].Limits[0].Limit.Text},
+			})
+		}
+	},
+}
+
+// A mean is a row that holds one, and the tests above it up to the row of the
+// mean before.
+type mean struct {
+	row     diag.Pos
+	tests   []int
+	value   unit.Decimal        // as printed
+	of      unit.SurfaceDensity // mean of the written values
+	follows bool
+}
+
+// means lists the rows whose mean can be told.
+func means(v *assess.Review) []mean {
+	var all []mean
+	last := diag.Pos{}
+	for _, s := range v.Job.Note.Skipped {
+		if s.Reason != meanRow {
+			continue
+		}
+		if s.Row.File != last.File || s.Row.Sheet != last.Sheet {
+			last = diag.Pos{File: s.Row.File, Sheet: s.Row.Sheet}
+		}
+		m := mean{row: s.Row, tests: onSteel(v, func(l *assess.Line) bool { return between(last, l.Test.Row, s.Row) })}
+		last = s.Row
+		if m.take(v, numbersIn(s.Text)) {
+			all = append(all, m)
+		}
+	}
+	return all
+}
+
+// between reports whether a row stands on the sheet of to, below from and
+// above to.
+func between(from, row, to diag.Pos) bool {
+	return row.File == to.File && row.Sheet == to.Sheet && from.Row < row.Row && row.Row < to.Row
+}
+
+// numbersIn reads the cells of a skipped row that hold a number.
+func numbersIn(text string) []unit.Decimal {
+	var all []unit.Decimal
+	for cell := range strings.SplitSeq(text, " | ") {
+		if d, err := unit.ParseDecimal(cell, unit.AnySign); err == nil {
+			all = append(all, d)
+		}
+	}
+	return all
+}
+
+// take finds the mean of the written values among the numbers of the row: the
+// one that is a rounding of it, else the only one.
+func (m *mean) take(v *assess.Review, numbers []unit.Decimal) bool {
+	written := func(keep func(*record.Test) bool) []*big.Rat {
+		var xs []*big.Rat
+		for _, i := range m.tests {
+			if t := v.Lines[i].Test; t.Recorded.Known() && keep(t) {
+				xs = append(xs, t.Recorded.Dec.Rat())
+			}
+		}
+		return xs
+	}
+	all := average(written(func(*record.Test) bool { return true }))
+	if all == nil {
+		return false
+	}
+	f, _ := all.Float64()
+	m.of = unit.SurfaceDensity(f)
+	for _, x := range []*big.Rat{
+		all,
+		average(written(func(t *record.Test) bool { return t.RecordedVerdict.Val != record.WrittenVoid })),
+		average(written(func(t *record.Test) bool { return !t.Struck })),
+		average(written(func(t *record.Test) bool { return !t.Struck && t.RecordedVerdict.Val != record.WrittenVoid })),
+	} {
+		for _, d := range numbers {
+			if x != nil && rounds(x, d) {
+				m.value, m.follows = d, true
+				return true
+			}
+		}
+	}
+	if len(numbers) != 1 {
+		return false
+	}
+	m.value = numbers[0]
+	return true
+}
+
+func average(xs []*big.Rat) *big.Rat {
+	if len(xs) == 0 {
+		return nil
+	}
+	sum := new(big.Rat)
+	for _, x := range xs {
+		sum.Add(sum, x)
+	}
+	return sum.Quo(sum, big.NewRat(int64(len(xs)), 1))
+}
+
+// rounds reports whether d is within half a unit of its last digit of x, so
+// that either way of rounding a tie is right.
+func rounds(x *big.Rat, d unit.Decimal) bool {
+	off := new(big.Rat).Sub(x, d.Rat())
+	half := new(big.Rat).Mul(d.Step().Rat(), big.NewRat(1, 2))
+	return off.Abs(off).Cmp(half) <= 0
+}

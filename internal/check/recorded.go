@@ -1,0 +1,186 @@
+package check
+
+import (
+	"slices"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// arithmeticChecks ask whether the written values follow from the written
+// readings, in which unit and against which limit.
+func arithmeticChecks() []*assess.Check {
+	return []*assess.Check{
+		systematicSlip, valueDoesNotFollow, roundedTowardLimit,
+		differenceDoesNotFollow, extractBelowBlank,
+		typedOverFormula, staleFormula,
+		meanDoesNotFollow, meanHidesAFail,
+		verdictAgainstNumber, judgedInAnotherUnit,
+		limitDiffers, chlorideLimit,
+		volumeNotStated, volumeAgainstProcedure, recoveredAsVolume,
+		valueNotReadable, notAConductivity, impossibleValue,
+		sourcesDisagree,
+	}
+}
+
+// systematicSlip: most rows of a sheet do not follow from their readings, and
+// one slip explains them. Such a slip sits in a formula and was not made row
+// by row, so it is one finding a sheet. From which share of the rows it is
+// called systematic is settled where the slips are looked for (four rows, and
+// 80 % of those on which it would show: common practice).
+var systematicSlip = &assess.Check{
+	Name:     "systematic-slip",
+	Group:    assess.Arithmetic,
+	Severity: assess.Weakens,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		for _, s := range v.Systematic {
+			tests := explainedBy(v, s)
+			if len(tests) == 0 {
+				continue
+			}
+			report(v, assess.Finding{
+				Severity:  weight(v, tests),
+				Tests:     tests,
+				Places:    places(v, tests, recordedAt),
+				Direction: erring(v, tests),
+				Args: map[string]any{
+					"Slip": named(s.Explanation, s.Detail), "Rows": s.Rows, "Of": s.Of,
+					"Low": countErring(v, tests, assess.UnsafeSide), "High": countErring(v, tests, assess.SafeSide),
+				},
+			})
+		}
+	},
+}
+
+// valueDoesNotFollow: single written values that are no rounding of what
+// their readings give, nor within the digits that the log does not show. One
+// finding a day lists them, each with every single slip that would give it;
+// which of the two is wrong, the value or a reading, the row cannot tell.
+var valueDoesNotFollow = &assess.Check{
+	Name:     "value-does-not-follow",
+	Group:    assess.Arithmetic,
+	Severity: assess.Weakens,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		shared := map[int]bool{}
+		for _, s := range v.Systematic {
+			for _, i := range explainedBy(v, s) {
+				shared[i] = true
+			}
+		}
+		alone := onSteel(v, func(l *assess.Line) bool {
+			return l.Agreement == assess.DoesNotFollow && !shared[l.Index]
+		})
+		for _, tests := range byDay(v, alone) {
+			few, more := upTo(mostShown, unfollowed(v, tests))
+			report(v, assess.Finding{
+				Severity:  weight(v, tests),
+				Tests:     tests,
+				Places:    places(v, tests, recordedAt),
+				Direction: erring(v, tests),
+				Args:      map[string]any{"Rows": few, "More": more},
+			})
+		}
+	},
+}
+
+// An unfollowedRow is a value that does not follow, as the words show it.
+type unfollowedRow struct {
+	Test, Written string
+	Value         unit.SurfaceDensity // that follows
+	Slips         []string            // that would give the written value
+	Falls         bool                // the log leaves its reader with another verdict than Value
+}
+
+func unfollowed(v *assess.Review, tests []int) []unfollowedRow {
+	var rows []unfollowedRow
+	for _, i := range tests {
+		l := &v.Lines[i]
+		row := unfollowedRow{
+			Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded), Value: l.Density.Value,
+			Falls: aWrittenVerdictFalls(v, []int{i}),
+		}
+		for _, e := range l.Explanations {
+			if name := named(e.Name, e.Detail); !slices.Contains(row.Slips, name) {
+				row.Slips = append(row.Slips, name)
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// roundedTowardLimit: the density is above the limit, the written value is a
+// rounding of it that is not. Rounding before the comparison is for the
+// contract to allow; where it does, the value is judged rounded and passes.
+var roundedTowardLimit = &assess.Check{
+	Name:     "rounded-toward-the-limit",
+	Group:    assess.Arithmetic,
+	Severity: assess.ChangesVerdict,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		for _, i := range onSteel(v, func(l *assess.Line) bool {
+			return l.Agreement == assess.Agrees && l.Test.Recorded.Known() && l.Density.Known &&
+				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds && l.Judged.Value == l.Density.Value
+		}) {
+			l := &v.Lines[i]
+			report(v, assess.Finding{
+				Tests: []int{i}, Places: []diag.Pos{recordedAt(l.Test)}, Direction: assess.UnsafeSide,
+				Args: map[string]any{"Written": asWritten(l.Test.Recorded), "Value": l.Density.Value, "Limit": l.Limits[0].Limit.Text},
+			})
+		}
+	},
+}
+
+func recordedAt(t *record.Test) diag.Pos { return t.Recorded.Pos }
+
+// explainedBy lists the tests on steel that a systematic slip explains.
+func explainedBy(v *assess.Review, s assess.Systematic) []int {
+	return onSteel(v, func(l *assess.Line) bool {
+		if l.Test.Row.File != s.Sheet.File || l.Test.Row.Sheet != s.Sheet.Sheet {
+			return false
+		}
+		for _, e := range l.Explanations {
+			if e.Name == s.Explanation && e.Detail == s.Detail {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// erring is the side to which the written values of the tests err, if they
+// all err to one.
+func erring(v *assess.Review, tests []int) assess.Direction {
+	switch {
+	case countErring(v, tests, assess.UnsafeSide) == len(tests):
+		return assess.UnsafeSide
+	case countErring(v, tests, assess.SafeSide) == len(tests):
+		return assess.SafeSide
+	}
+	return assess.NoDirection
+}
+
+func countErring(v *assess.Review, tests []int, side assess.Direction) int {
+	n := 0
+	for _, i := range tests {
+		switch l := &v.Lines[i]; {
+		case !l.Density.Known:
+		case side == assess.UnsafeSide && l.Test.Recorded.Val < l.Density.Value,
+			side == assess.SafeSide && l.Test.Recorded.Val > l.Density.Value:
+			n++
+		}
+	}
+	return n
+}
+
+// named is a slip with what tells it from others of its name.
+func named(slip, detail string) string {
+	if detail == "" {
+		return slip
+	}
+	return slip + " (" + detail + ")"
+}

@@ -1,0 +1,120 @@
+package check
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// onSteel lists the tests on steel of which asked holds, in the order of the
+// log.
+func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
+	var tests []int
+	for i := range v.Lines {
+		if l := &v.Lines[i]; l.OfSteel() && asked(l) {
+			tests = append(tests, i)
+		}
+	}
+	return tests
+}
+
+// report adds a finding. One whose tests were all made on one day belongs to
+// that day.
+func report(v *assess.Review, f assess.Finding) {
+	if f.Date.IsZero() {
+		f.Date = sharedDay(v, f.Tests)
+	}
+	v.Report(f)
+}
+
+func sharedDay(v *assess.Review, tests []int) unit.Date {
+	var day unit.Date
+	for k, i := range tests {
+		d := v.Lines[i].Test.Date.Val
+		if k > 0 && d != day {
+			return unit.Date{}
+		}
+		day = d
+	}
+	return day
+}
+
+// byDay splits tests by the day they were made on, in the order in which the
+// days appear.
+func byDay(v *assess.Review, tests []int) [][]int {
+	return groups(tests, func(i int) unit.Date { return v.Lines[i].Test.Date.Val })
+}
+
+// groups splits items by a key, in the order in which the keys appear.
+func groups[I any, K comparable](items []I, key func(I) K) [][]I {
+	var all [][]I
+	at := map[K]int{}
+	for _, item := range items {
+		k := key(item)
+		n, seen := at[k]
+		if !seen {
+			n = len(all)
+			at[k] = n
+			all = append(all, nil)
+		}
+		all[n] = append(all[n], item)
+	}
+	return all
+}
+
+// places are the cells of tests that at points to; the rows where a cell is
+// not known.
+func places(v *assess.Review, tests []int, at func(*record.Test) diag.Pos) []diag.Pos {
+	var all []diag.Pos
+	for _, i := range tests {
+		t := v.Lines[i].Test
+		p := at(t)
+		if p.IsZero() {
+			p = t.Row
+		}
+		all = append(all, p)
+	}
+	return all
+}
+
+// aWrittenVerdictFalls reports whether the log leaves its reader with
+// another verdict on one of the tests than its numbers give.
+func aWrittenVerdictFalls(v *assess.Review, tests []int) bool {
+	return slices.ContainsFunc(tests, func(i int) bool {
+		l := &v.Lines[i]
+		was := l.AsWritten()
+		return (was == assess.Pass || was == assess.Fail) && l.ByNumber != was
+	})
+}
+
+// weight is ChangesVerdict where a written verdict falls, else Weakens.
+func weight(v *assess.Review, tests []int) assess.Severity {
+	if aWrittenVerdictFalls(v, tests) {
+		return assess.ChangesVerdict
+	}
+	return assess.Weakens
+}
+
+// asWritten is a value as the log spells it, with its unit.
+func asWritten[Q any](g record.Given[Q]) string {
+	if g.Unit == "" || strings.HasSuffix(g.Text, g.Unit) {
+		return g.Text
+	}
+	return g.Text + "\u00a0" + g.Unit
+}
+
+// mostShown is how many rows a finding spells out. The others stand in the
+// table of the tests, and their cells among its places.
+const mostShown = 12
+
+// upTo cuts a list after n and says how many are left out.
+func upTo[T any](n int, list []T) (first []T, more int) {
+	if len(list) <= n {
+		return list, 0
+	}
+	return list[:n], len(list) - n
+}

@@ -1,0 +1,126 @@
+package check
+
+import (
+	"slices"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+)
+
+// valueNotReadable: something stands in the cell of a number that is no such
+// number. The text is kept, the row stays, and nothing takes its place. A
+// reading that cannot be read leaves no density; a written value that cannot
+// be read leaves nothing to compare with.
+var valueNotReadable = &assess.Check{
+	Name:     "value-not-readable",
+	Group:    assess.Arithmetic,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		refused := refusals(v)
+		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell {
+			return slices.Concat(unreadable(refused, false, t.Blank, t.Extract), unreadable(refused, false, t.Volume), unreadable(refused, false, t.PatchArea))
+		})
+		reportCells(v, assess.Weakens, func(t *record.Test) []cell {
+			return slices.Concat(unreadable(nil, false, t.Recorded), unreadable(nil, false, t.Difference))
+		})
+	},
+}
+
+// notAConductivity: a reading is given as dissolved solids, or in another
+// quantity than conductivity. The meter made it by a factor that the record
+// does not hold, between 0.47 and 0.70 as a rule (common practice), so no
+// conductivity follows from it.
+var notAConductivity = &assess.Check{
+	Name:     "not-a-conductivity",
+	Group:    assess.Arithmetic,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		refused := refusals(v)
+		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell { return unreadable(refused, true, t.Blank, t.Extract) })
+	},
+}
+
+// mostDensity is the most that is taken for a result of site-blasted steel
+// without a remark, mg/m²: a hundred times a usual limit.
+const mostDensity = 5000
+
+// impossibleValue: a reading or a result below zero, which nothing shows, or
+// a result of more than 5000 mg/m² that nobody remarks upon. A result below
+// zero that its readings give is their matter (extract-below-blank).
+var impossibleValue = &assess.Check{
+	Name:     "impossible-value",
+	Group:    assess.Arithmetic,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell {
+			cells := below0(t.Blank, t.Extract)
+			r := t.Recorded
+			if r.Known() && (r.Val < 0 && !(t.Extract.Val < t.Blank.Val) || r.Val > mostDensity && t.Remark.Val == "") {
+				cells = append(cells, cell{r.Pos, asWritten(r)})
+			}
+			return cells
+		})
+	},
+}
+
+// A cell is a value as found, and where.
+type cell struct {
+	pos  diag.Pos
+	text string
+}
+
+// reportCells reports, a day, the cells of the tests on steel.
+func reportCells(v *assess.Review, s assess.Severity, of func(*record.Test) []cell) {
+	tests := onSteel(v, func(l *assess.Line) bool { return len(of(l.Test)) > 0 })
+	for _, tests := range byDay(v, tests) {
+		f := assess.Finding{Severity: s, Tests: tests}
+		var texts []string
+		for _, i := range tests {
+			for _, c := range of(v.Lines[i].Test) {
+				f.Places = append(f.Places, c.pos)
+				texts = append(texts, "“"+c.text+"”")
+			}
+		}
+		few, more := upTo(mostShown, texts)
+		f.Args = map[string]any{"Texts": few, "More": more, "Reading": s == assess.UnprovenPass}
+		report(v, f)
+	}
+}
+
+// refusals tells by its cell why a value could not be read.
+func refusals(v *assess.Review) map[diag.Pos]string {
+	why := map[diag.Pos]string{}
+	for _, d := range v.Job.Note.Problems {
+		why[d.Pos] = d.Check
+	}
+	return why
+}
+
+// otherQuantity is how the reading note calls a value of another quantity.
+const otherQuantity = "other-quantity"
+
+// unreadable are the given cells that could not be read, either because they
+// hold another quantity or for any other reason.
+func unreadable[Q any](refused map[diag.Pos]string, other bool, given ...record.Given[Q]) []cell {
+	var all []cell
+	for _, g := range given {
+		if g.State == record.Unreadable && (refused[g.Pos] == otherQuantity) == other {
+			all = append(all, cell{g.Pos, asWritten(g)})
+		}
+	}
+	return all
+}
+
+func below0[Q ~float64](given ...record.Given[Q]) []cell {
+	var all []cell
+	for _, g := range given {
+		if g.Known() && g.Val < 0 {
+			all = append(all, cell{g.Pos, asWritten(g)})
+		}
+	}
+	return all
+}

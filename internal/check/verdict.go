@@ -1,0 +1,123 @@
+package check
+
+import (
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// verdictAgainstNumber: the written verdict is not what the written value
+// says of itself beside the limit. A written fail whose readings do fail, by
+// another limit or at 25 °C, is right and not asked about.
+var verdictAgainstNumber = &assess.Check{
+	Name:     "verdict-against-number",
+	Group:    assess.Arithmetic,
+	Severity: assess.ChangesVerdict,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && !inAnotherUnit(l) })
+		for _, tests := range byDay(v, contradicting) {
+			var rows []contradiction
+			for _, i := range tests {
+				rows = append(rows, contradictionOf(v, i))
+			}
+			few, more := upTo(mostShown, rows)
+			report(v, assess.Finding{
+				Tests: tests, Places: places(v, tests, verdictAt),
+				Direction: side(v, tests),
+				Args:      map[string]any{"Rows": few, "More": more},
+			})
+		}
+	},
+}
+
+// judgedInAnotherUnit: the written verdict contradicts the written value,
+// and is what comes out when the number is held against the limit's number
+// while the two are in different units: 5.4 µg/cm² against 50 mg/m².
+var judgedInAnotherUnit = &assess.Check{
+	Name:     "judged-in-another-unit",
+	Group:    assess.Arithmetic,
+	Severity: assess.ChangesVerdict,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		tests := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && inAnotherUnit(l) })
+		if len(tests) == 0 {
+			return
+		}
+		report(v, assess.Finding{
+			Tests: tests, Places: places(v, tests, verdictAt), Direction: side(v, tests),
+			Args: map[string]any{"First": contradictionOf(v, tests[0]), "Value": v.Lines[tests[0]].Test.Recorded.Val},
+		})
+	},
+}
+
+func verdictAt(t *record.Test) diag.Pos { return t.RecordedVerdict.Pos }
+
+// A contradiction is a written value with its written verdict.
+type contradiction struct {
+	Test, Written, Limit string
+	Verdict              string // as written
+	Pass                 bool   // the written verdict is a pass
+}
+
+func contradictionOf(v *assess.Review, i int) contradiction {
+	t := v.Lines[i].Test
+	return contradiction{
+		Test: Number(v.Lines, i), Written: asWritten(t.Recorded), Limit: v.Lines[i].Limits[0].Limit.Text,
+		Verdict: t.RecordedVerdict.Text, Pass: t.RecordedVerdict.Val == record.WrittenPass,
+	}
+}
+
+// contradicts reports whether the written verdict is not that of the written
+// value.
+func contradicts(l *assess.Line) bool {
+	if !l.Test.RecordedVerdict.Known() || !l.Test.Recorded.Known() {
+		return false
+	}
+	switch l.Test.RecordedVerdict.Val {
+	case record.WrittenPass:
+		return l.Written == assess.Fail
+	case record.WrittenFail:
+		return l.Written == assess.Pass && l.ByNumber != assess.Fail
+	}
+	return false
+}
+
+// inAnotherUnit reports whether the written verdict is that of the bare
+// numbers of value and limit, which are in different units.
+func inAnotherUnit(l *assess.Line) bool {
+	value, ok := scale(l.Test.Recorded.Unit)
+	limit, okLimit := scale(unitOf(l.Limits[0].Limit.Text))
+	if !ok || !okLimit || value.Cmp(limit) == 0 {
+		return false
+	}
+	bare := float64(l.Test.Recorded.Val) / value.Float()
+	within := bare <= float64(l.Limits[0].Limit.Value)/limit.Float()
+	return within == (l.Test.RecordedVerdict.Val == record.WrittenPass)
+}
+
+// scale is what one of a unit is in mg/m². A value without a unit was taken
+// as mg/m².
+func scale(symbol string) (unit.Decimal, bool) {
+	r := unit.ParseDensity("1", symbol, unit.PointSign)
+	return r.Value, r.State == unit.Known
+}
+
+// unitOf is the unit behind the number of a written limit.
+func unitOf(limit string) string {
+	_, symbol := unit.SplitUnit(limit)
+	return symbol
+}
+
+// side is unsafe where a written pass is at stake, safe where only written
+// fails are.
+func side(v *assess.Review, tests []int) assess.Direction {
+	d := assess.SafeSide
+	for _, i := range tests {
+		if v.Lines[i].Test.RecordedVerdict.Val == record.WrittenPass {
+			d = assess.UnsafeSide
+		}
+	}
+	return d
+}

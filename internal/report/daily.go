@@ -1,0 +1,131 @@
+// Package report says what a document says: it composes a judged record into
+// a document of words, tables and figures, with no place on any page.
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+	"saltline/internal/unit"
+	"saltline/internal/wording"
+)
+
+// A Daily is what the report of one day is made from.
+type Daily struct {
+	Result   *assess.Result
+	Date     unit.Date // the day; the zero Date is that of the tests without a date
+	Words    *wording.Words
+	Fonts    *frame.Fonts
+	Tool     string // name and version of the program
+	Digest   string // SHA-256 of the record, hex
+	Produced unit.Date
+
+	// Image returns an image that the record names, such as that of a
+	// signature. It is nil where no images can be had.
+	Image func(name string) ([]byte, error)
+}
+
+// Days lists the days on which the record holds tests, in order. The zero
+// Date is the first where a test has no date.
+func Days(r *assess.Result) []unit.Date {
+	var days []unit.Date
+	for i := range r.Lines {
+		days = append(days, r.Lines[i].Test.Date.Val)
+	}
+	slices.SortFunc(days, unit.Date.Compare)
+	return slices.Compact(days)
+}
+
+// Document composes the daily report, in the order in which its reader needs
+// it. The error is that of a text that is missing or does not fit its values.
+func (d Daily) Document() (doc.Document, error) {
+	c := newComposer(d)
+	sections := []func() []doc.Block{
+		c.identification,
+		c.result,
+		c.basis,
+		c.instruments,
+		c.ambient,
+		c.tests,
+		c.plots,
+		c.findings,
+		c.fails,
+		c.extracts,
+		c.method,
+		c.cautions,
+		c.photos,
+		c.remarks,
+		c.signOff,
+		c.readingNote,
+	}
+	out := doc.Document{
+		Title:    c.say("report/title", nil),
+		Number:   c.reportNumber(),
+		Revision: c.revision(),
+		Job:      c.orNotRecorded(c.job.Terms.JobNumber),
+		Scope:    c.dayName(),
+		Lang:     c.Words.Lang(),
+		Status:   c.status(),
+		Words:    c.pageWords(),
+		Footer: doc.Footer{
+			Digest:   c.say("report/foot-digest", shortDigest(d.Digest)),
+			Tool:     d.Tool,
+			Produced: c.say("report/foot-produced", c.Words.Date(d.Produced)),
+			Cautions: anchorCautions,
+		},
+	}
+	for _, section := range sections {
+		out.Blocks = append(out.Blocks, section()...)
+	}
+	return out, c.err
+}
+
+// Anchors that other parts of the document lead to.
+const (
+	anchorBasis    = "basis"
+	anchorTests    = "tests"
+	anchorCautions = "cautions"
+)
+
+// shortDigest is the beginning of a digest that a page can carry; the whole
+// stands in the reading note.
+func shortDigest(digest string) string { return digest[:min(len(digest), 16)] }
+
+// dayName is the day in words.
+func (c *composer) dayName() string {
+	if c.Date.IsZero() {
+		return c.say("report/no-date", nil)
+	}
+	return c.Words.Date(c.Date)
+}
+
+func (c *composer) pageWords() doc.Words {
+	return doc.Words{
+		PageOf:    c.say("report/page-of", nil),
+		Cautions:  c.say("report/page-cautions", nil),
+		Continued: c.say("report/page-continued", nil),
+		End:       c.say("report/page-end", nil),
+	}
+}
+
+// Summary is what the terminal shows of one report: the count of the tests
+// and a line for each area.
+func (d Daily) Summary() (string, error) {
+	c := newComposer(d)
+	var b strings.Builder
+	b.WriteString(c.count())
+	for i := range c.standing {
+		s := &c.standing[i]
+		if len(s.Tests) == 0 {
+			continue
+		}
+		fmt.Fprintf(&b, "\n  %s", c.say("report/summary-area", map[string]any{
+			"Area": c.areaName(s.Name), "Verdict": c.areaVerdict(s.Verdict), "Why": strings.Join(c.whyNot(s), "; "),
+		}))
+	}
+	return b.String(), c.err
+}

@@ -1,0 +1,231 @@
+package report
+
+import (
+	"saltline/internal/assess"
+	"saltline/internal/check"
+	"saltline/internal/diag"
+	"saltline/internal/doc"
+)
+
+// findings lists what the checks found, the weightiest first: what was found,
+// what it does to the verdicts, another reading where there is one, and the
+// next step with who takes it.
+func (c *composer) findings() []doc.Block {
+	blocks := []doc.Block{c.heading("report/findings-title", "")}
+	if len(c.found) == 0 {
+		blocks = append(blocks, c.para("report/findings-none", nil)...)
+	}
+	var items []doc.Item
+	for _, f := range c.found {
+		items = append(items, doc.Entry(c.mark[f], c.finding(f)))
+	}
+	if len(items) > 0 {
+		blocks = append(blocks, doc.List{Items: items})
+	}
+	return append(blocks, c.agreements()...)
+}
+
+// finding is one finding in words.
+func (c *composer) finding(f *assess.Finding) doc.Text {
+	fill := check.Filling(c.Result, f, c.Words.List)
+	key := "checks/" + f.Check.Name + "/"
+	text := doc.Join(
+		doc.Strong(c.say(key+"title", fill)), doc.Plain(" ("+c.severity(f.Severity)+"). "),
+		doc.Plain(c.say(key+"found", fill)),
+	)
+	add := func(s string) {
+		if s != "" {
+			text = append(text, doc.Plain(" "+s)...)
+		}
+	}
+	add(c.effect(f))
+	if c.Words.Has(key + "innocent") {
+		add(c.say(key+"innocent", fill))
+	}
+	text = append(text, doc.Join(
+		doc.Plain(" "), doc.Strong(c.say("report/next-by", c.owner(f.Check.Owner))), doc.Plain(" "+c.say(key+"next", fill)))...)
+	if cells := c.cells(f); cells != "" {
+		text = append(text, doc.Fine(" "+cells)...)
+	}
+	return text
+}
+
+func (c *composer) findingTitle(f *assess.Finding) string {
+	return c.say("checks/"+f.Check.Name+"/title", check.Filling(c.Result, f, c.Words.List))
+}
+
+// effect says whether verdicts change because of a finding, and which way it
+// errs.
+func (c *composer) effect(f *assess.Finding) string {
+	var s string
+	switch {
+	case f.LostPasses > 0 && f.Severity == assess.VoidsTest:
+		s = c.say("report/effect-void", f.LostPasses)
+	case f.LostPasses > 0:
+		s = c.say("report/effect-passes", f.LostPasses)
+	case f.Changed > 0:
+		s = c.say("report/effect-changed", f.Changed)
+	case f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest:
+		s = c.say("report/effect-none-lost", nil)
+	case f.Severity == assess.ChangesVerdict:
+		s = c.say("report/effect-none", nil)
+	}
+	switch f.Direction {
+	case assess.SafeSide:
+		s += " " + c.say("report/direction-safe", nil)
+	case assess.UnsafeSide:
+		s += " " + c.say("report/direction-unsafe", nil)
+	}
+	return s
+}
+
+func (c *composer) severity(s assess.Severity) string {
+	return c.say("report/severity-"+map[assess.Severity]string{
+		assess.ChangesVerdict: "changes",
+		assess.VoidsTest:      "voids",
+		assess.UnprovenPass:   "unproven",
+		assess.Weakens:        "weakens",
+		assess.Housekeeping:   "housekeeping",
+	}[s], nil)
+}
+
+func (c *composer) owner(r assess.Role) string {
+	return c.say("report/role-"+map[assess.Role]string{
+		assess.Inspector:            "inspector",
+		assess.QCManager:            "qc",
+		assess.Contractor:           "contractor",
+		assess.OwnersRepresentative: "owner",
+		assess.Laboratory:           "laboratory",
+	}[r], nil)
+}
+
+// mostCells bounds how many places a finding prints; the rest are counted.
+const mostCells = 6
+
+// cells names the places of a finding, those of one sheet together.
+func (c *composer) cells(f *assess.Finding) string {
+	places := f.Places
+	if len(places) == 0 {
+		for _, i := range f.Tests {
+			places = append(places, c.Result.Lines[i].Test.Row)
+		}
+	}
+	if len(places) == 0 {
+		return ""
+	}
+	rest := len(places) - mostCells
+	places = places[:min(len(places), mostCells)]
+	s := "["
+	for i, p := range places {
+		switch {
+		case i == 0:
+			s += p.String()
+		case p.File == places[i-1].File && p.Sheet == places[i-1].Sheet:
+			s += ", " + p.Cell()
+		default:
+			s += "; " + p.String()
+		}
+	}
+	if rest > 0 {
+		s += ", " + c.say("report/cells-more", rest)
+	}
+	return s + "]"
+}
+
+// fails shows each fail with what was done about it, a line each.
+func (c *composer) fails() []doc.Block {
+	blocks := []doc.Block{c.heading("report/fails-title", "")}
+	type line struct {
+		area  string
+		chain *assess.Chain
+	}
+	var lines []line
+	for i := range c.standing {
+		s := &c.standing[i]
+		for j := range s.Open {
+			lines = append(lines, line{c.areaName(s.Name), &s.Open[j]})
+		}
+		for j := range s.Cleared {
+			lines = append(lines, line{c.areaName(s.Name), &s.Cleared[j]})
+		}
+	}
+	if len(lines) == 0 {
+		return append(blocks, c.para("report/fails-none", nil)...)
+	}
+	head := func(key string) string { return c.say("report/head-"+key, nil) }
+	test := func(i int) string {
+		return c.say("report/test-value", map[string]any{"Test": c.number(i), "Density": c.density(&c.Result.Lines[i])})
+	}
+	tests := func(all []int) string {
+		if len(all) == 0 {
+			return "–"
+		}
+		names := make([]string, len(all))
+		for n, i := range all {
+			names[n] = test(i)
+		}
+		return c.Words.List(names)
+	}
+	t := doc.Tabulate([]doc.Col[line]{
+		doc.Left(head("area"), "", func(l line) string { return l.area }),
+		doc.Left(head("location"), "", func(l line) string { return cell(c, c.Result.Lines[l.chain.Fail].Test.Location) }),
+		doc.Left(head("fail-test"), "mg/m²", func(l line) string { return test(l.chain.Fail) }),
+		doc.Left(head("treatment"), "", func(l line) string { return c.treatments(l.chain) }),
+		doc.Left(head("retest"), "mg/m²", func(l line) string { return tests(l.chain.Retests) }),
+		doc.Left(head("adjacent"), "mg/m²", func(l line) string { return tests(l.chain.Adjacent) }),
+		doc.Left(head("state"), "", func(l line) string { return c.chainState(l.chain) }),
+	}, lines, func(l line, r *doc.Row) { r.Emphasis = l.chain.State != assess.Cleared })
+	return append(blocks, t)
+}
+
+func (c *composer) treatments(chain *assess.Chain) string {
+	if len(chain.Treatments) == 0 {
+		return "–"
+	}
+	var names []string
+	for _, t := range chain.Treatments {
+		names = append(names, c.say("report/treatment", map[string]any{
+			"Name": known(t.Name), "What": written(c, t.What), "Ended": cell(c, t.Ended)}))
+	}
+	return c.Words.List(names)
+}
+
+// chainState says how far a fail has come, and why it is not cleared.
+func (c *composer) chainState(chain *assess.Chain) string {
+	if chain.State == assess.Cleared {
+		return c.say("report/state-cleared", c.number(chain.ClearedBy))
+	}
+	s := c.say("report/state-open", nil)
+	if chain.State == assess.Treated {
+		s = c.say("report/state-treated", nil)
+	}
+	for i, o := range chain.Obstacles {
+		data := map[string]any{"Test": "", "Count": o.Count}
+		if o.Test >= 0 {
+			data["Test"] = c.number(o.Test)
+		}
+		sep := "; "
+		if i == 0 {
+			sep = ": "
+		}
+		s += sep + c.say("report/obstacle-"+map[assess.ObstacleKind]string{
+			assess.NoTreatment:            "no-treatment",
+			assess.TreatmentEndUnknown:    "end-unknown",
+			assess.TreatmentOrderUnknown:  "order-unknown",
+			assess.RetestBeforeEnd:        "before-end",
+			assess.RetestTooSoon:          "too-soon",
+			assess.NoRetest:               "no-retest",
+			assess.RetestFailed:           "retest-failed",
+			assess.RetestNotEstablished:   "retest-not-established",
+			assess.SameFootprint:          "same-footprint",
+			assess.LocationUnknown:        "location-unknown",
+			assess.TooFewAdjacent:         "few-adjacent",
+			assess.AdjacentFailed:         "adjacent-failed",
+			assess.AdjacentNotEstablished: "adjacent-not-established",
+		}[o.Kind], data)
+	}
+	return s
+}
+
+// cellOf names a place in short, for a table of one sheet.
+func cellOf(p diag.Pos) string { return p.Cell() }

@@ -1,0 +1,233 @@
+package report
+
+import (
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/doc"
+	"saltline/internal/record"
+	"saltline/internal/salt"
+	"saltline/internal/unit"
+)
+
+// identification says whose job this is and which day.
+func (c *composer) identification() []doc.Block {
+	t := &c.job.Terms
+	var areas []string
+	for i := range c.standing {
+		if s := &c.standing[i]; c.tested(s) && s.Name != "" {
+			areas = append(areas, s.Name)
+		}
+	}
+	shift, weather := c.say("format/not-recorded", nil), t.Weather
+	if c.day != nil {
+		if c.day.ShiftStarted.Known() && c.day.ShiftEnded.Known() {
+			shift = c.day.ShiftStarted.Val.String() + "–" + c.day.ShiftEnded.Val.String()
+		}
+		if c.day.Weather.Known() {
+			weather = c.day.Weather
+		}
+	}
+	var fields []doc.Field
+	add := func(key, value string) {
+		fields = append(fields, doc.Labelled(c.say("report/label-"+key, nil), doc.Plain(value)))
+	}
+	given := func(key string, w record.Words, must bool) {
+		if must || w.State != record.Absent {
+			add(key, written(c, w))
+		}
+	}
+	given("job", t.JobNumber, true)
+	given("client", t.Client, true)
+	given("contractor", t.Contractor, true)
+	given("site", t.Site, true)
+	given("structure", t.Structure, true)
+	given("owner", t.Owner, false)
+	given("contract", t.Contract, false)
+	given("title", t.Title, false)
+	given("plan", t.InspectionPlan, false)
+	add("date", c.dayName())
+	add("shift", shift)
+	add("weather", written(c, weather))
+	if len(areas) > 0 {
+		add("areas", c.Words.List(areas))
+	}
+	add("report", c.say("report/report-number", map[string]any{"Number": c.reportNumber(), "Revision": c.revision()}))
+	blocks := []doc.Block{doc.Fields{Columns: 3, Items: fields}}
+	if c.day != nil && c.day.WhatChanged.Known() {
+		blocks = append(blocks, c.para("report/revision-changed", map[string]any{"Revision": c.revision(), "What": c.day.WhatChanged.Val})...)
+	}
+	return blocks
+}
+
+func (c *composer) reportNumber() string {
+	if c.day == nil {
+		return ""
+	}
+	return known(c.day.ReportNumber)
+}
+
+func (c *composer) revision() string {
+	if c.day == nil {
+		return ""
+	}
+	return known(c.day.Revision)
+}
+
+// tested reports whether an area has a test on the day.
+func (c *composer) tested(s *assess.Standing) bool {
+	for _, i := range s.Tests {
+		if c.Result.Lines[i].Test.Date.Val == c.Date {
+			return true
+		}
+	}
+	return false
+}
+
+// result is the box that answers in ten seconds which areas stand, against
+// which limit, and what must happen next.
+func (c *composer) result() []doc.Block {
+	var blocks []doc.Block
+	if len(c.Result.Basis.Limits) == 0 {
+		blocks = append(blocks, doc.Paragraph{Text: doc.Strong(c.say("report/result-limit-missing", nil))})
+	}
+	for _, l := range c.Result.Basis.Limits {
+		blocks = append(blocks, doc.Paragraph{Text: doc.Join(
+			doc.Plain(c.say("report/result-limit", nil)+" "), doc.Strong(c.limitLine(l)))})
+	}
+	var begun, untouched []*assess.Standing
+	for i := range c.standing {
+		if s := &c.standing[i]; len(s.Tests) > 0 {
+			begun = append(begun, s)
+		} else {
+			untouched = append(untouched, s)
+		}
+	}
+	blocks = append(blocks, c.areaTable(begun))
+	blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.count())})
+	if len(untouched) > 0 {
+		var names []string
+		for _, s := range untouched {
+			names = append(names, c.areaName(s.Name))
+		}
+		blocks = append(blocks, c.para("report/untested", c.Words.List(names))...)
+	}
+	blocks = append(blocks, doc.Paragraph{Text: doc.Strong(c.say("report/next-title", nil))}, doc.List{Items: c.next(begun)})
+	blocks = append(blocks, c.para("report/release", nil)...)
+	return []doc.Block{doc.Box{Title: c.say("report/result-title", c.dayName()), Blocks: blocks}}
+}
+
+// limitLine states a limit with all that its comparison needs.
+func (c *composer) limitLine(l assess.Limit) string {
+	value := l.Text
+	if l.Value > 0 && l.Exact.Coef != 0 {
+		value = unit.With(c.Words.Spelling().Decimal(l.Exact), unit.OfDensity)
+	}
+	rounding := c.say("report/rounding-unrounded", nil)
+	if l.Rounding.Step.Coef != 0 {
+		rounding = c.say("report/rounding-step", unit.With(c.Words.Spelling().Decimal(l.Rounding.Step), unit.OfDensity))
+	}
+	return c.say("report/limit-line", map[string]any{
+		"Value": value, "Basis": c.basisName(l.Basis), "Comparison": c.comparisonName(l.Comparison),
+		"Rounding": rounding, "Clause": l.Clause,
+	})
+}
+
+func (c *composer) basisName(b salt.Basis) string {
+	return c.say(map[salt.Basis]string{
+		salt.BasisNotStated: "report/basis-not-stated",
+		salt.TotalSalts:     "report/basis-total-salts",
+		salt.SodiumChloride: "report/basis-sodium-chloride",
+		salt.ChlorideIon:    "report/basis-chloride",
+	}[b], nil)
+}
+
+func (c *composer) comparisonName(x salt.Comparison) string {
+	return c.say(map[salt.Comparison]string{
+		salt.ComparisonNotStated: "report/comparison-not-stated",
+		salt.AtMost:              "report/comparison-at-most",
+		salt.LessThan:            "report/comparison-less-than",
+	}[x], nil)
+}
+
+// areaTable is the table of the result box.
+func (c *composer) areaTable(areas []*assess.Standing) doc.Table {
+	count := func(key string, n func(*assess.Standing) int) doc.Col[*assess.Standing] {
+		return doc.Right(c.say(key, nil), "", func(s *assess.Standing) string { return c.bare(n(s)) })
+	}
+	cols := []doc.Col[*assess.Standing]{
+		doc.Rich(c.say("report/head-area", nil), "", doc.AlignLeft, func(s *assess.Standing) doc.Text {
+			return doc.Strong(c.areaName(s.Name))
+		}),
+		doc.Rich(c.say("report/head-verdict", nil), "", doc.AlignLeft, func(s *assess.Standing) doc.Text {
+			return doc.Marked(areaMarks[s.Verdict], doc.Strong(keepTogether(c.areaVerdict(s.Verdict))))
+		}),
+		doc.Right(c.say("report/head-tests", nil), "", func(s *assess.Standing) string {
+			if !s.RequiredKnown {
+				return "?"
+			}
+			return c.bare(s.Required)
+		}),
+		count("report/head-valid", func(s *assess.Standing) int { return s.Valid }),
+		count("report/head-pass", func(s *assess.Standing) int { return s.Passes }),
+		count("report/head-fail", func(s *assess.Standing) int { return s.Fails }),
+		count("report/head-not-established", func(s *assess.Standing) int { return s.NotEstablished }),
+		count("report/head-void", func(s *assess.Standing) int { return s.Voids }),
+		doc.Decimal(c.say("report/head-max", nil), "mg/m²", func(s *assess.Standing) string {
+			if l := c.highest(s); l != nil {
+				return c.density(l)
+			}
+			return "–"
+		}),
+		doc.Left(c.say("report/head-where", nil), "", func(s *assess.Standing) string {
+			if l := c.highest(s); l != nil {
+				return c.say("report/at-test", map[string]any{"Test": c.number(l.Index), "Location": known(l.Test.Location)})
+			}
+			return ""
+		}),
+	}
+	return doc.Tabulate(cols, areas)
+}
+
+// highest is the test of an area with the highest density, whatever became of
+// it since: the reader asks how bad it was. A void is none.
+func (c *composer) highest(s *assess.Standing) *assess.Line {
+	var top *assess.Line
+	for _, i := range s.Tests {
+		l := &c.Result.Lines[i]
+		if l.Judged.Known && l.Verdict != assess.Void && (top == nil || l.Judged.Value > top.Judged.Value) {
+			top = l
+		}
+	}
+	return top
+}
+
+// count says how many tests the day had and how they came out.
+func (c *composer) count() string {
+	n := map[string]int{}
+	for _, l := range c.lines {
+		if !l.OfSteel() {
+			n["Blanks"]++
+			continue
+		}
+		n["Tests"]++
+		switch l.Verdict {
+		case assess.Pass:
+			n["Pass"]++
+		case assess.Fail:
+			n["Fail"]++
+		case assess.Void:
+			n["Void"]++
+		default:
+			n["NotEstablished"]++
+		}
+	}
+	data := map[string]any{"Day": c.dayName()}
+	for _, k := range []string{"Tests", "Pass", "Fail", "Void", "NotEstablished", "Blanks"} {
+		data[k] = n[k]
+	}
+	return c.say("report/count", data)
+}
+
+// keepTogether makes a phrase unbreakable.
+func keepTogether(s string) string { return strings.ReplaceAll(s, " ", nbsp) }

@@ -1,0 +1,292 @@
+package report
+
+import (
+	"math"
+	"math/big"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+	"saltline/internal/record"
+	"saltline/internal/slip"
+	"saltline/internal/unit"
+)
+
+// density prints the density of a line that was judged, with as many digits
+// as it takes not to contradict its verdict; a range where only bounds are
+// known, and a dash where nothing is.
+func (c *composer) density(l *assess.Line) string { return c.densityOf(l, l.Judged) }
+
+func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
+	sp := c.Words.Spelling()
+	switch {
+	case d.Known:
+		x := d.Exact
+		if x == nil {
+			x = new(big.Rat).SetFloat64(float64(d.Value))
+		}
+		if len(l.Limits) > 0 && l.Limits[0].Limit.Exact.Coef != 0 {
+			return sp.Beside(x, l.Limits[0].Limit.Exact.Rat(), 1)
+		}
+		return sp.Rat(x, 1)
+	case d.Bounded:
+		return c.bare(max(d.Low, 0)) + "–" + c.bare(d.High)
+	}
+	return "–"
+}
+
+// tests is the table of all tests of the day, fails and voids included, with
+// what was written beside what was computed.
+func (c *composer) tests() []doc.Block {
+	blocks := []doc.Block{c.heading("report/tests-title", anchorTests)}
+	t := doc.Tabulate(c.testColumns(), c.lines, func(l *assess.Line, r *doc.Row) {
+		r.Emphasis = l.OfSteel() && l.Verdict == assess.Fail
+		if remark := written(c, l.Test.Remark); l.Test.Remark.State != record.Absent {
+			r.Note = doc.Join(doc.Fine(c.say("report/remark", nil)+" "), doc.Fine("“"+remark+"”"))
+		}
+	})
+	t.Empty = c.say("report/tests-none", nil)
+	t.Notes = c.testNotes()
+	return append(blocks, t)
+}
+
+func (c *composer) testColumns() []doc.Col[*assess.Line] {
+	head := func(key string) string { return c.say("report/head-"+key, nil) }
+	cols := []doc.Col[*assess.Line]{
+		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
+	}
+	if c.several {
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return known(l.Test.Area) }))
+	}
+	cols = append(cols,
+		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c, l.Test.Location) }),
+		doc.Left(head("times"), "h:min", func(l *assess.Line) string { return c.times(l.Test) }),
+		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Blank) }),
+		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Extract) }),
+		doc.Decimal("V", "ml", func(l *assess.Line) string {
+			if !l.Volume.Known {
+				return "–"
+			}
+			return c.Words.Spelling().Decimal(l.Volume.Dec)
+		}),
+		doc.Decimal("ρ", "mg/m²", func(l *assess.Line) string { return c.densityOf(l, l.Density) }),
+	)
+	if c.any(func(l *assess.Line) bool { return l.At25.Known }) {
+		cols = append(cols, doc.Decimal(head("at-25"), "mg/m²", func(l *assess.Line) string {
+			if !l.At25.Known {
+				return ""
+			}
+			return c.densityOf(l, l.At25)
+		}))
+	}
+	return append(cols,
+		doc.Decimal("± U", "mg/m²", func(l *assess.Line) string {
+			if l.Uncertainty.Expanded == 0 || !l.Judged.Known {
+				return "–"
+			}
+			return c.bare(l.Uncertainty.Expanded)
+		}),
+		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded) }),
+		doc.Rich(head("verdict"), "", doc.AlignLeft, func(l *assess.Line) doc.Text {
+			if !l.OfSteel() {
+				return nil
+			}
+			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(keepTogether(c.verdict(l))))
+		}),
+		doc.Left(head("notes"), "", func(l *assess.Line) string { return strings.Join(c.lineNotes(l), "; ") }),
+		doc.Right(head("row"), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row) }),
+	)
+}
+
+func (c *composer) any(is func(*assess.Line) bool) bool {
+	for _, l := range c.lines {
+		if is(l) {
+			return true
+		}
+	}
+	return false
+}
+
+// times prints the stretch of contact, "07:02–07:13".
+func (c *composer) times(t *record.Test) string {
+	switch {
+	case t.Start.Known() && t.Read.Known():
+		return t.Start.Val.String() + "–" + t.Read.Val.String()
+	case t.Read.Known():
+		return t.Read.Val.String()
+	case t.Start.Known():
+		return t.Start.Val.String() + "–"
+	case t.Read.State == record.Unreadable:
+		return "“" + t.Read.Text + "”"
+	}
+	return "–"
+}
+
+// lineNotes says in short what there is to say of one test beside its
+// numbers.
+func (c *composer) lineNotes(l *assess.Line) []string {
+	var notes []string
+	if k := c.kindNote(l); k != "" {
+		notes = append(notes, k)
+	}
+	switch l.Agreement {
+	case assess.AgreesThroughUnseenDigits:
+		notes = append(notes, c.say("report/note-unseen", nil))
+	case assess.DoesNotFollow:
+		notes = append(notes, c.say("report/agreement-does-not-follow", nil))
+	}
+	if w := l.AsWritten(); l.OfSteel() && l.Test.RecordedVerdict.Known() && w != l.Verdict && (w == assess.Pass || w == assess.Fail) {
+		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict.Text))
+	}
+	for _, j := range l.Limits {
+		if j.Near {
+			notes = append(notes, c.say("report/note-near", nil))
+			break
+		}
+	}
+	for _, r := range l.Reasons {
+		notes = append(notes, c.reason(r))
+	}
+	if l.Doubtful {
+		notes = append(notes, c.say("report/note-doubtful", nil))
+	}
+	if l.Test.Hidden {
+		notes = append(notes, c.say("report/note-hidden", nil))
+	}
+	if l.Test.Struck {
+		notes = append(notes, c.say("report/note-struck", nil))
+	}
+	var marks []string
+	for _, n := range l.Findings {
+		if m := c.mark[&c.Result.Findings[n]]; m != "" {
+			marks = append(marks, m)
+		}
+	}
+	if len(marks) > 0 {
+		notes = append(notes, strings.Join(marks, nbsp))
+	}
+	return notes
+}
+
+// kindNote says why a test was made, where it is not an original one.
+func (c *composer) kindNote(l *assess.Line) string {
+	key, ok := map[record.TestKind]string{
+		record.Repeat:          "report/kind-repeat",
+		record.Retest:          "report/kind-retest",
+		record.Adjacent:        "report/kind-adjacent",
+		record.Witness:         "report/kind-witness",
+		record.ProceduralBlank: "report/kind-blank",
+	}[l.Test.Kind.Val]
+	if !ok || !l.Test.Kind.Known() {
+		return ""
+	}
+	return c.say(key, known(l.Test.OfTest))
+}
+
+// testNotes explain the columns under the table of tests.
+func (c *composer) testNotes() []doc.Item {
+	notes := []doc.Item{doc.Entry("", doc.Fine(c.say("report/tests-columns", nil)))}
+	if u := c.uncertaintyNote(); u != "" {
+		notes = append(notes, doc.Entry("", doc.Fine(u)))
+	}
+	return notes
+}
+
+// uncertaintyNote says where U comes from.
+func (c *composer) uncertaintyNote() string {
+	b := &c.Result.Basis
+	if b.Expanded.Known {
+		return c.say("report/uncertainty-stated", map[string]any{
+			"U": b.Expanded.Val, "K": b.Coverage, "Source": known(c.job.Terms.UncertaintySource)})
+	}
+	for _, l := range c.lines {
+		if l.Uncertainty.Expanded > 0 {
+			return c.say("report/uncertainty-budget", map[string]any{
+				"K":        b.Coverage,
+				"Accuracy": unit.Percent(b.Value(assess.MeterAccuracy)),
+				"Volume":   unit.Volume(b.Value(assess.VolumeEstimate)),
+				"Area":     unit.Percent(b.Value(assess.AreaEstimate)),
+			})
+		}
+	}
+	return ""
+}
+
+// agreements is the part of the findings that sets the written values beside
+// the computed ones: the tests whose value does not follow, each with every
+// slip that explains it.
+func (c *composer) agreements() []doc.Block {
+	var off []*assess.Line
+	for _, l := range c.lines {
+		if l.Agreement == assess.DoesNotFollow {
+			off = append(off, l)
+		}
+	}
+	if len(off) == 0 {
+		return nil
+	}
+	head := func(key string) string { return c.say("report/head-"+key, nil) }
+	t := doc.Tabulate([]doc.Col[*assess.Line]{
+		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
+		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded) }),
+		doc.Decimal(head("computed"), "mg/m²", func(l *assess.Line) string { return c.densityOf(l, l.Density) }),
+		doc.Decimal(head("off-by"), "mg/m²", func(l *assess.Line) string {
+			if !l.Density.Known {
+				return "–"
+			}
+			return c.signed(float64(l.Test.Recorded.Val - l.Density.Value))
+		}),
+		doc.Left(head("side"), "", func(l *assess.Line) string {
+			if l.Test.Recorded.Val < l.Density.Value {
+				return c.say("report/side-unsafe", nil)
+			}
+			return c.say("report/side-safe", nil)
+		}),
+		doc.Left(head("explained"), "", func(l *assess.Line) string { return c.explained(l.Explanations) }),
+		doc.Left(head("cell"), "", func(l *assess.Line) string { return l.Test.Recorded.Pos.Cell() }),
+	}, off)
+	return []doc.Block{
+		doc.Heading{Level: 2, Text: c.say("report/agreement-title", nil)},
+		doc.Paragraph{Text: doc.Plain(c.say("report/agreement-lead", nil))},
+		t,
+	}
+}
+
+// explained lists every slip that fits, or says that none was found.
+func (c *composer) explained(all []slip.Explanation) string {
+	if len(all) == 0 {
+		return c.say("report/explained-none", nil)
+	}
+	var names []string
+	for _, e := range all {
+		names = append(names, c.explanation(e))
+	}
+	s := strings.Join(names, "; ")
+	if len(all) > 1 {
+		s += ". " + c.say("report/explained-several", nil)
+	}
+	return s
+}
+
+// explanation names a slip and its detail, as "factor for another volume (3 ml)".
+func (c *composer) explanation(e slip.Explanation) string {
+	name := c.say("slips/"+e.Name, nil)
+	if e.Detail != "" {
+		name += " (" + e.Detail + ")"
+	}
+	return name
+}
+
+// signed prints a difference with its sign.
+func (c *composer) signed(v float64) string {
+	s := c.Words.Number(v, 1)
+	if v > 0 && !math.IsInf(v, 0) {
+		s = "+" + s
+	}
+	return s
+}
+
+// plotMarks are the shapes of the verdicts, the same beside words and in
+// plots.
+func plotMark(l *assess.Line) frame.Mark { return verdictMarks[l.Verdict] }

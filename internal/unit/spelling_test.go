@@ -1,0 +1,70 @@
+package unit
+
+import (
+	"math"
+	"math/big"
+	"testing"
+)
+
+func TestFloat(t *testing.T) {
+	en := English()
+	for _, tt := range []struct {
+		f        float64
+		decimals int
+		want     string
+	}{
+		{16.5, 0, "17"}, {math.Nextafter(16.5, 0), 0, "16"}, {49.95, 1, "50.0"}, {-2.1, 1, "−2.1"}, {-0.04, 1, "0.0"}, {0, 1, "0.0"},
+		{1234.5, 1, "1234.5"}, {0.005, 2, "0.01"}, {50, 0, "50"}, {1e-9, 1, "0.0"}, {math.NaN(), 1, "—"}, {math.Inf(1), 1, "—"}, {1e30, 0, "1000000000000000019884624838656"},
+	} {
+		if got := en.Float(tt.f, tt.decimals); got != tt.want {
+			t.Errorf("%v to %d decimals prints as %q, want %q", tt.f, tt.decimals, got, tt.want)
+		}
+	}
+}
+
+// A printed value lies on the same side of the limit as the value itself.
+func TestBeside(t *testing.T) {
+	en := English()
+	for _, tt := range []struct {
+		x, limit string
+		want     string
+	}{
+		{"50.04", "50", "50.04"}, {"50", "50", "50.0"}, {"49.96", "50", "49.96"}, {"50.05", "50", "50.1"}, {"49.9", "50", "49.9"}, {"61.02", "50", "61.0"},
+		{"50.0004", "50", "50.0004"}, {"49.999996", "50", "49.999996"}, {"5.04", "5.0", "5.04"}, {"-0.04", "0", "−0.04"}, {"0.04", "0", "0.04"},
+	} {
+		x, _ := new(big.Rat).SetString(tt.x)
+		limit, _ := new(big.Rat).SetString(tt.limit)
+		if got := en.Beside(x, limit, 1); got != tt.want {
+			t.Errorf("%s beside %s prints as %q, want %q", tt.x, tt.limit, got, tt.want)
+		}
+	}
+	third := big.NewRat(50_000_000_000_000_001, 1_000_000_000_000_000) // beyond any display
+	if got := en.Beside(third, big.NewRat(50, 1), 1); got != "50.000000000000" {
+		t.Errorf("prints as %q", got)
+	}
+}
+
+func TestSpelling(t *testing.T) {
+	comma := English()
+	comma.Sign = ','
+	if got := comma.Decimal(Decimal{140, -1}); got != "14,0" {
+		t.Errorf("14.0 prints as %q", got)
+	}
+	if got := comma.Decimal(Decimal{12, 2}); got != "1200" {
+		t.Errorf("12 × 10² prints as %q", got)
+	}
+	if got := Format(English(), SurfaceDensity(50.04), 1); got != "50.0\u00a0mg/m²" {
+		t.Errorf("prints as %q", got)
+	}
+	if got := Format(English(), Temperature(-2.1), 1); got != "−2.1\u00a0°C" {
+		t.Errorf("prints as %q", got)
+	}
+	if got := Format(English(), Money(12.5), 2); got != "12.50" {
+		t.Errorf("prints as %q", got)
+	}
+	for d, want := range map[Date]string{{2025, 3, 11}: "11\u00a0Mar\u00a02025", {0, 3, 4}: "4\u00a0Mar", {}: ""} {
+		if got := English().Date(d); got != want {
+			t.Errorf("%v prints as %q, want %q", d, got, want)
+		}
+	}
+}
