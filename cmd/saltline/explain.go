@@ -67,7 +67,7 @@ func listChecks(out io.Writer, words *wording.Words) error {
 	}
 	b.WriteString("\nSlips that may explain a written value:\n\n")
 	for _, x := range slip.All() {
-		fmt.Fprintf(&b, "  %-34s %s\n", x.Name, say.text("slips/"+x.Name))
+		fmt.Fprintf(&b, "  %-34s %s\n", x.Name, say.text("slips/"+x.Name+"/title"))
 	}
 	if say.err != nil {
 		return say.err
@@ -82,8 +82,8 @@ func explainOne(out io.Writer, words *wording.Words, name string) error {
 	if i := slices.IndexFunc(check.All(), func(c *assess.Check) bool { return c.Name == name }); i >= 0 {
 		key := "checks/" + name + "/"
 		fmt.Fprintf(&b, "%s\n\n%s\n\n%s\n", name, fold(say.text(key+"rule")), fold(say.text(key+"doc")))
-	} else if i := slices.IndexFunc(slip.All(), func(x slip.Slip) bool { return x.Name == name }); i >= 0 {
-		fmt.Fprintf(&b, "%s: %s\n\n%s\n", name, say.text("slips/"+name), slip.All()[i].Doc)
+	} else if slices.ContainsFunc(slip.All(), func(x slip.Slip) bool { return x.Name == name }) {
+		fmt.Fprintf(&b, "%s: %s\n\n%s\n", name, say.text("slips/"+name+"/title"), fold(say.text("slips/"+name+"/doc")))
 	} else {
 		return usageError(fmt.Sprintf("no check or slip is called %q", name), nearest(name))
 	}

@@ -68,9 +68,6 @@ func (r *jobReader) read(path string) (*reading, error) {
 			list.Add(refusal.Diagnostic())
 			return nil
 		}
-		for _, n := range f.Notes {
-			list.Add(n)
-		}
 		return f
 	}
 	for _, in := range inputs {

@@ -83,15 +83,11 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 	}
 	for i := range r.Lines {
 		l := rows[rowAt(r.Lines[i].Test.Row)]
-		if got := verdictNames[r.Lines[i].Verdict]; l != nil && l.judged && got != l.verdict {
+		if got := r.Lines[i].Verdict.String(); l != nil && l.judged && got != l.verdict {
 			t.Errorf("%s:%d: verdict %s, want %s", file, l.at, got, l.verdict)
 		}
 	}
 	return found, silent
-}
-
-var verdictNames = map[assess.Verdict]string{
-	assess.NotEstablished: "NOT ESTABLISHED", assess.Pass: "PASS", assess.Fail: "FAIL", assess.Void: "VOID",
 }
 
 // readAsMeant sees that the case was read as its author meant it: no column

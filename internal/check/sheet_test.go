@@ -27,7 +27,8 @@ import (
 // the first case, and a table there holds for every case that has none of
 // that name. The column want holds a part of what the finding says whose
 // first place is that row, with " | " between those of several findings; an
-// empty one says that there is none. The column verdict, which may be left
+// empty one says that there is none; in a title row a last cell "want: …" does.
+// The column verdict, which may be left
 // out, holds the verdict of the test once the finding has been weighed. Both
 // stand last and are taken off before the table is read. "=A1*2 [4.0]" is a
 // formula with its stored result, "=A1*2 [4.0; 5.0]" one that would now give
@@ -72,7 +73,7 @@ func readSheet(t *testing.T, file string) sheet {
 	for n, text := range strings.Split(strings.TrimRight(string(data), "\n"), "\n") {
 		word, rest, _ := strings.Cut(text, " ")
 		switch {
-		case strings.HasPrefix(text, "# "):
+		case strings.HasPrefix(text, "# "): // leaves no line in a table
 		case word == "==":
 			current = &example{name: rest, line: n + 1}
 			s.cases = append(s.cases, current)
@@ -130,14 +131,20 @@ func (g *grid) takeOff() error {
 		switch {
 		case fields[last] == "want":
 			head = slices.Clone(fields)
-		case head == nil || last < len(head)-2:
+		case head == nil:
+			w, ok := strings.CutPrefix(fields[last], "want: ")
+			if !ok {
+				continue
+			}
+			l.want, head = w, nil
+		case last < len(head)-2:
 			continue
 		case last >= len(head):
 			return fmt.Errorf("line %d has %d fields, its heading %d", l.at, len(fields), len(head))
 		case last == len(head)-1:
 			l.want = fields[last]
 		}
-		cut := len(head) - 1
+		cut := max(len(head), len(fields)) - 1
 		if v := slices.Index(head, "verdict"); v >= 0 {
 			cut = v
 			if v < len(fields) && fields[v] != "verdict" {

@@ -110,7 +110,7 @@ var recoveredAsVolume = &assess.Check{
 		f := assess.Finding{
 			Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Volume.Pos }),
 			Direction: assess.UnsafeSide,
-			Args:      map[string]any{"Rows": len(tests), "Least": least(v, tests), "Most": most(v, tests)},
+			Args:      map[string]any{"Rows": len(tests), "Least": least(v, tests), "Most": most(v, tests), "Test": ""},
 		}
 		first := &v.Lines[tests[0]]
 		if injected, ok := injectedOf(v, first.Test); ok && first.Density.Known {

@@ -41,11 +41,13 @@ func TestWords(t *testing.T) {
 				t.Errorf("no text %s", key)
 			}
 		}
-		doc, err := words.Say("checks/"+c.Name+"/doc", nil) // explained without a finding
-		if err != nil {
-			t.Error(err)
+		for _, text := range []string{"title", "rule", "doc"} { // explained without a finding
+			says, err := words.Say("checks/"+c.Name+"/"+text, nil)
+			if err != nil {
+				t.Error(err)
+			}
+			neutral(t, c.Name, says)
 		}
-		neutral(t, c.Name, doc)
 	}
 	for _, key := range words.Keys("checks/") {
 		parts := strings.Split(key, "/")
@@ -69,7 +71,9 @@ func TestWords(t *testing.T) {
 func TestSilence(t *testing.T) {
 	r := assess.Run(&record.Job{}, check.All())
 	for _, f := range r.Findings {
-		t.Errorf("the empty job: %s", f.Check.Name)
+		if f.Severity != assess.Housekeeping {
+			t.Errorf("the empty job: %s", f.Check.Name)
+		}
 	}
 	assess.Run(&record.Job{
 		Tests: make([]record.Test, 2), Checks: make([]record.MeterCheck, 2), Meters: make([]record.Meter, 2),

@@ -103,7 +103,7 @@ func FuzzFind(f *testing.F) {
 func drawnLoosely(text string) []table.Row {
 	var grid []string
 	for _, line := range strings.Split(text, "\n") {
-		grid = append(grid, strings.NewReplacer("<<", "<", "^^", "^").Replace(line))
+		grid = append(grid, strings.NewReplacer("<", "", "^", "").Replace(line))
 	}
 	return drawn("", grid)
 }

@@ -23,13 +23,23 @@ func (h *head) groups() [][]*entry {
 		}
 		again := true
 		for i := size; i < n && again; i++ {
-			again = sameHeading(h.entries[i].text, h.entries[i-size].text)
+			again = h.entries[i].fold == h.entries[i-size].fold
 		}
 		if again {
 			return slices.Collect(slices.Chunk(h.entries, size))
 		}
 	}
 	return [][]*entry{h.entries}
+}
+
+// holds reports whether the cell at pos is one of h.
+func (h *head) holds(s *table.Sheet, pos diag.Pos) bool {
+	for _, r := range s.Rows[h.first : h.last+1] {
+		if r.Number == pos.Row {
+			return true
+		}
+	}
+	return false
 }
 
 // span is the columns from low up to but not including high that belong to

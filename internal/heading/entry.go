@@ -13,6 +13,7 @@ type entry struct {
 	col   int // from 1
 	pos   diag.Pos
 	text  string // the cells joined by a space
+	fold  string // of text
 	name  string // text without a unit
 	own   string // the name in the lowest cell
 	unit  string
@@ -67,6 +68,7 @@ func entries(rows []table.Row, units *table.Row) []*entry {
 			e.measure(units)
 			e.lookUp()
 			e.text = strings.Join(texts, " ")
+			e.fold = fold(e.text)
 			e.name = takeApart(e.text).name
 			es = append(es, e)
 		}

@@ -2,6 +2,7 @@ package heading
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -208,7 +209,7 @@ func (l *layout) freeFacts(rows []table.Row) []Fact {
 				if q.near != nil && !q.near.MatchString(c.Text) {
 					continue
 				}
-				found := slices.Compact(q.find.FindAllString(c.Text, -1))
+				found := different(q.find.FindAllString(c.Text, -1))
 				key := q.key
 				if key == "volume" && putIn.MatchString(c.Text) {
 					key = "injected"
@@ -230,6 +231,31 @@ func (l *layout) freeFacts(rows []table.Row) []Fact {
 		}
 	}
 	return facts
+}
+
+// different leaves out of found what only repeats the first in another unit:
+// "50 mg/m² (5 µg/cm²)", "12.5 cm² = 1250 mm²".
+func different(found []string) []string {
+	if len(found) < 2 {
+		return found
+	}
+	first := inBase(found[0])
+	return slices.DeleteFunc(slices.Clone(found), func(s string) bool {
+		return s != found[0] && math.Abs(inBase(s)-first) <= 1e-9*math.Abs(first)
+	})
+}
+
+// inBase is the quantity in s in mg/m², mm² or ml, enough to compare two.
+func inBase(s string) float64 {
+	v, unit, _ := cellNumber(strings.TrimLeft(s, "≤<= "))
+	k := unitKey(unit)
+	switch {
+	case strings.HasPrefix(k, "ug/cm2"), strings.HasPrefix(k, "mcg/cm2"):
+		return 10 * v // 1 µg/cm² is 10 mg/m²
+	case k == "cm2":
+		return 100 * v
+	}
+	return v
 }
 
 // areasOfRow are the areas that a title row names: one, or one above each of

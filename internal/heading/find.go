@@ -24,6 +24,9 @@ func Find(s *table.Sheet, hint string, m Mapping) ([]Block, []diag.Diagnostic) {
 	switch {
 	case len(heads) > 0:
 		l := &layout{sheet: s}
+		if d, ok := wide(s); ok && slices.ContainsFunc(heads, func(h *head) bool { return h.holds(s, d.Pos) }) {
+			l.ds = append(l.ds, d)
+		}
 		return l.blocks(heads)
 	case hint == "job":
 		return keysAndValues(s)
@@ -126,7 +129,7 @@ func (l *layout) settleAll(ss []*stretch) {
 // sameWording reports whether two heads read alike, column by column.
 func sameWording(a, b *head) bool {
 	return a.table == b.table && slices.EqualFunc(a.entries, b.entries, func(x, y *entry) bool {
-		return x.col == y.col && sameHeading(x.text, y.text) && x.class == y.class
+		return x.col == y.col && x.fold == y.fold && x.class == y.class
 	})
 }
 
@@ -140,11 +143,17 @@ func cutTitles(s *stretch) (body, titles []table.Row) {
 			continue
 		}
 		own := ownCells(row)
-		if len(own) == 0 || len(own) > 6 || sort.tells(row) || i == 0 && len(own) > 2 {
+		if len(own) == 0 || sort.tells(row) {
 			break
 		}
-		if r := sort.reason(row); r != "" && r != isNote && r != isPage {
-			break
+		switch sort.reason(row) {
+		case "":
+			if 2*len(own) >= len(sort.cols) {
+				return s.body[:k], s.body[k:] // as full as a record
+			}
+		case isNote, isPage:
+		default:
+			return s.body[:k], s.body[k:]
 		}
 		k = i
 	}

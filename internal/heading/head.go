@@ -20,6 +20,9 @@ type head struct {
 // sentence.
 const longest = 60
 
+// widest is the most headings that a table has; a row with more is not one.
+const widest = 200
+
 // tallest is the most rows of names that a heading has.
 const tallest = 3
 
@@ -219,7 +222,7 @@ func looksLikeHeading(row table.Row) bool {
 			continue
 		}
 		shown++
-		if c.Kind == table.Number || c.Kind == table.Date || c.Kind == table.Bool || utf8.RuneCountInString(c.Text) > longest {
+		if shown > widest || c.Kind == table.Number || c.Kind == table.Date || c.Kind == table.Bool || utf8.RuneCountInString(c.Text) > longest {
 			return false
 		}
 		if _, _, ok := cellNumber(c.Text); ok || isClock(c) || isDate(c) {

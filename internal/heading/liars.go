@@ -48,6 +48,27 @@ func (s *settler) temperature() {
 	}
 }
 
+// usualVolumes are those that the two procedures work with, in ml: some 3 ml
+// put in and read, or 10 or 15 ml in a beaker. Common practice.
+var usualVolumes = []float64{3, 10, 15}
+
+// volume makes sure of a volume under a heading such as "water", which may as
+// well be a temperature or the blank. Without a unit it has to be one of the
+// usual volumes throughout.
+func (s *settler) volume() {
+	v := s.taken("volume")
+	if v == nil || v.mapped || v.asked || v.doubt == certain || v.ev.n == 0 || v.class == "volume" || v.ev.units["volume"] > 0 {
+		return
+	}
+	if v.ev.min == v.ev.max && slices.Contains(usualVolumes, v.ev.min) {
+		return
+	}
+	v.asked = true
+	s.ds = append(s.ds, unclear(s.es, v, []meaning{
+		{"volume", volume, doubtful}, {"solution temperature", temperature, doubtful}, {"blank", conductivity, doubtful},
+	}))
+}
+
 // settledRows is how many pairs it takes to believe that two columns whose
 // headings say before and after are blank and extract.
 const settledRows = 3

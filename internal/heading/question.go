@@ -28,7 +28,7 @@ func meant(ms []meaning) string {
 func answer(es []*entry, e *entry, column string) string {
 	key := oneLine(e.text)
 	for _, o := range es {
-		if o != e && sameHeading(o.text, e.text) {
+		if o != e && o.fold == e.fold {
 			key = e.pos.Cell()
 		}
 	}

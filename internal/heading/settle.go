@@ -35,6 +35,7 @@ func settle(name string, es []*entry, body []table.Row, titles []string) []diag.
 	s.left()
 	if name == "readings" {
 		s.temperature()
+		s.volume()
 		s.waters(titles)
 		s.result()
 	}

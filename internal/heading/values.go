@@ -22,9 +22,9 @@ type evidence struct {
 	hhmm     int // whole numbers that could be a clock: 0805
 	dates    int
 	verdicts int
-	sizes    int // sizes that patches come in
-	charged  int // numbers with a unit of conductivity in the cell
-	distinct int // different texts
+	sizes    int            // sizes that patches come in
+	distinct int            // different texts
+	units    map[string]int // numbers with a unit in the cell, by its quantity
 	counting bool
 	min, max float64
 }
@@ -99,7 +99,7 @@ const enough = 400
 
 // look gathers the evidence of the values in column col, from 1.
 func look(rows []table.Row, col int) evidence {
-	e := evidence{min: math.Inf(1), max: math.Inf(-1), counting: true}
+	e := evidence{min: math.Inf(1), max: math.Inf(-1), counting: true, units: map[string]int{}}
 	last := math.NaN()
 	seen := map[string]bool{}
 	for _, r := range rows {
@@ -123,9 +123,7 @@ func look(rows []table.Row, col int) evidence {
 		case ok:
 			e.numbers++
 			e.number(v, c.Text)
-			if unitClass(rest) == "conductivity" {
-				e.charged++
-			}
+			e.units[unitClass(rest)]++
 			if !math.IsNaN(last) {
 				e.counting = e.counting && v == last+1
 			}
@@ -179,6 +177,17 @@ func (e evidence) fits(k kind) fit {
 	if e.n == 0 {
 		return open
 	}
+	for class, n := range e.units {
+		if class == "" || !e.half(n) {
+			continue
+		}
+		if k.String() == class {
+			return speaks
+		}
+		if !k.takes(class) {
+			return against
+		}
+	}
 	fraction := 10*(e.numbers-e.whole) >= 3*e.n
 	yes := func(ok bool) fit {
 		if ok {
@@ -202,12 +211,7 @@ func (e evidence) fits(k kind) fit {
 			return speaks
 		}
 		return yes(!e.half(e.numbers) && !e.half(e.clocks) && !e.half(e.dates))
-	case conductivity:
-		if e.charged > 0 && e.half(e.charged) {
-			return speaks
-		}
-		return yes(e.half(e.numbers))
-	case density, steelArea, length, money, percent, number, count:
+	case conductivity, density, steelArea, length, money, percent, number, count:
 		return yes(e.half(e.numbers))
 	case volume:
 		return yes(e.half(e.numbers) && e.min > 0 && e.max <= 100)

@@ -32,16 +32,16 @@ func (c *composer) basis() []doc.Block {
 		fields = append(fields, doc.Labelled(c.say("report/label-limit-n", i+1), doc.Plain(c.limitLine(l))))
 	}
 	add("procedure", c.procedure())
-	add("volume", written(c, t.Volume))
-	add("patch-area", c.usedOr(t.PatchArea.State, written(c, t.PatchArea), "patch area"))
-	add("constant", c.usedOr(t.Constant.State, written(c, t.Constant), "constant"))
+	add("volume", quantity(c, t.Volume))
+	add("patch-area", c.usedOr(t.PatchArea.State, quantity(c, t.PatchArea), "patch area"))
+	add("constant", c.usedOr(t.Constant.State, quantity(c, t.Constant), "constant"))
 	add("contact", c.contact())
 	add("correction", c.correction())
 	add("rule", c.rule())
 	add("sampling", c.sampling())
 	add("chosen", c.chosen())
 	add("retest", written(c, t.Retest))
-	add("uncertainty", written(c, t.ExpandedUncertainty))
+	add("uncertainty", quantity(c, t.ExpandedUncertainty))
 	blocks := []doc.Block{c.heading("report/basis-title", anchorBasis), doc.Fields{Columns: 2, Items: fields}}
 	if len(c.Result.Assumptions) > 0 {
 		var items []doc.Item
@@ -51,9 +51,6 @@ func (c *composer) basis() []doc.Block {
 		}
 		blocks = append(blocks, doc.Group{Blocks: []doc.Block{
 			doc.Paragraph{Text: doc.Strong(c.say("report/assumptions-title", nil))}, doc.List{Items: items}}})
-	}
-	if s := c.settings(); s != "" {
-		blocks = append(blocks, doc.Paragraph{Text: doc.Fine(s)})
 	}
 	for _, k := range c.job.Concessions {
 		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.say("report/concession", map[string]any{
@@ -87,7 +84,7 @@ func (c *composer) procedure() string {
 
 func (c *composer) contact() string {
 	t := &c.job.Terms
-	s := written(c, t.ContactTime)
+	s := quantity(c, t.ContactTime)
 	if t.PumpCycles.Known() {
 		s += ", " + c.say("report/cycles", t.PumpCycles.Val)
 	}

@@ -144,6 +144,15 @@ func written[Q any](c *composer, g record.Given[Q]) string {
 	return g.Text
 }
 
+// quantity is a quantity with the digits that the record wrote and the unit in
+// which it is calculated; what there is to say of one that is not known.
+func quantity[Q unit.Value](c *composer, g record.Given[Q]) string {
+	if !g.Known() {
+		return written(c, g)
+	}
+	return unit.With(c.Words.Spelling().Decimal(g.Dec), g.Val.Quantity())
+}
+
 // cell is what a table prints of a given value: a dash where nothing was
 // recorded, the text as found in quotes where it cannot be read.
 func cell[Q any](c *composer, g record.Given[Q]) string {

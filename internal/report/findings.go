@@ -3,7 +3,6 @@ package report
 import (
 	"saltline/internal/assess"
 	"saltline/internal/check"
-	"saltline/internal/diag"
 	"saltline/internal/doc"
 )
 
@@ -226,6 +225,3 @@ func (c *composer) chainState(chain *assess.Chain) string {
 	}
 	return s
 }
-
-// cellOf names a place in short, for a table of one sheet.
-func cellOf(p diag.Pos) string { return p.Cell() }

@@ -52,7 +52,6 @@ func (c *composer) meters() []doc.Block {
 		doc.Left(head("resolution"), "", func(m *record.Meter) string { return m.Resolution.Text }),
 		doc.Left(head("compensates"), "", func(m *record.Meter) string { return m.Compensates.Text }),
 		doc.Left(head("certificate"), "", func(m *record.Meter) string { return cell(c, m.Certificate) }),
-		doc.Left(head("calibrated"), "", func(m *record.Meter) string { return cell(c, m.CalibratedOn) }),
 		doc.Left(head("due"), "", func(m *record.Meter) string { return cell(c, m.Due) }),
 		doc.Left(head("laboratory"), "", func(m *record.Meter) string { return cell(c, m.Laboratory) }),
 	}, list)}
@@ -322,8 +321,7 @@ func (c *composer) ambient() []doc.Block {
 		}),
 		doc.Left(head("hold"), "", c.holdText),
 	}, sets, func(a *assess.AmbientSet, r *doc.Row) { r.Emphasis = a.Hold })
-	t.Notes = []doc.Item{doc.Entry("", doc.Fine(c.say("report/ambient-note", nil)))}
-	return append(blocks, t)
+	return append(blocks, t, doc.Paragraph{Text: doc.Fine(c.say("report/ambient-note", nil))})
 }
 
 func (c *composer) holdText(a *assess.AmbientSet) string {

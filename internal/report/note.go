@@ -41,10 +41,13 @@ func (c *composer) readingNote() []doc.Block {
 	for _, p := range n.Problems {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-problem", map[string]any{"Place": p.Pos.String(), "Msg": p.Msg}))))
 	}
-	if len(items) == 0 {
-		return blocks
+	if len(items) > 0 {
+		blocks = append(blocks, doc.List{Items: items})
 	}
-	return append(blocks, doc.List{Items: items})
+	if s := c.settings(); s != "" {
+		blocks = append(blocks, doc.Paragraph{Text: doc.Fine(s)})
+	}
+	return blocks
 }
 
 // place names where a value stands; one from the command line has no cell.

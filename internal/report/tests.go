@@ -7,7 +7,6 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
-	"saltline/internal/frame"
 	"saltline/internal/record"
 	"saltline/internal/slip"
 	"saltline/internal/unit"
@@ -42,13 +41,20 @@ func (c *composer) tests() []doc.Block {
 	blocks := []doc.Block{c.heading("report/tests-title", anchorTests)}
 	t := doc.Tabulate(c.testColumns(), c.lines, func(l *assess.Line, r *doc.Row) {
 		r.Emphasis = l.OfSteel() && l.Verdict == assess.Fail
-		if remark := written(c, l.Test.Remark); l.Test.Remark.State != record.Absent {
-			r.Note = doc.Join(doc.Fine(c.say("report/remark", nil)+" "), doc.Fine("“"+remark+"”"))
-		}
+		r.Note = doc.Fine(c.rowNote(l))
 	})
 	t.Empty = c.say("report/tests-none", nil)
-	t.Notes = c.testNotes()
-	return append(blocks, t)
+	return append(blocks, t, doc.Paragraph{Text: doc.Fine(c.testNote())})
+}
+
+// rowNote is what stands under the row of a test: what there is to say beside
+// its numbers, and the remark of the log word for word.
+func (c *composer) rowNote(l *assess.Line) string {
+	notes := c.lineNotes(l)
+	if l.Test.Remark.State != record.Absent {
+		notes = append(notes, c.say("report/remark", written(c, l.Test.Remark)))
+	}
+	return strings.Join(notes, " · ")
 }
 
 func (c *composer) testColumns() []doc.Col[*assess.Line] {
@@ -80,13 +86,15 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 			return c.densityOf(l, l.At25)
 		}))
 	}
-	return append(cols,
-		doc.Decimal("± U", "mg/m²", func(l *assess.Line) string {
+	if !c.Result.Basis.Expanded.Known { // a stated one is the same for all and stands below
+		cols = append(cols, doc.Decimal("± U", "mg/m²", func(l *assess.Line) string {
 			if l.Uncertainty.Expanded == 0 || !l.Judged.Known {
 				return "–"
 			}
 			return c.bare(l.Uncertainty.Expanded)
-		}),
+		}))
+	}
+	return append(cols,
 		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded) }),
 		doc.Rich(head("verdict"), "", doc.AlignLeft, func(l *assess.Line) doc.Text {
 			if !l.OfSteel() {
@@ -94,7 +102,6 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 			}
 			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(keepTogether(c.verdict(l))))
 		}),
-		doc.Left(head("notes"), "", func(l *assess.Line) string { return strings.Join(c.lineNotes(l), "; ") }),
 		doc.Right(head("row"), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row) }),
 	)
 }
@@ -184,13 +191,9 @@ func (c *composer) kindNote(l *assess.Line) string {
 	return c.say(key, known(l.Test.OfTest))
 }
 
-// testNotes explain the columns under the table of tests.
-func (c *composer) testNotes() []doc.Item {
-	notes := []doc.Item{doc.Entry("", doc.Fine(c.say("report/tests-columns", nil)))}
-	if u := c.uncertaintyNote(); u != "" {
-		notes = append(notes, doc.Entry("", doc.Fine(u)))
-	}
-	return notes
+// testNote explains the columns of the table of tests.
+func (c *composer) testNote() string {
+	return strings.TrimSpace(c.say("report/tests-columns", nil) + " " + c.uncertaintyNote())
 }
 
 // uncertaintyNote says where U comes from.
@@ -271,7 +274,7 @@ func (c *composer) explained(all []slip.Explanation) string {
 
 // explanation names a slip and its detail, as "factor for another volume (3 ml)".
 func (c *composer) explanation(e slip.Explanation) string {
-	name := c.say("slips/"+e.Name, nil)
+	name := c.say("slips/"+e.Name+"/title", nil)
 	if e.Detail != "" {
 		name += " (" + e.Detail + ")"
 	}
@@ -286,7 +289,3 @@ func (c *composer) signed(v float64) string {
 	}
 	return s
 }
-
-// plotMarks are the shapes of the verdicts, the same beside words and in
-// plots.
-func plotMark(l *assess.Line) frame.Mark { return verdictMarks[l.Verdict] }
