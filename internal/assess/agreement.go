@@ -25,11 +25,17 @@ func (b *bench) agree(l *Line, f *figures) {
 		l.Agreement, l.Rounds = Agrees, f.value.Cmp(r.Dec.Rat()) != 0
 	case f.at25 != nil && slip.Rounds(f.at25, r.Dec), b.agreesAsSodiumChloride(l, f):
 		l.Agreement, l.Rounds = Agrees, true
-	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)):
+	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)), l.At25.overlaps(r.Dec):
 		l.Agreement = AgreesThroughUnseenDigits
 	default:
 		l.Agreement = DoesNotFollow
 	}
+}
+
+// overlaps reports whether the digits of d and those of a written value
+// allow one and the same density.
+func (d Density) overlaps(written unit.Decimal) bool {
+	return d.Known && salt.Interval{Low: ratOf(d.Low), High: ratOf(d.High)}.Overlaps(salt.Written(written))
 }
 
 // agreesBelow is the agreement of a value written as "<…".

@@ -25,6 +25,7 @@ func TestAmbient(t *testing.T) {
 		{"at the humidity limit", "20", "85", "", "", "25", 17.40, 7.60, false, false, false},
 		{"above the humidity limit", "20", "85.1", "", "", "25", 17.42, 7.58, false, true, true},
 		{"impossible humidity", "20", "104", "", "", "25", math.NaN(), math.NaN(), false, true, true},
+		{"margin equal to what is asked for", "", "", "", "13.0", "16.0", math.NaN(), 3, false, false, false},
 		{"written dew point only", "", "", "", "14.0", "16.0", math.NaN(), 2, true, false, true},
 		// Dry 20, wet 15: about 59 % in a ventilated pair (psychrometric tables, from memory).
 		{"wet bulb", "20", "", "15", "", "25", 11.7, 13.3, false, false, false},

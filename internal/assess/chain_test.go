@@ -142,6 +142,9 @@ func TestHistories(t *testing.T) {
 		{"retest the next day, end of washing not written down",
 			fail + "T 1 | 11:00-\n2 retest 1 | 2/08:00 | L1 b | 20\n" + besides,
 			"1 cleared by 2"},
+		{"the same without adjacent tests",
+			fail + "T 1 | 11:00-\n2 retest 1 | 2/08:00 | L1 b | 20\n",
+			"1 treated: too-few-adjacent 2"},
 		{"washing past midnight, retest while it goes on",
 			fail + "T 1 | 23:00-01:00\n2 retest 1 | 2/00:30 | L1 b | 20\n" + besides,
 			"1 treated: retest-before-end 2, no-retest"},
@@ -226,6 +229,9 @@ func TestHistories(t *testing.T) {
 		{"repeat of a doubtful fail confirms it",
 			"1! original | 08:00 | L1 | 70\n2 repeat 1 | 09:00 | L1 b | 60\n3 repeat 1 | 10:00 | L1 c | 20\n",
 			"1 open: no-treatment 3, too-few-adjacent 2"},
+		{"repeat of a doubtful fail fails in doubt as well",
+			"1! original | 08:00 | L1 | 70\n2! repeat 1 | 09:00 | L1 b | 60\n3 repeat 1 | 10:00 | L1 c | 20\n",
+			"1 open: no-treatment 3, too-few-adjacent 2"},
 		{"repeat of a doubtful fail is void too",
 			"1! original | 08:00 | L1 | 70\n2! repeat 1 | 09:00 | L1 b | 20\n",
 			"1 open: retest-not-established 2, too-few-adjacent 2"},
@@ -259,11 +265,11 @@ func TestHistoryByDays(t *testing.T) {
 	r := parseHistory(t, `
 		1 original   | 1/08:00 | L1 | 70
 		8 adjacent 1 | 1/14:00 | L1 l | 20
-		T 1          | 1/15:00-16:00
+		T 1          | 2/06:00-07:00
 		2 retest 1   | 2/08:00 | L1 b | 20
 		9 adjacent 1 | 3/08:00 | L1 r | 20`)
 	for i, want := range []string{
-		"1 treated: no-retest, too-few-adjacent 1",
+		"1 open: no-treatment, too-few-adjacent 1",
 		"1 treated: too-few-adjacent 1",
 		"1 cleared by 2",
 	} {

@@ -283,6 +283,33 @@ func TestAt25(t *testing.T) {
 	}
 }
 
+// Under a guarded rule the value at 25 °C, and the upper bound of a reading
+// written as "<…", have to keep their distance from the limit too. U is 8.
+func TestGuardBandOfTheHigher(t *testing.T) {
+	for _, c := range []struct {
+		blank, extract, at string
+		want               Verdict
+		why                []Reason
+	}{
+		{"2.0", "9.0", "10.0", Pass, nil},                              // 28/0.7 = 40
+		{"2.0", "10.0", "10.0", NotEstablished, []Reason{InGuardBand}}, // 32/0.7 = 45.7
+		{"2.0", "12.0", "10.0", NotEstablished, []Reason{FailsAt25}},   // 40/0.7 = 57.1
+		{"<1.0", "10.5", "25.0", Pass, nil},                            // at most 42
+		{"<1.0", "10.6", "25.0", NotEstablished, []Reason{Censored}},   // at most 42.4
+	} {
+		job := newJob(t)
+		job.Terms.DecisionRule = given(salt.Guarded)
+		job.Terms.ExpandedUncertainty = number[unit.SurfaceDensity](t, "8")
+		job.Terms.Correction = given(salt.Correction{Kind: salt.Linear, Alpha: 2})
+		test := reading(t, c.blank, c.extract)
+		test.Compensated, test.SolutionTemperature = given(false), number[unit.Temperature](t, c.at)
+		l := judged(t, job, test)
+		if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
+			t.Errorf("%s and %s at %s °C: got %v %v, want %v %v", c.blank, c.extract, c.at, l.Verdict, l.Reasons, c.want, c.why)
+		}
+	}
+}
+
 // Each reading is corrected at its own temperature: (12/0.7 − 2/0.9)·4, by
 // hand. Without a temperature of the blank that of the extract is assumed,
 // and said so.

@@ -267,3 +267,65 @@ func TestExplanationsBySheet(t *testing.T) {
 		t.Errorf("got %+v, want blank-not-subtracted on five rows of Mon", r.Systematic)
 	}
 }
+
+// A value written at 25 °C follows from uncompensated readings where the
+// record agrees on the correction: 40/0.70 = 57.14 on every row. It is no
+// slip, and no pattern of the sheet.
+func TestAgreementAt25(t *testing.T) {
+	linear := salt.Correction{Kind: salt.Linear, Alpha: 2}
+	for _, c := range []struct {
+		correction salt.Correction
+		recorded   string
+		want       Agreement
+	}{
+		{linear, "57.1", Agrees},
+		{linear, "57.7", AgreesThroughUnseenDigits}, // ± 0.4/0.70 = 0.57 by the digits
+		{linear, "57.8", DoesNotFollow},
+		{salt.Correction{}, "57.1", DoesNotFollow},
+	} {
+		job := newJob(t)
+		job.Terms.Correction = given(c.correction)
+		for range 5 {
+			test := reading(t, "2.0", "12.0")
+			test.Compensated, test.SolutionTemperature = given(false), number[unit.Temperature](t, "10")
+			test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+			job.Tests = append(job.Tests, test)
+		}
+		r := Run(job, nil)
+		for i := range r.Lines {
+			if got := r.Lines[i].Agreement; got != c.want {
+				t.Errorf("%s, correction %v: got %v, want %v", c.recorded, c.correction, got, c.want)
+			}
+		}
+		if c.want == Agrees && (len(r.Systematic) > 0 || len(r.Lines[0].Explanations) > 0) {
+			t.Errorf("got patterns %+v for values that follow", r.Systematic)
+		}
+	}
+}
+
+// An explanation names the other row by its line, also on a second sheet,
+// and never one of the first.
+func TestExplanationByAnotherRow(t *testing.T) {
+	job := newJob(t)
+	for i, c := range []struct{ sheet, extract, recorded string }{
+		{"Mon", "12.3", "40.4"}, {"Mon", "8.1", "23.6"}, {"Tue", "7.7", "22.0"}, {"Tue", "9.9", "22.0"},
+	} {
+		test := reading(t, "2.2", c.extract) // 4·(12.3 − 2.2) = 40.4 and so on; the last carries the value above it
+		test.Row = diag.Pos{File: "log.xlsx", Sheet: c.sheet, Row: i%2 + 2}
+		test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+		job.Tests = append(job.Tests, test)
+	}
+	r := Run(job, nil)
+	found := false
+	for _, e := range r.Lines[3].Explanations {
+		if e.Name == "neighbouring-row" {
+			found = true
+			if e.Row != 2 {
+				t.Errorf("neighbouring row is line %d, want 2", e.Row)
+			}
+		}
+	}
+	if !found {
+		t.Errorf("got %+v, want neighbouring-row", r.Lines[3].Explanations)
+	}
+}

@@ -1,8 +1,6 @@
 package assess
 
 import (
-	"time"
-
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
@@ -16,6 +14,7 @@ type moment struct {
 	hasMinutes bool
 }
 
+// momentOf takes the first of the clocks that is known.
 func momentOf(day record.Given[unit.Date], clocks ...record.Given[unit.Clock]) moment {
 	m := moment{}
 	if day.Known() {
@@ -30,11 +29,9 @@ func momentOf(day record.Given[unit.Date], clocks ...record.Given[unit.Clock]) m
 	return m
 }
 
-// begun is when a test began, read when it ended; each as near as the record
-// allows.
+// begun is when a test began, or when it was read where that is all that was
+// written down.
 func begun(t *record.Test) moment { return momentOf(t.Date, t.Start, t.Read) }
-
-func read(t *record.Test) moment { return overMidnight(momentOf(t.Date, t.Read, t.Start), t.Start) }
 
 // treatmentBegun has no minutes where the start was not written down.
 func treatmentBegun(t *record.Treatment) moment { return momentOf(t.Date, t.Started) }
@@ -60,7 +57,7 @@ func (m moment) until(n moment) (unit.Minutes, bool) {
 	if m.day.IsZero() || n.day.IsZero() {
 		return 0, false
 	}
-	days := float64(dayNumber(n.day) - dayNumber(m.day))
+	days := float64(n.day.Since(m.day))
 	switch {
 	case m.hasMinutes && n.hasMinutes:
 		return unit.Minutes(days*24*60 + n.minutes - m.minutes), true
@@ -68,8 +65,4 @@ func (m moment) until(n moment) (unit.Minutes, bool) {
 		return unit.Minutes(days * 24 * 60), true
 	}
 	return 0, false
-}
-
-func dayNumber(d unit.Date) int64 {
-	return time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC).Unix() / (24 * 60 * 60)
 }

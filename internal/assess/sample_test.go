@@ -93,7 +93,9 @@ func TestSampleTests(t *testing.T) {
 	}
 	for i, row := range rows {
 		l := &r.Lines[i]
-		fail := func(what string, got, want any) { t.Errorf("test %s: %s: got %v, want %v", row["test"], what, got, want) }
+		fail := func(what string, got, want any) {
+			t.Errorf("test %s: %s: got %v, want %v", row["test"], what, got, want)
+		}
 		number := func(what string, known bool, got unit.SurfaceDensity, within float64) {
 			want, err := strconv.ParseFloat(row[what], 64)
 			if known != (err == nil) || known && math.Abs(float64(got)-want) > within {
@@ -130,10 +132,12 @@ func TestSampleAreas(t *testing.T) {
 		if _, err := fmt.Sscanf(row["date"], "%d-%d-%d", &day.Year, &day.Month, &day.Day); err != nil {
 			t.Fatal(err)
 		}
+		found := false
 		for _, s := range r.Standing(day) {
 			if s.Name != row["area"] {
 				continue
 			}
+			found = true
 			var open []string
 			for _, c := range s.Open {
 				open = append(open, r.Lines[c.Fail].Test.Number.Val)
@@ -144,6 +148,9 @@ func TestSampleAreas(t *testing.T) {
 			if got != want {
 				t.Errorf("%s on %s: got %s, want %s", s.Name, row["date"], got, want)
 			}
+		}
+		if !found {
+			t.Errorf("no area %s on %s", row["area"], row["date"])
 		}
 	}
 }

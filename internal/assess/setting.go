@@ -53,7 +53,7 @@ const (
 // specification values before coating; ten minutes and four cycles are what
 // is usually agreed for unpitted steel; two to 3.2 µl per mm² is 2.6 ± 0.6
 // (from memory, ISO 8502-6). Where the record gives no hours to coating there
-// is no default for them and Known reports false.
+// is no default for them, and Setting reports false.
 func settings(t *record.Terms) []Setting {
 	h := &t.House
 	list := []Setting{

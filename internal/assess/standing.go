@@ -25,6 +25,7 @@ type Standing struct {
 
 	Passes, Fails, NotEstablished, Voids int // of Tests, whatever they were made for
 
+	Superseded    []int   // void or not established, and replaced by a repeat that came out PASS or FAIL
 	Open, Cleared []Chain // by their fails; Open holds the treated ones too
 	AsCoated      AsCoated
 	Coverage      float64      // at least this share of such spots conforms, with 95 % confidence; NaN where it may not be said
@@ -67,7 +68,9 @@ const (
 
 // Standing returns how every area stands at the end of a day, the zero Date
 // being the end of the job: in the order of the area table, then by first
-// test. Tests without a date always count.
+// test. Tests without a date always count. The verdicts of the tests are
+// those of the whole record: a check that is missing in the evening is
+// missing for every day that it touches.
 func (r *Result) Standing(until unit.Date) []Standing {
 	h := r.history(until)
 	areas := h.byArea()
@@ -114,6 +117,9 @@ func (h *history) stand(s *Standing) {
 			s.Voids++
 		default:
 			s.NotEstablished++
+		}
+		if h.superseded(i) {
+			s.Superseded = append(s.Superseded, i)
 		}
 		if c := h.chains[i]; c != nil {
 			if c.State == Cleared {

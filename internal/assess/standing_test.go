@@ -230,3 +230,11 @@ func TestNumbersByArea(t *testing.T) {
 		t.Errorf("in area B: got test %d, want 1", n)
 	}
 }
+
+func TestSuperseded(t *testing.T) {
+	s := standing(t, "1! original | 08:00 | a | 20\n2 repeat 1 | 08:20 | a2 | 20\n3? original | 08:40 | c | 40\n"+
+		"4? repeat 3 | 09:00 | c2 | 40\n5 original | 09:20 | d | 40\n6 repeat 5 | 09:40 | d2 | 40\n", nil)
+	if !slices.Equal(s.Superseded, []int{0}) {
+		t.Errorf("got %v, want the first alone", s.Superseded)
+	}
+}

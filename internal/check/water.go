@@ -3,4 +3,3 @@ package check
 import "saltline/internal/assess"
 
 func waterChecks() []*assess.Check { return nil }
-func meterChecks() []*assess.Check { return nil }

@@ -1,12 +1,8 @@
 package heading
 
 import (
-	"fmt"
-	"regexp"
 	"slices"
-	"strconv"
 
-	"saltline/internal/diag"
 	"saltline/internal/table"
 )
 
@@ -30,16 +26,6 @@ func (h *head) groups() [][]*entry {
 		}
 	}
 	return [][]*entry{h.entries}
-}
-
-// holds reports whether the cell at pos is one of h.
-func (h *head) holds(s *table.Sheet, pos diag.Pos) bool {
-	for _, r := range s.Rows[h.first : h.last+1] {
-		if r.Number == pos.Row {
-			return true
-		}
-	}
-	return false
 }
 
 // span is the columns from low up to but not including high that belong to
@@ -72,44 +58,4 @@ func (e *entry) follow(o *entry) {
 	if o.class == "" {
 		e.unit, e.class = "", ""
 	}
-}
-
-var testAcross = regexp.MustCompile(`^(?:(?:test|prufung|messung|probe|ensayo|prueba|lectura|essai|mesure|prove|maling|reading|result|spot|t|no) ?)?(\d{1,2})$`)
-
-// wide recognises a sheet that has one row for each area and its tests 1, 2,
-// 3 … across. Such a row has no blank, no volume and no time of each test, so
-// it is not read.
-func wide(s *table.Sheet) (diag.Diagnostic, bool) {
-	for _, r := range s.Rows {
-		var run []table.Cell
-		last := 0
-		words := 0
-		for col := range r.Cells {
-			c, ok := cellAt(r, col+1)
-			if !ok {
-				continue
-			}
-			m := testAcross.FindStringSubmatch(fold(takeApart(c.Text).name))
-			if m == nil {
-				words++
-				continue
-			}
-			n, err := strconv.Atoi(m[1])
-			if err == nil && n == last+1 {
-				run, last = append(run, c), n
-			}
-		}
-		if len(run) < fewest || words == 0 {
-			continue
-		}
-		return diag.Diagnostic{
-			Pos:   run[0].Pos,
-			Level: diag.Failure,
-			Check: "wide-form",
-			Msg: fmt.Sprintf("found tests side by side from %q to %q, one area in each row, but wanted one test in each row",
-				oneLine(run[0].Text), oneLine(run[len(run)-1].Text)),
-			Hint: "put each test on a row of its own, with its area, blank, extract and volume",
-		}, true
-	}
-	return diag.Diagnostic{}, false
 }

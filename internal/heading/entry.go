@@ -154,6 +154,14 @@ func (e *entry) mean(v *vocabulary) []meaning {
 			return m
 		}
 	}
+	for _, k := range e.keys {
+		if m := v.without(k.fold, "cond", conductivity); m != nil {
+			return m
+		}
+		if m := v.without(k.fold, "temp", temperature); m != nil {
+			return m
+		}
+	}
 	return nil
 }
 

@@ -24,8 +24,11 @@ func Find(s *table.Sheet, hint string, m Mapping) ([]Block, []diag.Diagnostic) {
 	switch {
 	case len(heads) > 0:
 		l := &layout{sheet: s}
-		if d, ok := wide(s); ok && slices.ContainsFunc(heads, func(h *head) bool { return h.holds(s, d.Pos) }) {
-			l.ds = append(l.ds, d)
+		for _, h := range heads {
+			if d, ok := wide(s.Rows[h.first : h.last+1]); ok {
+				l.ds = append(l.ds, d)
+				break
+			}
 		}
 		return l.blocks(heads)
 	case hint == "job":
@@ -260,7 +263,7 @@ func noTable(s *table.Sheet) ([]Block, []diag.Diagnostic) {
 	var b Block
 	reason := isNoTable
 	var ds []diag.Diagnostic
-	if d, ok := wide(s); ok {
+	if d, ok := wide(s.Rows); ok {
 		reason = isWide
 		ds = append(ds, d)
 	}

@@ -46,6 +46,23 @@ func (v *vocabulary) of(k key) []meaning {
 	return v.loose[k.bag]
 }
 
+// without returns what a heading may mean among the columns of kind k, when it
+// also says the quantity, as "Conductivity of blank" does.
+func (v *vocabulary) without(folded, quantity string, k kind) []meaning {
+	f := strings.Fields(folded)
+	rest := slices.DeleteFunc(slices.Clone(f), func(w string) bool { return w == quantity })
+	if len(rest) == len(f) || len(rest) == 0 {
+		return nil
+	}
+	var ms []meaning
+	for _, m := range v.means(strings.Join(rest, " ")) {
+		if m.kind == k {
+			ms = append(ms, m)
+		}
+	}
+	return ms
+}
+
 // means returns what the text of one cell may mean.
 func (v *vocabulary) means(text string) []meaning {
 	f := fold(text)

@@ -110,7 +110,9 @@ func (s *settler) waters(titles []string) {
 		switch {
 		case b.class != "conductivity" || e.class != "conductivity":
 			ask("the headings may mean before and after washing, or times, and no unit of conductivity is given")
-		case e.col != b.col+1 || pairs < settledRows || !rising:
+		case pairs < settledRows:
+			ask("the headings may mean before and after washing, and too few rows have both to tell")
+		case e.col != b.col+1 || !rising:
 			ask("the headings may mean before and after washing, and the values do not rise from one to the other throughout")
 		case s.washing(titles):
 			ask("the headings may mean before and after washing, of which the sheet speaks")

@@ -1,7 +1,6 @@
 package heading
 
 import (
-	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -29,11 +28,6 @@ const (
 	isNoTable  = "not a table of this record"
 	isWide     = "several tests in one row; not read"
 )
-
-// summaries are the reasons that words in rows.txt give for a row of figures.
-var summaries = []struct{ word, reason string }{
-	{"mean", isMean}, {"maximum", isMaximum}, {"minimum", isMinimum}, {"total", isTotal}, {"spread", isSpread},
-}
 
 var pageOf = regexp.MustCompile(`(?i)^\D{0,12}\s*\d+\s*(?:/|of|von|de|sur|av)\s*\d+\D{0,3}$`)
 
@@ -188,129 +182,6 @@ func (s *sorter) loose(row table.Row) bool {
 var prefilled = map[string]bool{
 	"area": true, "date": true, "volume": true, "injected": true, "patch area": true, "limit": true,
 	"meter": true, "inspector": true, "substrate": true, "patch kind": true, "maximum uses": true, "compensated": true,
-}
-
-// summary recognises means, totals and the like. A row with a test number, a
-// time or a date of its own is a test, whatever its words; so is one whose
-// figures do not follow from those above.
-func (s *sorter) summary(row table.Row, own []table.Cell) string {
-	label, reason, sure := "", "", false
-	for _, c := range own {
-		if _, _, ok := cellNumber(c.Text); ok || c.Formula != "" {
-			continue
-		}
-		if label, reason, sure = summaryWord(c.Text); reason != "" {
-			break
-		}
-		if e := s.cols[c.Pos.Col]; e != nil && e.column != "remark" && e.column != "recorded verdict" {
-			return "" // words that are none of a summary come first
-		}
-	}
-	if reason == "" {
-		label, reason, sure = "", computed(own), true
-	}
-	if reason == "" {
-		return ""
-	}
-	figures := 0
-	for col, e := range s.cols {
-		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() || label != "" && c.Text == label {
-			continue
-		}
-		switch e.column {
-		case "test", "start", "read", "date", "time", "patch", "photo":
-			return ""
-		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature":
-			figures++
-			if c.Formula == "" && (!sure || e.column == "extract") && !s.follows(c, col, reason) {
-				return ""
-			}
-		}
-	}
-	if figures == 0 && (!sure || len(own) > 3) {
-		return ""
-	}
-	return reason
-}
-
-// summaryWord is the reason that a label such as "Mean", "Mean (n = 10)" or
-// "Max.:" gives. It is not sure of one that goes on, as "Average of tank 3".
-func summaryWord(text string) (label, reason string, sure bool) {
-	head, _, _ := strings.Cut(text, ":")
-	head, _, _ = strings.Cut(head, "(")
-	head = strings.TrimSpace(head)
-	for _, x := range summaries {
-		if words().is(head, x.word) {
-			return text, x.reason, true
-		}
-	}
-	fields := strings.Fields(head)
-	if len(fields) < 2 || len(fields) > 6 {
-		return text, "", false
-	}
-	for _, x := range summaries {
-		if words().is(fields[0], x.word) {
-			return text, x.reason, false
-		}
-	}
-	return text, "", false
-}
-
-// functions are the spreadsheet functions of summaries, as files store them.
-var functions = []struct{ name, reason string }{
-	{"AVERAGE", isMean}, {"MAX", isMaximum}, {"MIN", isMinimum}, {"SUM", isTotal}, {"COUNT", isTotal},
-	{"STDEV", isSpread}, {"MEDIAN", isSpread},
-}
-
-// computed is the reason of a row that holds nothing but summaries of ranges.
-func computed(own []table.Cell) string {
-	reason := ""
-	for _, c := range own {
-		of := ""
-		for _, f := range functions {
-			if strings.HasPrefix(c.Formula, f.name) && strings.Contains(c.Formula, ":") {
-				of = f.reason
-			}
-		}
-		if of == "" || reason != "" && reason != of {
-			return ""
-		}
-		reason = of
-	}
-	return reason
-}
-
-// follows reports whether the figure in c is the mean, the largest, … of the
-// records above, within the rounding of its last digit. It is generous: an
-// average that was worked out wrong is still an average.
-func (s *sorter) follows(c table.Cell, col int, reason string) bool {
-	v, _, ok := cellNumber(c.Text)
-	if !ok {
-		return true
-	}
-	var sum, n float64
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, r := range s.above {
-		if x, ok := valueAt(r, col); ok {
-			sum, n, lo, hi = sum+x, n+1, min(lo, x), max(hi, x)
-		}
-	}
-	if n == 0 {
-		return false
-	}
-	near := func(x float64) bool { return math.Abs(v-x) <= 0.5+0.05*math.Abs(x) }
-	switch reason {
-	case isMaximum:
-		return near(hi)
-	case isMinimum:
-		return near(lo)
-	case isTotal:
-		return near(sum) || v == n
-	case isSpread:
-		return v <= hi
-	}
-	return near(sum / n)
 }
 
 // begins reports whether text is one of the words for reason, alone or before

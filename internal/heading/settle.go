@@ -59,7 +59,7 @@ func (e *entry) byUnit() {
 		case m.kind.takes(e.class):
 			m.doubt = e.confirmed(m)
 			right = append(right, m)
-		case m.doubt == certain && m.kind.measured():
+		case m.doubt == certain && m.kind.measured() && !elsewhere[e.class]:
 			kept = append(kept, m)
 		}
 	}
@@ -72,6 +72,10 @@ func (e *entry) byUnit() {
 		e.cands = kept
 	}
 }
+
+// elsewhere are the units that make a heading another column rather than a
+// measured one with a slip in its unit.
+var elsewhere = map[string]bool{"temperature": true, "humidity": true, "clock": true, "date": true}
 
 // confirmed is what is left of a doubt when the unit is right. Before and
 // after stay as doubtful as they were: a wash changes a conductivity too.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"saltline/internal/frame"
 )
@@ -28,12 +29,15 @@ type geometry struct {
 
 const (
 	leastCanvasWidth  = 120 * grid
-	leastCanvasHeight = 70 * grid
+	leastCanvasHeight = 90 * grid
 	leastSlot         = 8.5 * grid // width for one test: an upright label
 	groupGap          = 0.6        // between two groups, in slots
 	sideGap           = 0.7        // before the first and behind the last, in slots
 	limitLabelWidth   = 88 * grid
-	longestName       = 70 * grid
+	longestName       = 70 * grid // of an upright name
+	leastName         = 20 * grid // that it is not cut to
+	mostLines         = 3         // of a flat name
+	nameLine          = 8 * grid
 	legendLine        = 10 * grid
 	stripHeight       = 9 * grid
 	groupRowHeight    = 12 * grid
@@ -64,7 +68,7 @@ func newGeometry(c Chart, fonts *frame.Fonts, w, h float64, upright bool) (*geom
 		}
 	}
 	g.legend = c.legend(fonts, g)
-	g.top = len(g.legend)*legendLine + steps(2*space)
+	g.top = len(g.legend)*legendLine + steps(3*space)
 	if c.Title != "" {
 		g.top += steps(titleHand.size + 2*space)
 	}
@@ -122,30 +126,39 @@ func (g *geometry) name(panels [][]Point) error {
 		}
 	}
 	g.flatNames = true
-	longest := 0
+	longest, lines := 0, 1
 	for _, points := range panels {
-		slot := g.slot(points)
 		for _, p := range points {
-			n := labelHand.width(g.fonts, g.nameOf(p))
-			longest = max(longest, n)
-			g.flatNames = g.flatNames && float64(n) <= 0.92*slot
+			name := g.nameOf(p)
+			longest = max(longest, labelHand.width(g.fonts, name))
+			flat := g.flatName(points, name)
+			lines = max(lines, len(flat))
+			g.flatNames = g.flatNames && len(flat) <= mostLines && strings.Join(flat, " ") == name
 		}
 	}
-	g.nameHeight = min(longest, longestName)
-	if g.flatNames {
-		g.nameHeight = steps(labelHand.size)
-	}
-	g.bottom = g.nameHeight + steps(2*space)
+	g.bottom = steps(2 * space)
 	if g.groupRow {
 		g.bottom += groupRowHeight
 	}
 	if g.noValues {
 		g.bottom += stripHeight
 	}
-	if g.height-g.top-g.bottom < leastCanvasHeight {
+	// Long names give way to the canvas.
+	room := g.height - g.top - g.bottom - leastCanvasHeight
+	g.nameHeight = min(longest, longestName, max(room, leastName))
+	if g.flatNames {
+		g.nameHeight = lines * nameLine
+	}
+	g.bottom += g.nameHeight
+	if g.nameHeight > room {
 		return errTooSmall
 	}
 	return nil
+}
+
+// flatName is the name of a test of points in lines that fit its slot.
+func (g *geometry) flatName(points []Point, name string) []string {
+	return labelHand.wrap(g.fonts, name, int(0.92*g.slot(points)))
 }
 
 // nameOf is what stands under a test.

@@ -42,17 +42,17 @@ var (
 	retestPen = pen{width: 0.7, colour: grey(0x70)}
 	leaderPen = pen{width: 0.35, colour: grey(0x70)}
 
-	titleHand  = hand{frame.SemiBold, 9, black}
-	plainHand  = hand{frame.Regular, 7, black}
-	noteHand   = hand{frame.Italic, 7, black}
-	labelHand  = hand{frame.Condensed, 7, black}
-	failHand   = hand{frame.CondensedSemiBold, 7, black}
-	retestHand = hand{frame.Condensed, 7, black}
+	titleHand = hand{frame.SemiBold, 9, black}
+	plainHand = hand{frame.Regular, 7, black}
+	noteHand  = hand{frame.Italic, 7, black}
+	labelHand = hand{frame.Condensed, 7, black}
+	failHand  = hand{frame.CondensedSemiBold, 7, black}
 )
 
 const (
 	markSize = 5.5
 	tickSize = 3
+	riseOf   = 14  // of the curve from a fail to its retest
 	capHalf  = 1.6 // half the width of the end of a bar
 	space    = 3   // between things that stand beside one another
 )
@@ -76,6 +76,17 @@ func line(r chart.Renderer, p pen, xy ...int) {
 	for i := 2; i+1 < len(xy); i += 2 {
 		r.LineTo(xy[i], xy[i+1])
 	}
+	r.Stroke()
+}
+
+// arc draws a curve that rises over the straight line from x0, y0 to x1, y1 by
+// half of rise at its middle.
+func arc(r chart.Renderer, p pen, x0, y0, x1, y1, rise int) {
+	r.ResetStyle()
+	r.SetStrokeColor(p.colour)
+	r.SetStrokeWidth(p.width * grid)
+	r.MoveTo(x0, y0)
+	r.QuadCurveTo((x0+x1)/2, (y0+y1)/2-rise, x1, y1)
 	r.Stroke()
 }
 
@@ -134,8 +145,39 @@ func (h hand) fit(fonts *frame.Fonts, s string, width int) string {
 	return "…"
 }
 
-// wrap breaks s at spaces into lines of width, on the grid.
+// fitEnds is s, cut in its middle to width, on the grid: what tells places of
+// one structure apart often stands at the end of their names.
+func (h hand) fitEnds(fonts *frame.Fonts, s string, width int) string {
+	if h.width(fonts, s) <= width {
+		return s
+	}
+	runes := []rune(s)
+	for n := len(runes) - 1; n > 1; n-- {
+		head, tail := string(runes[:(n+1)/2]), string(runes[len(runes)-n/2:])
+		if t := strings.TrimRight(head, " ,") + "…" + strings.TrimLeft(tail, " ,"); h.width(fonts, t) <= width {
+			return t
+		}
+	}
+	return h.fit(fonts, s, width)
+}
+
+// wrap breaks s at spaces into lines of at most width, on the grid: as few as
+// can be, and then as even as can be.
 func (h hand) wrap(fonts *frame.Fonts, s string, width int) []string {
+	lines := h.fill(fonts, s, width)
+	for narrower := width - grid; narrower > 0; narrower -= grid {
+		even := h.fill(fonts, s, narrower)
+		if len(even) > len(lines) || strings.Join(even, " ") != strings.Join(lines, " ") {
+			break
+		}
+		lines = even
+	}
+	return lines
+}
+
+// fill puts as many words of s as fit on each line. A word that is too long
+// is cut.
+func (h hand) fill(fonts *frame.Fonts, s string, width int) []string {
 	var lines []string
 	for _, word := range strings.Fields(s) {
 		if n := len(lines) - 1; n >= 0 && h.width(fonts, lines[n]+" "+word) <= width {

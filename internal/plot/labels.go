@@ -2,6 +2,7 @@ package plot
 
 import (
 	"fmt"
+	"slices"
 
 	chart "github.com/wcharczuk/go-chart/v2"
 )
@@ -11,15 +12,30 @@ func (c Chart) failText(p Point) string {
 	if p.Verdict != Fail || p.NoValue {
 		return ""
 	}
-	return fmt.Sprintf(c.Words.Failed, p.Number, c.Words.Number(p.Value, 1))
+	return fmt.Sprintf(c.Words.Failed, p.Number, c.spell(p.Value))
 }
 
+// spell spells a value with one decimal, or with more where it would read as
+// if it were a limit that it is not.
+func (c Chart) spell(v float64) string {
+	for decimals := 1; ; decimals++ {
+		s := c.Words.Number(v, decimals)
+		same := func(l Limit) bool { return l.Value != v && c.Words.Number(l.Value, decimals) == s }
+		if decimals == mostDecimals || !slices.ContainsFunc(c.Limits, same) {
+			return s
+		}
+	}
+}
+
+const mostDecimals = 6
+
 // label is what stands beside the mark of point i, "" for nothing: a fail has
-// its number and value, a retest whose fail is not in the panel says so.
+// its number and value, and a retest whose fail is not in the panel says so,
+// but for a fail with an upright label, which has to be short.
 func (p *panel) label(i int) string {
 	q := p.points[i]
 	s := p.chart.failText(q)
-	if q.RetestOf != "" && p.failOf(i) < 0 {
+	if q.RetestOf != "" && p.failOf(i) < 0 && (s == "" || !p.upright) {
 		if s != "" {
 			s += " · "
 		}
@@ -51,6 +67,7 @@ func (p *panel) drawLabels(r chart.Renderer, at canvas) {
 		if raised {
 			line(r, leaderPen, x, top, x, b.bottom)
 		}
+		blank(r, box{b.left, b.top + steps(0.5), b.right, b.bottom - steps(0.5)})
 		write(r, failHand, s, b.left, b.bottom-steps(1.5))
 	}
 }
@@ -79,7 +96,7 @@ func (p *panel) room(at canvas, i int, s string, taken []box) (b box, raised, ok
 	top, bottom := p.ends(at, i)
 	w, h, gap := failHand.width(p.fonts, s), steps(failHand.size+0.5), steps(1)
 	side := steps(markSize/2 + 2)
-	over := box{x - w/2, top - gap - h, x - w/2 + w, top - gap}.into(at.left+gap, at.right)
+	over := box{x - w/2, top - gap - h, x - w/2 + w, top - gap}.into(at.left+2*gap, at.right)
 	beside := box{x + side, y - h/2, x + side + w, y - h/2 + h}
 	free := func(b box) bool {
 		return b.left > at.left && b.right <= at.right && b.top >= at.top && b.bottom < at.bottom && !b.overlapsAny(taken)
@@ -102,11 +119,12 @@ func (p *panel) room(at canvas, i int, s string, taken []box) (b box, raised, ok
 func (p *panel) writeUpright(r chart.Renderer, at canvas, i int, s string) {
 	x, _ := p.mark(at, i)
 	top, bottom := p.ends(at, i)
-	half := steps(failHand.size / 2)
+	half, gap := steps(failHand.size/2), steps(1.5)
+	s = failHand.fit(p.fonts, s, max(top-gap-at.top, at.bottom-bottom-2*gap))
 	w := failHand.width(p.fonts, s)
-	b := box{x - half, top - steps(1.5) - w, x + half, top - steps(1.5)}
-	if b.top < at.top && bottom+steps(1.5)+w < at.bottom {
-		b = b.move(0, bottom-top+steps(3)+w)
+	b := box{x - half, top - gap - w, x + half, top - gap}
+	if b.top < at.top { // no room over the mark, but there is under it
+		b = b.move(0, bottom-top+2*gap+w)
 	}
 	blank(r, b)
 	writeUp(r, failHand, s, x+failHand.cap(p.fonts)/2, b.bottom)

@@ -60,29 +60,27 @@ func (p *panel) drawBreak(r chart.Renderer, at canvas) {
 // drawLimits draws the limits, each labelled beside its end.
 func (p *panel) drawLimits(r chart.Renderer, at canvas) {
 	height := steps(plainHand.size + 1.5)
-	var taken []box
+	lowest := at.top - height // of the labels so far: the limits come from the highest down
 	for i, l := range p.chart.Limits {
 		y := at.y(l.Value)
 		line(r, limitPen, at.left, y, at.right, y)
 		lines := p.limits[i]
-		b := box{at.right, y - height*len(lines)/2, p.width, y - height*len(lines)/2 + height*len(lines)}
-		for b.overlapsAny(taken) { // two limits close together: the later label goes lower
-			b = b.move(0, height)
-		}
-		taken = append(taken, b)
+		top := max(lowest, y-height*len(lines)/2)
 		for k, s := range lines {
-			write(r, plainHand, s, at.right+steps(space), b.top+k*height+height/2+plainHand.cap(p.fonts)/2)
+			write(r, plainHand, s, at.right+steps(space), top+k*height+height/2+plainHand.cap(p.fonts)/2)
 		}
+		lowest = top + height*len(lines)
 	}
 }
 
-// drawRetests joins each retest to its fail, where both are in the panel.
+// drawRetests joins each retest to its fail, where both are in the panel, by a
+// curve: a straight line could run through the marks between them.
 func (p *panel) drawRetests(r chart.Renderer, at canvas) {
 	for i, q := range p.points {
 		if j := p.failOf(i); j >= 0 && !q.NoValue && !p.points[j].NoValue {
 			x0, y0 := p.mark(at, j)
 			x1, y1 := p.mark(at, i)
-			line(r, retestPen, x0, y0, x1, y1)
+			arc(r, retestPen, x0, y0, x1, y1, min(steps(riseOf), min(y0, y1)-at.top))
 		}
 	}
 }
@@ -128,10 +126,12 @@ func (p *panel) drawNames(r chart.Renderer, at canvas) {
 		x, name := at.x(p.slots[i]), p.nameOf(q)
 		line(r, axisPen, x, at.bottom, x, at.bottom+steps(tickSize)/2)
 		if p.flatNames {
-			write(r, labelHand, name, x-labelHand.width(p.fonts, name)/2, top+steps(labelHand.size)-steps(1))
+			for k, s := range p.flatName(p.points, name) {
+				write(r, labelHand, s, x-labelHand.width(p.fonts, s)/2, top+k*nameLine+steps(labelHand.size)-steps(1))
+			}
 			continue
 		}
-		name = labelHand.fit(p.fonts, name, p.nameHeight)
+		name = labelHand.fitEnds(p.fonts, name, p.nameHeight)
 		writeUp(r, labelHand, name, x+height/2, top+labelHand.width(p.fonts, name))
 	}
 	if !p.groupRow {

@@ -84,7 +84,7 @@ func drawLegend(r chart.Renderer, fonts *frame.Fonts, lines [][]entry, y int) {
 func barSign(r chart.Renderer, x, y int) { bar(r, x, y-steps(3), y+steps(3)) }
 
 func retestSign(r chart.Renderer, x, y int) {
-	line(r, retestPen, x-steps(3.5), y-steps(2.5), x+steps(3.5), y+steps(2.5))
+	arc(r, retestPen, x-steps(3.5), y-steps(1), x+steps(3.5), y+steps(2), steps(4))
 }
 
 // bar draws the bar of a test from y0 to y1.

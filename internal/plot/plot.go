@@ -7,9 +7,13 @@
 package plot
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"saltline/internal/frame"
 )
@@ -86,7 +90,9 @@ func English() Words {
 		Failed:   "no. %s · %s",
 		Broken:   "the axis is broken at %s: above it the scale is another",
 		Panel:    "(%d of %d)",
-		Number:   func(v float64, decimals int) string { return fmt.Sprintf("%.*f", decimals, v) },
+		Number: func(v float64, decimals int) string {
+			return strings.Replace(strconv.FormatFloat(v, 'f', decimals, 64), "-", "−", 1)
+		},
 	}
 }
 
@@ -147,7 +153,8 @@ func (c Chart) check() error {
 // stay so.
 func drawable(v float64) bool { return math.Abs(v) < 1e12 }
 
-// clean is c with text that a frame can carry, each in one line.
+// clean is c with text that a frame can carry, each in one line, and its
+// limits from the highest down.
 func (c Chart) clean() Chart {
 	points := make([]Point, len(c.Points))
 	for i, p := range c.Points {
@@ -158,6 +165,7 @@ func (c Chart) clean() Chart {
 	for i, l := range c.Limits {
 		limits[i] = Limit{l.Value, oneLine(l.Label)}
 	}
+	slices.SortStableFunc(limits, func(a, b Limit) int { return cmp.Compare(b.Value, a.Value) })
 	c.Points, c.Limits = points, limits
 	c.Title, c.YLabel, c.Bars = oneLine(c.Title), oneLine(c.YLabel), oneLine(c.Bars)
 	return c

@@ -83,28 +83,29 @@ func charts() []namedChart {
 	huge := salts(18.6, 22.1, 1040, 35.3, 61, 380)
 	close2 := salts(49.95, 50.05, 50, 30)
 	close2.Limits = append(close2.Limits, Limit{52, "action level 52 mg/m², house"})
-	long := salts(12, 66.2, 81)
+	long := salts(12, 66.2, 81, 30, 31, 32, 33)
 	for i := range long.Points {
-		long.Points[i].Label = "starboard ballast tank no. 3, frame 48 to 52, stringer deck, underside"
+		long.Points[i].Label = fmt.Sprintf("starboard ballast tank no. 3, stringer deck, underside, frame %d", 48+i)
 		long.Points[i].Group = "a hold with a very long name indeed, after refit"
 	}
 	areas := salts(many(24)...)
 	for i := range areas.Points {
 		areas.Points[i].Group = fmt.Sprintf("panel %d", i/2)
 	}
-	dense := salts(many(31)...)
+	apart := salts(many(31)...)
+	apart.Points[20].RetestOf = "4" // in the other panel
+	dense := salts(many(30)...)
 	for i := range dense.Points {
-		dense.Points[i].Value += 40
-		dense.Points[i].Low, dense.Points[i].High = dense.Points[i].Value, dense.Points[i].Value
+		dense.Points[i].Value = 60 + float64(i%2)
+		dense.Points[i].Low, dense.Points[i].High = dense.Points[i].Value-6, dense.Points[i].Value+6
 		dense.Points[i].Verdict = Fail
 	}
-	dense.Points[20].Verdict, dense.Points[20].RetestOf = Pass, "4"
 	negative := salts(-1.2, 3, 0, 2)
 	noLimit := salts(3.1, 4.4)
 	noLimit.Limits, noLimit.Title, noLimit.YLabel, noLimit.Bars = nil, "", "", ""
 	return []namedChart{
 		{"day", day()}, {"one", salts(18.6)}, {"equal", salts(20, 20, 20, 20)}, {"huge", huge},
-		{"close", close2}, {"long", long}, {"areas", areas}, {"panels", salts(many(31)...)}, {"dense", dense},
+		{"close", close2}, {"long", long}, {"areas", areas}, {"panels", apart}, {"dense", dense},
 		{"negative", negative}, {"no-limit", noLimit}, {"zeros", salts(0, 0)},
 	}
 }

@@ -3,6 +3,7 @@ package record
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"strings"
 
 	"saltline/internal/diag"
@@ -88,13 +89,9 @@ func (b *binder) bindTerms() {
 				Hint: "write one of: " + strings.Join(likeKeys(key), ", ")})
 		}
 	}
-	for _, p := range b.pages {
-		for _, block := range p.blocks {
-			if block.Table == "job" {
-				for _, e := range entries(block) {
-					b.claim(claim{key: e.key, head: e.head, cell: e.cell, page: p})
-				}
-			}
+	for p, block := range b.blocks("job") {
+		for _, e := range entries(block) {
+			b.claim(claim{key: e.key, head: e.head, cell: e.cell, page: p})
 		}
 	}
 	for _, c := range b.titleClaims() {
@@ -107,52 +104,58 @@ func (b *binder) bindTerms() {
 // that the readings have a column for, such as the volume, speaks for its
 // own block; it holds for the job only where every block says the same.
 func (b *binder) titleClaims() []claim {
-	var all []claim
+	type saying struct{ key, text string }
+	said := map[saying]int{} // in how many blocks
 	blocks := 0
-	said := map[string]int{}
-	for _, p := range b.pages {
-		for _, block := range p.blocks {
-			if block.Table != "readings" {
-				continue
-			}
-			blocks++
-			for _, f := range block.Facts {
-				said[f.Key+"="+fold(f.Text)]++
-			}
+	for _, block := range b.blocks("readings") {
+		blocks++
+		own := map[saying]bool{}
+		for _, f := range block.Facts {
+			own[saying{f.Key, fold(f.Text)}] = true
+		}
+		for s := range own {
+			said[s]++
 		}
 	}
-	seen := map[string]bool{}
-	for _, p := range b.pages {
-		for _, block := range p.blocks {
-			if block.Table != "readings" {
+	var all []claim
+	seen := map[saying]bool{}
+	for p, block := range b.blocks("readings") {
+		for _, f := range block.Facts {
+			s := saying{f.Key, fold(f.Text)}
+			ofRows := readings.has(f.Key)
+			if seen[s] || ofRows && (!isTerm(f.Key) || said[s] < blocks) {
 				continue
 			}
-			for _, f := range block.Facts {
-				_, column := readings.find(f.Key)
-				same := f.Key + "=" + fold(f.Text)
-				if seen[same] || column && (!isTerm(f.Key) || said[same] != blocks) {
-					continue
-				}
-				seen[same] = true
-				c := claim{key: f.Key, cell: p.factCell(f), page: p}
-				if f.Key == "limit" {
-					c.around = p.cellAt(f.Pos).Text
-				}
-				all = append(all, c)
+			seen[s] = true
+			c := claim{key: f.Key, cell: p.factCell(f), page: p}
+			if f.Key == "limit" {
+				c.around = p.cellAt(f.Pos).Text
 			}
+			all = append(all, c)
 		}
 	}
 	return all
 }
 
+// blocks are the blocks of one table on all pages.
+func (b *binder) blocks(table string) iter.Seq2[*page, heading.Block] {
+	return func(yield func(*page, heading.Block) bool) {
+		for _, p := range b.pages {
+			for _, block := range p.blocks {
+				if block.Table == table && !yield(p, block) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // isTerm reports whether a key is one of the job table's.
 func isTerm(key string) bool {
 	if base, _, ok := limitKey(key); ok {
-		_, ok = limitTerms.find(base)
-		return ok
+		return limitTerms.has(base)
 	}
-	_, ok := terms.find(key)
-	return ok
+	return terms.has(key)
 }
 
 // claim puts what one source says into the terms, or beside them.
@@ -169,34 +172,11 @@ func (b *binder) claim(c claim) {
 		for len(t.Limits) < n {
 			t.Limits = append(t.Limits, Limit{})
 		}
+		c.key = numbered(base, n)
 		col, _ := limitTerms.find(base)
 		bindClaim(b, c, col, &t.Limits[n-1])
 		if base == "limit" {
 			b.claimParts(c, n)
-		}
-	}
-}
-
-// claimParts takes the comparison and the basis that stand with the number
-// of a limit as claims of their own.
-func (b *binder) claimParts(c claim, n int) {
-	sign, _, basis := splitLimit(cmp.Or(c.around, c.cell.Text))
-	sign = lastComparison(sign)
-	number := ""
-	if n > 1 {
-		number = fmt.Sprintf(" %d", n)
-	}
-	for _, part := range []struct {
-		key, text string
-		known     bool
-	}{
-		{"limit comparison", sign, known(comparison(sign))},
-		{"limit basis", basis, known(bases.find(basis))},
-	} {
-		if part.known {
-			own := c.cell
-			own.Kind, own.Text = table.Text, part.text
-			b.claim(claim{key: part.key + number, cell: own, page: c.page})
 		}
 	}
 }
@@ -224,7 +204,7 @@ func bindClaim[T any](b *binder, c claim, col column[T], into *T) {
 	var other T
 	col.set(&other, &at)
 	said := col.said(&other)
-	if said != used && !sameWords(said.text, used.text) {
+	if said.state != used.state || !sameWords(said.text, used.text) {
 		b.job.Conflicts = append(b.job.Conflicts, Conflict{Key: c.key, Used: b.termsFrom[c.key], Other: c.words()})
 	}
 }
@@ -236,37 +216,6 @@ func (b *binder) commandLine() *page {
 		b.pages = append(b.pages, b.line)
 	}
 	return b.line
-}
-
-// shareLimitParts gives the second limit and those that follow what they do
-// not state themselves: it is that of the first. A number that was skipped
-// leaves no limit.
-func (b *binder) shareLimitParts() {
-	limits := b.job.Terms.Limits
-	if len(limits) < 2 {
-		return
-	}
-	first := limits[0]
-	kept := limits[:0]
-	for _, l := range limits {
-		if l.Value.State == Absent {
-			continue
-		}
-		if l.Basis.State == Absent {
-			l.Basis = first.Basis
-		}
-		if l.Comparison.State == Absent {
-			l.Comparison = first.Comparison
-		}
-		if l.Rounding.State == Absent {
-			l.Rounding = first.Rounding
-		}
-		if l.Clause.State == Absent {
-			l.Clause = first.Clause
-		}
-		kept = append(kept, l)
-	}
-	b.job.Terms.Limits = kept
 }
 
 // likeKeys are the keys of the job table that share a word with key, or all

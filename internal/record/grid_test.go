@@ -93,14 +93,15 @@ func addRow(s *table.Sheet, text string, hidden bool) {
 	if text != "" {
 		for i, part := range strings.Split(text, "|") {
 			at := diag.Pos{File: caseFile, Sheet: s.Name, Row: row.Number, Col: i + 1}
-			row.Cells = append(row.Cells, cellOf(s, strings.TrimSpace(part), at))
+			row.Cells = append(row.Cells, cellOf(s, row.Cells, strings.TrimSpace(part), at))
 		}
 	}
 	s.Rows = append(s.Rows, row)
 }
 
-// cellOf makes a cell of one sign and its text; [shown] may follow.
-func cellOf(s *table.Sheet, text string, at diag.Pos) table.Cell {
+// cellOf makes a cell of one sign and its text; [shown] may follow. left are
+// the cells before it in its row.
+func cellOf(s *table.Sheet, left []table.Cell, text string, at diag.Pos) table.Cell {
 	c := table.Cell{Pos: at, Kind: table.Text, Text: text, Raw: text}
 	if text == "" {
 		return table.Cell{Pos: at}
@@ -125,10 +126,9 @@ func cellOf(s *table.Sheet, text string, at diag.Pos) table.Cell {
 	case sign == '!': // an error
 		c.Kind, c.Text, c.Raw = table.Error, text[1:], text[1:]
 	case text == "^": // merged with the cell above
-		above := s.Rows[at.Row-2].Cells[at.Col-1]
-		c = above
-		c.Pos, c.FillOf = at, cmp.Or(above.FillOf, above.Pos)
-		return c
+		return merged(s.Rows[at.Row-2].Cells[at.Col-1], at)
+	case text == "<": // merged with the cell on the left
+		return merged(left[at.Col-2], at)
 	default:
 		c.Text, c.Raw, bracket = text, text, false
 	}
@@ -136,6 +136,13 @@ func cellOf(s *table.Sheet, text string, at diag.Pos) table.Cell {
 		c.Text = shown
 	}
 	c.Struck = struck
+	return c
+}
+
+// merged repeats a cell, as every cell of a merged range does.
+func merged(c table.Cell, at diag.Pos) table.Cell {
+	c.FillOf = cmp.Or(c.FillOf, c.Pos)
+	c.Pos = at
 	return c
 }
 
@@ -257,10 +264,29 @@ func TestCases(t *testing.T) {
 				sheets = slices.Concat(sheets, c.opts.JobFile.Sheets)
 			}
 			checkBalance(t, job, sheets)
+			checkProblems(t, job, list)
 			if failed {
 				t.Logf("all lines:\n%s", strings.Join(got, "\n"))
 			}
 		})
+	}
+}
+
+// checkProblems sees that the reading note holds the problems of the list.
+func checkProblems(t *testing.T, job *record.Job, list *diag.List) {
+	t.Helper()
+	var want []string
+	for _, d := range list.Sorted() {
+		if d.Level == diag.Problem {
+			want = append(want, d.String())
+		}
+	}
+	var got []string
+	for _, d := range job.Note.Problems {
+		got = append(got, d.String())
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("the note holds the problems %q, want %q", got, want)
 	}
 }
 

@@ -1,9 +1,12 @@
 package record
 
 import (
+	"cmp"
+	"fmt"
 	"regexp"
 	"strings"
 
+	"saltline/internal/table"
 	"saltline/internal/unit"
 )
 
@@ -32,6 +35,65 @@ func lastComparison(text string) string {
 		}
 	}
 	return text
+}
+
+// claimParts takes the comparison and the basis that stand with the number
+// of a limit as claims of their own.
+func (b *binder) claimParts(c claim, n int) {
+	sign, _, basis := splitLimit(cmp.Or(c.around, c.cell.Text))
+	sign = lastComparison(sign)
+	for _, part := range []struct {
+		key, text string
+		known     bool
+	}{
+		{"limit comparison", sign, known(comparison(sign))},
+		{"limit basis", basis, known(bases.find(basis))},
+	} {
+		if part.known {
+			own := c.cell
+			own.Kind, own.Text = table.Text, part.text
+			b.claim(claim{key: numbered(part.key, n), cell: own, page: c.page})
+		}
+	}
+}
+
+// numbered is the key of the n-th limit.
+func numbered(key string, n int) string {
+	if n == 1 {
+		return key
+	}
+	return fmt.Sprintf("%s %d", key, n)
+}
+
+// shareLimitParts gives the second limit and those that follow what they do
+// not state themselves: it is that of the first. A number that was skipped
+// leaves no limit.
+func (b *binder) shareLimitParts() {
+	limits := b.job.Terms.Limits
+	if len(limits) < 2 {
+		return
+	}
+	first := limits[0]
+	kept := limits[:0]
+	for _, l := range limits {
+		if l.Value.State == Absent {
+			continue
+		}
+		if l.Basis.State == Absent {
+			l.Basis = first.Basis
+		}
+		if l.Comparison.State == Absent {
+			l.Comparison = first.Comparison
+		}
+		if l.Rounding.State == Absent {
+			l.Rounding = first.Rounding
+		}
+		if l.Clause.State == Absent {
+			l.Clause = first.Clause
+		}
+		kept = append(kept, l)
+	}
+	b.job.Terms.Limits = kept
 }
 
 // limitValue reads the number of a limit; comparison and basis may stand

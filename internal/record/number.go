@@ -72,7 +72,7 @@ func (c *cell) measure(q unit.Quantity) unit.Reading {
 	} else {
 		r = unit.Parse(q, text, c.head, sign)
 	}
-	if q == unit.OfHumidity && r.State == unit.Known && c.told.fractions && r.Unit == "" {
+	if q == unit.OfHumidity && r.State == unit.Known && c.told.fractions && (r.Unit == "" || r.FromHead) {
 		c.changedAll("a fraction read as per cent", "0.62", "62 %")
 		r.Value = r.Value.Shift(2)
 	}

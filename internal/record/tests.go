@@ -85,7 +85,7 @@ func (b *binder) nameAreas() {
 			bare = append(bare, p)
 		}
 	}
-	if sheets < 1 {
+	if sheets < 2 {
 		return
 	}
 	for _, p := range bare {

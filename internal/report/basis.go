@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"saltline/internal/assess"
@@ -206,7 +207,7 @@ func (c *composer) method() []doc.Block {
 		"AtRandom": t.SpotsChosen.Val == record.AtRandom, "ByJudgement": t.SpotsChosen.Val == record.ByJudgement,
 		"PatchArea": area, "Volume": volume, "Injected": volume, "Cycles": cycles, "Contact": contact,
 		"Constant": constant, "ConstantStated": t.Constant.Known(), "Edition": known(t.MethodStatement),
-		"Basis": c.say("report/basis-title", nil),
+		"Basis": c.say("report/basis-title", nil), "Checks": c.checkedToday(),
 	}
 	blocks := []doc.Block{c.heading("method/title", "")}
 	for _, part := range []string{"spots", "meter", "extraction", "calculation", "symbols", "constant"} {
@@ -219,6 +220,11 @@ func (c *composer) method() []doc.Block {
 		blocks = append(blocks, c.para("method/corrected", map[string]any{"Correction": c.correction()})...)
 	}
 	return append(blocks, c.para("method/editions", data)...)
+}
+
+// checkedToday reports whether the record holds a meter check of the day.
+func (c *composer) checkedToday() bool {
+	return slices.ContainsFunc(c.job.Checks, func(k record.MeterCheck) bool { return k.Date.Val == c.Date })
 }
 
 // workedOut is the arithmetic of one test.

@@ -190,9 +190,6 @@ func (c *composer) value(v any, dec unit.Decimal, text string) string {
 
 const nbsp = "\u00a0"
 
-// orNotRecorded is the text of words, or that none were recorded.
-func (c *composer) orNotRecorded(w record.Words) string { return written(c, w) }
-
 // known is the text of words, "" where there are none.
 func known(w record.Words) string {
 	if w.Known() {

@@ -66,7 +66,7 @@ func (d Daily) Document() (doc.Document, error) {
 		Title:    c.say("report/title", nil),
 		Number:   c.reportNumber(),
 		Revision: c.revision(),
-		Job:      c.orNotRecorded(c.job.Terms.JobNumber),
+		Job:      known(c.job.Terms.JobNumber),
 		Scope:    c.dayName(),
 		Lang:     c.Words.Lang(),
 		Status:   c.status(),

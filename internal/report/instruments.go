@@ -237,27 +237,62 @@ func (c *composer) patches() []doc.Block {
 	}, list)}
 }
 
-// ambientSets are those of the day.
-func (c *composer) ambientSets() []*assess.AmbientSet {
-	var list []*assess.AmbientSet
+// An ambientRow is a set of air and steel readings as a table shows it. A set
+// that a one-sheet log repeats on every row is shown once, with the tests that
+// it stands beside.
+type ambientRow struct {
+	*assess.AmbientSet
+	last *record.Test // the last test of a repeated set; nil for a set of the ambient table
+	n    int
+}
+
+// ambientRows are those of the day.
+func (c *composer) ambientRows() []ambientRow {
+	var rows []ambientRow
 	for i := range c.Result.Ambient {
 		a := &c.Result.Ambient[i]
-		if a.Set != nil && a.Set.Date.Val == c.Date || a.Test != nil && a.Test.Date.Val == c.Date {
-			list = append(list, a)
+		switch {
+		case a.Set != nil && a.Set.Date.Val == c.Date:
+			rows = append(rows, ambientRow{AmbientSet: a})
+		case a.Test != nil && a.Test.Date.Val == c.Date:
+			if n := len(rows); n > 0 && rows[n-1].last != nil && sameAir(rows[n-1].last, a.Test) {
+				rows[n-1].last = a.Test
+				rows[n-1].n++
+				continue
+			}
+			rows = append(rows, ambientRow{a, a.Test, 1})
 		}
 	}
-	return list
+	return rows
 }
 
-// ambientTime is when and where a set was read.
-func (c *composer) ambientTime(a *assess.AmbientSet) string {
-	if a.Set == nil {
+// sameAir reports whether two rows of a log carry the same set.
+func sameAir(a, b *record.Test) bool {
+	return a.Air.Text == b.Air.Text && a.Humidity.Text == b.Humidity.Text && a.Steel.Text == b.Steel.Text && a.RecordedDew.Text == b.RecordedDew.Text
+}
+
+// when is when a set was read, or the tests that it stands beside.
+func (c *composer) when(a ambientRow) string {
+	switch {
+	case a.Set != nil:
+		return cell(c, a.Set.Time)
+	case a.n == 1:
 		return c.say("report/at-test-time", map[string]any{"Test": known(a.Test.Number), "Time": c.times(a.Test)})
 	}
-	return cell(c, a.Set.Time)
+	return c.say("report/at-tests", map[string]any{"First": known(a.Test.Number), "Last": known(a.last.Number)})
 }
 
-func (c *composer) holdReason(a *assess.AmbientSet) string {
+func (c *composer) where(a ambientRow) string {
+	switch {
+	case a.Set != nil:
+		return cell(c, a.Set.Place)
+	case a.n == 1:
+		return cell(c, a.Test.Location)
+	}
+	return "–"
+}
+
+func (c *composer) holdReason(a ambientRow) string {
 	var why []string
 	if a.LowMargin {
 		why = append(why, c.say("report/hold-margin", map[string]any{
@@ -273,58 +308,53 @@ func (c *composer) holdReason(a *assess.AmbientSet) string {
 // ambient shows air and steel, with the dew point calculated.
 func (c *composer) ambient() []doc.Block {
 	blocks := []doc.Block{c.heading("report/ambient-title", "")}
-	sets := c.ambientSets()
+	sets := c.ambientRows()
 	if len(sets) == 0 {
 		return append(blocks, c.para("report/ambient-none", nil)...)
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
-	pick := func(a *assess.AmbientSet, of func(*record.Ambient) record.Given[unit.Temperature], or func(*record.Test) record.Given[unit.Temperature]) string {
+	pick := func(a ambientRow, of func(*record.Ambient) record.Given[unit.Temperature], or func(*record.Test) record.Given[unit.Temperature]) string {
 		if a.Set != nil {
 			return cell(c, of(a.Set))
 		}
 		return cell(c, or(a.Test))
 	}
-	t := doc.Tabulate([]doc.Col[*assess.AmbientSet]{
-		doc.Left(head("time"), "h:min", c.ambientTime),
-		doc.Left(head("place"), "", func(a *assess.AmbientSet) string {
-			if a.Set != nil {
-				return cell(c, a.Set.Place)
-			}
-			return cell(c, a.Test.Location)
-		}),
-		doc.Decimal(head("air"), "°C", func(a *assess.AmbientSet) string {
+	t := doc.Tabulate([]doc.Col[ambientRow]{
+		doc.Left(head("time"), "h:min", c.when),
+		doc.Left(head("place"), "", c.where),
+		doc.Decimal(head("air"), "°C", func(a ambientRow) string {
 			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.Air }, func(t *record.Test) record.Given[unit.Temperature] { return t.Air })
 		}),
-		doc.Decimal(head("humidity"), "%", func(a *assess.AmbientSet) string {
+		doc.Decimal(head("humidity"), "%", func(a ambientRow) string {
 			if a.HumidityFrom == assess.NoHumidity {
 				return "–"
 			}
 			return c.bare(a.Humidity)
 		}),
-		doc.Decimal(head("steel"), "°C", func(a *assess.AmbientSet) string {
+		doc.Decimal(head("steel"), "°C", func(a ambientRow) string {
 			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.Steel }, func(t *record.Test) record.Given[unit.Temperature] { return t.Steel })
 		}),
-		doc.Decimal(head("dew-written"), "°C", func(a *assess.AmbientSet) string {
+		doc.Decimal(head("dew-written"), "°C", func(a ambientRow) string {
 			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.RecordedDew }, func(t *record.Test) record.Given[unit.Temperature] { return t.RecordedDew })
 		}),
-		doc.Decimal(head("dew-calculated"), "°C", func(a *assess.AmbientSet) string {
+		doc.Decimal(head("dew-calculated"), "°C", func(a ambientRow) string {
 			if !a.DewKnown {
 				return "–"
 			}
 			return c.bare(a.Dew)
 		}),
-		doc.Decimal(head("margin"), "K", func(a *assess.AmbientSet) string {
+		doc.Decimal(head("margin"), "K", func(a ambientRow) string {
 			if !a.MarginKnown {
 				return "–"
 			}
 			return c.bare(a.Margin)
 		}),
 		doc.Left(head("hold"), "", c.holdText),
-	}, sets, func(a *assess.AmbientSet, r *doc.Row) { r.Emphasis = a.Hold })
+	}, sets, func(a ambientRow, r *doc.Row) { r.Emphasis = a.Hold })
 	return append(blocks, t, doc.Paragraph{Text: doc.Fine(c.say("report/ambient-note", nil))})
 }
 
-func (c *composer) holdText(a *assess.AmbientSet) string {
+func (c *composer) holdText(a ambientRow) string {
 	switch {
 	case a.Hold:
 		return c.say("report/hold", nil)

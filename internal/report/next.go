@@ -15,9 +15,9 @@ func (c *composer) next(areas []*assess.Standing) []doc.Item {
 	for _, s := range areas {
 		steps = append(steps, c.areaSteps(s)...)
 	}
-	for _, a := range c.ambientSets() {
+	for _, a := range c.ambientRows() {
 		if a.Hold {
-			steps = append(steps, c.say("report/next-hold", map[string]any{"When": c.ambientTime(a), "Why": c.holdReason(a)}))
+			steps = append(steps, c.say("report/next-hold", map[string]any{"When": c.when(a), "Why": c.holdReason(a)}))
 		}
 	}
 	if len(steps) == 0 {

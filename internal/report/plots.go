@@ -1,6 +1,145 @@
 package report
 
-import "saltline/internal/doc"
+import (
+	"math"
+	"strings"
 
-// plots shows the readings of each area against the limit.
-func (c *composer) plots() []doc.Block { return nil }
+	"saltline/internal/assess"
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+	"saltline/internal/plot"
+	"saltline/internal/record"
+	"saltline/internal/salt"
+)
+
+// The proportions of a plot: flat enough that a day's plot and its table of
+// tests share a page. The width is that of the text; usualWidth only counts
+// the panels, which do not depend on it.
+const (
+	plotFlatness = 0.42
+	usualWidth   = 500 // pt
+)
+
+// plots shows the readings of the day against the limit, in walking order,
+// those of one area together.
+func (c *composer) plots() []doc.Block {
+	chart := plot.Chart{
+		YLabel: c.say("report/plot-axis", nil),
+		Bars:   c.barMeaning(),
+		Points: c.points(),
+		Limits: c.plotLimits(),
+		Words:  c.plotWords(),
+	}
+	if len(chart.Points) == 0 {
+		return nil
+	}
+	panels, err := chart.Draw(c.Fonts, usualWidth, usualWidth*plotFlatness)
+	if err != nil {
+		if c.err == nil {
+			c.err = err
+		}
+		return nil
+	}
+	blocks := []doc.Block{c.heading("report/plot-title", "")}
+	for i := range panels {
+		fig := doc.Figure{
+			Draw: func(width float64) *frame.Frame {
+				width = math.Floor(width) // a plot is drawn on a grid and must not stand out
+				frames, err := chart.Draw(c.Fonts, width, width*plotFlatness)
+				if err != nil || i >= len(frames) {
+					return nil
+				}
+				return frames[i]
+			},
+			Alt: c.say("report/plot-alt", map[string]any{"Count": len(chart.Points), "Day": c.dayName()}),
+		}
+		if i == len(panels)-1 {
+			fig.Caption = doc.Plain(c.say("report/plot-caption", nil))
+		}
+		blocks = append(blocks, fig)
+	}
+	return blocks
+}
+
+// points are the tests on steel, area by area, each area in the order in
+// which it was walked: that of the log.
+func (c *composer) points() []plot.Point {
+	var points []plot.Point
+	for i := range c.standing {
+		for _, n := range c.standing[i].Tests {
+			if l := &c.Result.Lines[n]; l.Test.Date.Val == c.Date && l.OfSteel() {
+				points = append(points, c.point(l, c.areaName(c.standing[i].Name)))
+			}
+		}
+	}
+	return points
+}
+
+func (c *composer) point(l *assess.Line, area string) plot.Point {
+	p := plot.Point{
+		Label: strings.TrimSpace(c.number(l.Index) + "  " + known(l.Test.Location)), Number: c.number(l.Index), NoValue: !l.Judged.Known,
+		Verdict: plotVerdicts[l.Verdict],
+	}
+	if c.several {
+		p.Group = area
+	}
+	if l.Judged.Known {
+		p.Value = float64(l.Judged.Value)
+		p.Low, p.High = c.bar(l)
+		// A negative difference is a finding, not a density: its mark stands
+		// where the axis begins.
+		p.Value, p.Low, p.High = max(p.Value, 0), max(p.Low, 0), max(p.High, 0)
+	}
+	if l.Test.Kind.Known() && l.Test.Kind.Val == record.Retest {
+		p.RetestOf = known(l.Test.OfTest)
+	}
+	return p
+}
+
+// bar is the bar of a point: ± U where an uncertainty is stated in the record,
+// else what the written digits allow.
+func (c *composer) bar(l *assess.Line) (low, high float64) {
+	if c.Result.Basis.Expanded.Known {
+		v, u := float64(l.Judged.Value), float64(l.Uncertainty.Expanded)
+		return v - u, v + u
+	}
+	return float64(l.Judged.Low), float64(l.Judged.High)
+}
+
+func (c *composer) barMeaning() string {
+	if c.Result.Basis.Expanded.Known {
+		return c.say("report/plot-bar-uncertainty", c.Result.Basis.Expanded.Val)
+	}
+	return c.say("report/plot-bar-digits", nil)
+}
+
+// plotLimits are the limits that are plain densities of total salts. One of
+// another basis is another level for each volume and is not drawn.
+func (c *composer) plotLimits() []plot.Limit {
+	var limits []plot.Limit
+	for _, l := range c.Result.Basis.Limits {
+		if l.Basis == salt.TotalSalts && len(l.Gaps) == 0 {
+			limits = append(limits, plot.Limit{Value: float64(l.Value), Label: c.say("report/plot-limit", map[string]any{
+				"Value": c.limitValue(l), "Basis": c.basisName(l.Basis), "Sign": comparisonSigns[l.Comparison]})})
+		}
+	}
+	return limits
+}
+
+var comparisonSigns = map[salt.Comparison]string{salt.AtMost: "≤", salt.LessThan: "<"}
+
+var plotVerdicts = map[assess.Verdict]plot.Verdict{
+	assess.Pass: plot.Pass, assess.Fail: plot.Fail, assess.Void: plot.Void, assess.NotEstablished: plot.NotEstablished,
+}
+
+func (c *composer) plotWords() plot.Words {
+	w := plot.Words{
+		Joined: c.say("report/plot-joined", nil), RetestOf: c.say("report/plot-retest-of", nil), NoValue: c.say("report/plot-no-value", nil),
+		Failed: c.say("report/plot-failed", nil), Broken: c.say("report/plot-broken", nil), Panel: c.say("report/plot-panel", nil),
+		Number: c.Words.Number,
+	}
+	for v, key := range verdictKeys {
+		w.Verdicts[plotVerdicts[v]] = c.say(key, nil)
+	}
+	return w
+}

@@ -119,18 +119,23 @@ func (c *composer) result() []doc.Block {
 
 // limitLine states a limit with all that its comparison needs.
 func (c *composer) limitLine(l assess.Limit) string {
-	value := l.Text
-	if l.Value > 0 && l.Exact.Coef != 0 {
-		value = unit.With(c.Words.Spelling().Decimal(l.Exact), unit.OfDensity)
-	}
 	rounding := c.say("report/rounding-unrounded", nil)
 	if l.Rounding.Step.Coef != 0 {
 		rounding = c.say("report/rounding-step", unit.With(c.Words.Spelling().Decimal(l.Rounding.Step), unit.OfDensity))
 	}
 	return c.say("report/limit-line", map[string]any{
-		"Value": value, "Basis": c.basisName(l.Basis), "Comparison": c.comparisonName(l.Comparison),
+		"Value": c.limitValue(l), "Basis": c.basisName(l.Basis), "Comparison": c.comparisonName(l.Comparison),
 		"Rounding": rounding, "Clause": l.Clause,
 	})
+}
+
+// limitValue is the value of a limit with its unit; as written, where it cannot
+// be read.
+func (c *composer) limitValue(l assess.Limit) string {
+	if l.Exact.Coef == 0 {
+		return l.Text
+	}
+	return unit.With(c.Words.Spelling().Decimal(l.Exact), unit.OfDensity)
 }
 
 func (c *composer) basisName(b salt.Basis) string {

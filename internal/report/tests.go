@@ -41,7 +41,9 @@ func (c *composer) tests() []doc.Block {
 	blocks := []doc.Block{c.heading("report/tests-title", anchorTests)}
 	t := doc.Tabulate(c.testColumns(), c.lines, func(l *assess.Line, r *doc.Row) {
 		r.Emphasis = l.OfSteel() && l.Verdict == assess.Fail
-		r.Note = doc.Fine(c.rowNote(l))
+		if note := c.rowNote(l); note != "" {
+			r.Note = doc.Fine(note)
+		}
 	})
 	t.Empty = c.say("report/tests-none", nil)
 	return append(blocks, t, doc.Paragraph{Text: doc.Fine(c.testNote())})

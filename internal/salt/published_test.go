@@ -12,12 +12,16 @@ import (
 	"saltline/testdata/published"
 )
 
-// TestPublished holds every row of salt.csv against this package and the
-// conversions of unit.
+// TestPublished holds every row of salt.csv and conductivity.csv against
+// this package and the conversions of unit.
 func TestPublished(t *testing.T) {
-	rows, err := published.Rows("salt.csv")
-	if err != nil {
-		t.Fatal(err)
+	var rows []published.Row
+	for _, name := range []string{"salt.csv", "conductivity.csv"} {
+		more, err := published.Rows(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows = append(rows, more...)
 	}
 	t.Log(published.Tally(rows))
 	for _, row := range rows {
@@ -164,6 +168,32 @@ var runners = map[string]runner{
 		bound, err := m.ChlorideUpperBound(1e-9)
 		return float64(bound) / 1e-9, err
 	},
+
+	"conductivity of KCl, molal": func(in inputs, _ published.Row) (float64, error) {
+		return potassiumChloride.conductivity(in["m_mol_kg"], in["t_C"]), nil
+	},
+	"conductivity of KCl, demal": func(in inputs, _ published.Row) (float64, error) { // a mass of KCl in 1000 g of solution
+		const molarPotassiumChloride = 74.551 // g/mol
+		grams := in["KCl_g_per_kg_solution"]
+		return potassiumChloride.conductivity(grams/molarPotassiumChloride/(1-grams/1000), in["t_C"]), nil
+	},
+	"conductivity of KCl": func(in inputs, _ published.Row) (float64, error) {
+		return 1000 * in["c_mol_L"] * potassiumChloride.molar(in["c_mol_L"], in["t_C"]), nil
+	},
+	"molar conductivity of KCl": func(in inputs, _ published.Row) (float64, error) {
+		return potassiumChloride.molar(in["c_mol_L"], in["t_C"]), nil
+	},
+	"KCl check solution without compensation": func(in inputs, _ published.Row) (float64, error) {
+		read, err := CheckSolution(unit.Conductivity(in["nominal_uS_cm"]), unit.Temperature(in["t_C"]))
+		return float64(read), err
+	},
+	"conductivity of NaCl by McCleskey": func(in inputs, _ published.Row) (float64, error) {
+		return 1000 * in["c_mol_L"] * mccleskeySodiumChloride.molar(in["c_mol_L"], in["t_C"]), nil
+	},
+	"molar conductivity of NaCl by McCleskey": func(in inputs, _ published.Row) (float64, error) {
+		return mccleskeySodiumChloride.molar(in["c_mol_L"], in["t_C"]), nil
+	},
+	"density of water": func(in inputs, _ published.Row) (float64, error) { return waterDensity(in["t_C"]), nil },
 
 	"f25": func(in inputs, _ published.Row) (float64, error) {
 		k, err := Correction{Kind: NaturalWater}.To25(1, unit.Temperature(in["t_C"]))

@@ -8,9 +8,9 @@ import (
 
 // copyingSlips are those in which a number was taken from another place.
 var copyingSlips = []Slip{
-	{"copied-conductivity", Copying, `a conductivity stands in place of the density
-
-The recorded value is the extract, the blank or their difference, in µS/cm.`,
+	// A conductivity stands in place of the density. The recorded value is the
+	// extract, the blank or their difference, in µS/cm.
+	{"copied-conductivity", Copying,
 		func(s *search) {
 			s.tryCopy("extract", *s.row.Extract)
 			s.tryCopy("blank", *s.row.Blank)
@@ -20,11 +20,10 @@ The recorded value is the extract, the blank or their difference, in µS/cm.`,
 				s.try(w, "difference", "the difference", taken("difference"))
 			}
 		}},
-	{"neighbouring-row", Copying, `a reading or the result of a neighbouring row was used
-
-It comes about where a formula is filled down one row off, or a line is
-misread. A neighbour with the same readings cannot be told apart and is not
-named.`,
+	// A reading or the result of a neighbouring row was used. It comes about where
+	// a formula is filled down one row off, or a line is misread. A neighbour with
+	// the same readings cannot be told apart and is not named.
+	{"neighbouring-row", Copying,
 		func(s *search) {
 			s.tryNeighbour(s.at-1, "the row above")
 			s.tryNeighbour(s.at+1, "the row below")

@@ -12,30 +12,29 @@ const blankNotSubtracted = "blank-not-subtracted"
 
 // formulaSlips are those in which the arithmetic is another one.
 var formulaSlips = []Slip{
-	{blankNotSubtracted, Formula, `the blank was not subtracted
-
-The factor times the extract alone gives the recorded value. A slip of the
-keyboard that makes the blank too small to matter is counted here too.`,
+	// The blank was not subtracted. The factor times the extract alone gives the
+	// recorded value. A slip of the keyboard that makes the blank too small to
+	// matter is counted here too.
+	{blankNotSubtracted, Formula,
 		func(s *search) {
 			s.try(s.blanks(0), "", "the extract without the blank taken off", nil)
 		}},
-	{"blank-added", Formula, `the blank was added
-
-The factor times the sum of extract and blank gives the recorded value.`,
+	// The blank was added. The factor times the sum of extract and blank gives the
+	// recorded value.
+	{"blank-added", Formula,
 		func(s *search) {
 			s.try(s.blanks(-1), "", "extract and blank added together", nil)
 		}},
-	{"blank-subtracted-twice", Formula, `the blank was subtracted twice
-
-So it comes about where the meter is zeroed on the water and the blank is
-taken off again afterwards.`,
+	// The blank was subtracted twice. So it comes about where the meter is zeroed
+	// on the water and the blank is taken off again afterwards.
+	{"blank-subtracted-twice", Formula,
 		func(s *search) {
 			s.try(s.blanks(2), "", "the extract with the blank taken off twice", nil)
 		}},
-	{"sign-dropped", Formula, `a negative difference lost its sign
-
-The extract reads lower than the blank, and the recorded value is the factor
-times the difference taken the other way round.`,
+	// A negative difference lost its sign. The extract reads lower than the blank,
+	// and the recorded value is the factor times the difference taken the other way
+	// round.
+	{"sign-dropped", Formula,
 		func(s *search) {
 			if s.density.Sign() < 0 {
 				w := s.asRead
@@ -43,10 +42,10 @@ times the difference taken the other way round.`,
 				s.try(w, "", "the negative difference without its sign", nil)
 			}
 		}},
-	{"written-difference", Formula, `the difference was taken wrongly
-
-The recorded value follows from the difference of conductivities as it is
-written on the row, but that is not extract minus blank.`,
+	// The difference was taken wrongly. The recorded value follows from the
+	// difference of conductivities as it is written on the row, but that is not
+	// extract minus blank.
+	{"written-difference", Formula,
 		func(s *search) {
 			if d := s.row.Difference; d != nil {
 				w := s.blanks(0)
@@ -54,15 +53,14 @@ written on the row, but that is not extract minus blank.`,
 				s.try(w, "", "the written difference", map[string]any{"Difference": unit.Conductivity(d.Float())})
 			}
 		}},
-	{"first-blank-for-all", Formula, `the first blank of the sheet was used
-
-The blank of the first row, in place of the row's own, gives the recorded
-value, as it does where a formula is copied down with that cell locked.`,
-		tryFirstBlank},
-	{"other-volume", Formula, `the factor belongs to another volume
-
-The volumes tried are 3, 10 and 15 ml, those of the direct and of the beaker
-procedure. The volume on the row may be the wrong one as well as the factor.`,
+	// The first blank of the sheet was used. The blank of the first row, in place
+	// of the row's own, gives the recorded value, as it does where a formula is
+	// copied down with that cell locked.
+	{"first-blank-for-all", Formula, tryFirstBlank},
+	// The factor belongs to another volume. The volumes tried are 3, 10 and 15 ml,
+	// those of the direct and of the beaker procedure. The volume on the row may be
+	// the wrong one as well as the factor.
+	{"other-volume", Formula,
 		func(s *search) {
 			for _, ml := range volumes {
 				w := s.asRead
@@ -73,10 +71,9 @@ procedure. The volume on the row may be the wrong one as well as the factor.`,
 				}
 			}
 		}},
-	{"recovered-volume", Formula, `the recovered volume was used
-
-The volume of the formula is the water in which the salt is dissolved, not
-what came back out of the patch.`,
+	// The recovered volume was used. The volume of the formula is the water in
+	// which the salt is dissolved, not what came back out of the patch.
+	{"recovered-volume", Formula,
 		func(s *search) {
 			if ml := s.row.Recovered; ml != nil && ml.Sign() > 0 {
 				w := s.asRead
@@ -84,10 +81,10 @@ what came back out of the patch.`,
 				s.try(w, "", "the recovered volume", map[string]any{"Volume": unit.Volume(ml.Float())})
 			}
 		}},
-	{"other-patch-area", Formula, `the factor belongs to another patch area
-
-The areas tried are those of the standard patch sizes (155, 310, 625, 1250 and
-2500 mm², ISO 8502-6, from memory) and 1000 mm².`,
+	// The factor belongs to another patch area. The areas tried are those of the
+	// standard patch sizes (155, 310, 625, 1250 and 2500 mm², ISO 8502-6, from
+	// memory) and 1000 mm².
+	{"other-patch-area", Formula,
 		func(s *search) {
 			for _, mm2 := range patchAreas {
 				w := s.asRead
@@ -98,21 +95,20 @@ The areas tried are those of the standard patch sizes (155, 310, 625, 1250 and
 				}
 			}
 		}},
-	{"sodium-chloride-constant", Formula, `the value was calculated for sodium chloride
-
-For sodium chloride the constant is 4.6 to 4.7 in place of the 5 for a mixture
-of salts, and depends a little on the strength of the extract. Tried are 4.7,
-4.65, 4.6 and the conductivity of sodium chloride itself by Onsager's law.`,
-		trySodiumChloride},
-	{"standard-constant", Formula, `the constant 5 was used
-
-The row is to be computed with another constant, but 5 kg/(m²·S), that of
-ISO 8502-9 for a mixture of salts, gives the recorded value.`,
+	// The value was calculated for sodium chloride. For sodium chloride the
+	// constant is 4.6 to 4.7 in place of the 5 for a mixture of salts, and depends
+	// a little on the strength of the extract. Tried are 4.7, 4.65, 4.6 and the
+	// conductivity of sodium chloride itself by Onsager's law.
+	{"sodium-chloride-constant", Formula, trySodiumChloride},
+	// The constant 5 was used. The row is to be computed with another constant, but
+	// 5 kg/(m²·S), that of ISO 8502-9 for a mixture of salts, gives the recorded
+	// value.
+	{"standard-constant", Formula,
 		func(s *search) { s.tryConstant(unit.Int(5), "") }},
-	{"chloride-conversion", Formula, `the value was converted to chloride, or from it
-
-The factor is 0.6066, the mass of chlorine in sodium chloride (35.45/58.44).
-Conductivity does not identify chloride.`,
+	// The value was converted to chloride, or from it. The factor is 0.6066, the
+	// mass of chlorine in sodium chloride (35.45/58.44). Conductivity does not
+	// identify chloride.
+	{"chloride-conversion", Formula,
 		func(s *search) {
 			w := s.asRead
 			w.times = chlorideInSalt
@@ -120,29 +116,29 @@ Conductivity does not identify chloride.`,
 			w.times, w.over = one, chlorideInSalt
 			s.try(w, "from chloride", "the density divided by 0.6066, as sodium chloride of chloride,", nil)
 		}},
-	{"salinity-factor", Formula, `the meter showed dissolved solids, not conductivity
-
-A meter in that mode shows about half the conductivity, by a factor of its
-own; the factor tried is 0.5.`,
+	// The meter showed dissolved solids, not conductivity. A meter in that mode
+	// shows about half the conductivity, by a factor of its own; the factor tried
+	// is 0.5.
+	{"salinity-factor", Formula,
 		func(s *search) {
 			w := s.asRead
 			w.over = unit.Int(2)
 			s.try(w, "", "the density halved, as by a dissolved-solids factor of 0.5,", nil)
 		}},
-	{"temperature-corrected", Formula, `the value was corrected to 25 °C
-
-The meter is not known to compensate, and the recorded value is the density of
-the readings divided by 1 + α(T − 25). That is no error in itself: the row and
-the value speak of different temperatures.`,
+	// The value was corrected to 25 °C. The meter is not known to compensate, and
+	// the recorded value is the density of the readings divided by 1 + α(T − 25).
+	// That is no error in itself: the row and the value speak of different
+	// temperatures.
+	{"temperature-corrected", Formula,
 		func(s *search) {
 			if !s.row.Compensated {
 				s.tryCorrected(1, "the density corrected to 25 °C")
 			}
 		}},
-	{"temperature-corrected-twice", Formula, `the temperature was corrected once too often
-
-The meter compensates and the value was divided by 1 + α(T − 25) as well; or
-the meter does not, and the value was divided by it twice.`,
+	// The temperature was corrected once too often. The meter compensates and the
+	// value was divided by 1 + α(T − 25) as well; or the meter does not, and the
+	// value was divided by it twice.
+	{"temperature-corrected-twice", Formula,
 		func(s *search) {
 			if s.row.Compensated {
 				s.tryCorrected(1, "the density corrected to 25 °C after the meter did so")
@@ -150,9 +146,9 @@ the meter does not, and the value was divided by it twice.`,
 				s.tryCorrected(2, "the density corrected to 25 °C twice")
 			}
 		}},
-	{"truncated", Formula, `the digits were cut off, not rounded
-
-The recorded value is the density without the digits after its last one.`,
+	// The digits were cut off, not rounded. The recorded value is the density
+	// without the digits after its last one.
+	{"truncated", Formula,
 		func(s *search) {
 			if truncates(s.density, s.written) {
 				s.add(s.written.Rat(), "", "the density with its further digits cut off", nil)

@@ -12,10 +12,9 @@ import (
 // patch area are not among the numbers tried: no finger turns a 3 into a 15,
 // and a volume that is made to fit would look like a fact.
 var keyingSlips = []Slip{
-	{"decimal-moved", Keying, `a decimal sign was lost or moved
-
-The extract or the blank by one or two places, or the recorded value by one to
-three.`,
+	// A decimal sign was lost or moved. The extract or the blank by one or two
+	// places, or the recorded value by one to three.
+	{"decimal-moved", Keying,
 		func(s *search) {
 			for _, n := range []int{-1, 1, -2, 2} {
 				s.tryKeyed("extract", s.row.Extract.Shift(n), "with the decimal sign moved")
@@ -25,9 +24,9 @@ three.`,
 				s.tryShifted(n)
 			}
 		}},
-	{"digits-swapped", Keying, `two neighbouring digits were exchanged
-
-In the extract, in the blank or in the recorded value, as 61.2 for 16.2.`,
+	// Two neighbouring digits were exchanged. In the extract, in the blank or in
+	// the recorded value, as 61.2 for 16.2.
+	{"digits-swapped", Keying,
 		func(s *search) {
 			for d := range swapped(*s.row.Extract) {
 				s.tryKeyed("extract", d, "with two digits exchanged")
@@ -41,12 +40,10 @@ In the extract, in the blank or in the recorded value, as 61.2 for 16.2.`,
 				}
 			}
 		}},
-	{"one-digit", Keying, `one digit may be wrong
-
-Exactly one change of one digit in the extract, the blank or the recorded
-value closes the gap. Where several would, none is named. It is never more
-than possible.`,
-		tryOneDigit},
+	// One digit may be wrong. Exactly one change of one digit in the extract, the
+	// blank or the recorded value closes the gap. Where several would, none is
+	// named. It is never more than possible.
+	{"one-digit", Keying, tryOneDigit},
 }
 
 const recordedValue = "recorded value"

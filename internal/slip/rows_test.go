@@ -38,7 +38,7 @@ func TestRows(t *testing.T) {
 		{"the extract, and 1.2·8.1 = 9.72", "1.6 9.7 15 9.7", "other-volume 3 ml; copied-conductivity extract"},
 		{"16.8 at 3 ml is 20.2, at 15 ml 100.8", "1.2 18.0 15 20.2", "other-volume 3 ml"},
 		{"1.2·15.3 = 18.36 over 1000 mm²", "1.2 13.95 3 19.1", "other-patch-area 1000 mm²"},
-		{"54.0 as µg/cm²; or the extract's decimal sign", "1.0 10.0 15 5.4", "other-unit 10^-1; decimal-moved recorded value"},
+		{"54.0 as µg/cm²; or the extract's decimal sign", "1.0 10.0 15 5.4", "other-unit ÷ 10; decimal-moved recorded value"},
 		{"84.0 times 0.6066 is 50.95", "1.0 15.0 15 51.0", "chloride-conversion to chloride"},
 		{"84.0 divided by 0.6066 is 138.48", "1.0 15.0 15 138.5", "chloride-conversion from chloride"},
 		{"84.0 · 4.7/5 = 78.96", "1.0 15.0 15 79.0", "sodium-chloride-constant c = 4.7"},
@@ -168,15 +168,15 @@ func TestRounds(t *testing.T) {
 	}
 }
 
-// Each slip is named once and documented.
+// Each slip has a name of its own, in rank order of the kinds, and is planted
+// by a test.
 func TestAll(t *testing.T) {
-	seen := map[string]bool{}
+	seen, last := map[string]bool{}, Formula
 	for _, s := range All() {
-		summary, rest, _ := strings.Cut(s.Doc, "\n\n")
-		if seen[s.Name] || summary == "" || rest == "" || strings.Trim(s.Name, "abcdefghijklmnopqrstuvwxyz-") != "" {
-			t.Errorf("slip %q: want a new name in small letters, a summary and a text", s.Name)
+		if seen[s.Name] || strings.Trim(s.Name, "abcdefghijklmnopqrstuvwxyz-") != "" || s.Kind < last {
+			t.Errorf("slip %q, %v: want a new name in small letters, and kinds in order", s.Name, s.Kind)
 		}
-		seen[s.Name] = true
+		seen[s.Name], last = true, s.Kind
 	}
 	made := map[string]bool{"one-digit": true} // by TestOneDigit
 	for _, p := range plants {

@@ -59,7 +59,9 @@ const (
 // String is the kind in lower case.
 func (k Kind) String() string { return [...]string{"formula", "unit", "copying", "keying"}[k] }
 
-// A Slip is one way of going wrong, declared with its documentation.
+// A Slip is one way of going wrong. What it means is written where it is
+// declared; what a document says of it stands with the other words, under its
+// name.
 //
 // The keys of an Explanation's Args, where they apply: Volume, PatchArea and
 // Constant are what the slip puts in their place; Power is the power of ten
@@ -70,7 +72,6 @@ func (k Kind) String() string { return [...]string{"formula", "unit", "copying",
 type Slip struct {
 	Name string
 	Kind Kind
-	Doc  string        // a summary line, an empty line, and what it rests on
 	try  func(*search) // adds each way in which the slip fits
 }
 

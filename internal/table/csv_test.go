@@ -28,6 +28,9 @@ func TestCSVCells(t *testing.T) {
 		{"quoted delimiter and quote", "\"a,1\",\"6\"\" nozzle\"\nb,c\n", [][]string{{"a,1", `6" nozzle`}, {"b", "c"}}, nil, nil},
 		{"quote inside an unquoted field", "a,2\" nozzle\nb,c\n", [][]string{{"a", `2" nozzle`}, {"b", "c"}}, nil, nil},
 		{"spaces around quotes", "\"a\" , \"b,c\"\nd,e\n", [][]string{{"a", "b,c"}, {"d", "e"}}, nil, nil},
+		{"quotes at the end of a line", "a,\"b\"\r\nc,\"d\"\r\n", [][]string{{"a", "b"}, {"c", "d"}}, nil, nil},
+		{"few columns, remark with commas", "a,b,c,d\nf,1,2,\"x\ny, with, three, commas\nz\"\n",
+			[][]string{{"a", "b", "c", "d"}, {"f", "1", "2", "x\ny, with, three, commas\nz"}}, nil, nil},
 		{"line break in quotes", "a,\"b\r\nc\"\nd,e\n", [][]string{{"a", "b\nc"}, {"d", "e"}}, []int{1, 3}, nil},
 		{"quote never closed", "a,b\n\"c,d\ne,f\n", [][]string{{"a", "b"}, {`"c`, "d"}, {"e", "f"}}, nil, []string{"quote-not-closed"}},
 		{"text after the closing quote", "a,b\n\"c\"x,d\ne,f\n", [][]string{{"a", "b"}, {`"c"x`, "d"}, {"e", "f"}}, nil, []string{"quote-not-closed"}},
@@ -104,6 +107,11 @@ func TestFindDelimiter(t *testing.T) {
 		{"semicolons in the remarks", "test,blank,extract,volume,remark\nA1,1,2,3,dry; clean\nA2,1,2,3,cold\n", ','},
 		{"title rows of one field", "Soluble salts, Bay 7\nInspector: N. N.\n\ntest;blank\nA1;1,5\nA2;1,7\nA3;1,8\n", ';'},
 		{"nothing to cut", "alone\n", ','},
+		{"more decimal commas than semicolons", "1,5;42,0\n1,6;39,5\n", ';'},
+		{"title row with many commas", "salt, by bay, day, shift, crew, meter\nx;y\nx;y\nx;y\n", ';'},
+		{"a semicolon in every remark", "A1,1,2,3,a;b\nA2,1,2,3,c;d\n", ','},
+		{"semicolons in quotes", "\"a;b;c\",1\n\"d;e;f\",2\n", ','},
+		{"tabs at the end alone", "x\t\ny\t\n", '\t'},
 	}
 	for _, test := range tests {
 		if got := findDelimiter(test.text); got != test.want {

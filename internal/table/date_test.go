@@ -19,6 +19,7 @@ func TestDatePartsOf(t *testing.T) {
 		"mm:ss.0":              showsTime,
 		"[h]:mm":               showsTime | showsElapsed,
 		"[mm]:ss":              showsTime | showsElapsed,
+		"[m]":                  showsTime | showsElapsed,
 		"dd.mm.yyyy hh:mm":     both,
 		"m/d/yy h:mm":          both,
 		"yyyy-mm-ddThh:mm":     both,

@@ -42,7 +42,7 @@ func withoutQuoted(line string) string {
 }
 
 // findDelimiter is the delimiter that cuts most lines into the same number of
-// fields. Commas that stand between digits count half, so that a file of
+// fields. Commas that stand inside numbers count half, so that a file of
 // decimal commas goes to the delimiter around them, and to the comma only
 // where there is no other.
 func findDelimiter(text string) rune {
@@ -89,20 +89,19 @@ func countDelimiters(lines []string, delim rune) (mode, same int) {
 	return mode, same
 }
 
-// decimalCommas reports whether most commas stand between two digits.
+// decimalCommas reports whether most commas stand inside numbers: alone
+// between the digits of a run of digits and commas. In "1,2,3" none does.
 func decimalCommas(lines []string) bool {
-	digit := func(s string, i int) bool { return i >= 0 && i < len(s) && s[i] >= '0' && s[i] <= '9' }
-	all, between := 0, 0
+	all, inside := 0, 0
 	for _, line := range lines {
-		for i := range len(line) {
-			if line[i] != ',' {
-				continue
-			}
-			all++
-			if digit(line, i-1) && digit(line, i+1) {
-				between++
+		all += strings.Count(line, ",")
+		runs := strings.FieldsFunc(line, func(r rune) bool { return r != ',' && (r < '0' || r > '9') })
+		for _, run := range runs {
+			whole, part, ok := strings.Cut(run, ",")
+			if ok && whole != "" && part != "" && !strings.Contains(part, ",") {
+				inside++
 			}
 		}
 	}
-	return between*2 > all
+	return inside*2 > all
 }

@@ -165,11 +165,7 @@ var (
 // parseColour reads RRGGBB or AARRGGBB, of which programs fill in the
 // transparency differently; it counts for nothing.
 func parseColour(hex string) colour {
-	hex = strings.TrimPrefix(hex, "#")
-	if len(hex) > 6 {
-		hex = hex[len(hex)-6:]
-	}
-	n, err := strconv.ParseUint(hex, 16, 32)
+	n, err := strconv.ParseUint(strings.TrimPrefix(hex, "#"), 16, 32)
 	if err != nil {
 		return black
 	}

@@ -17,6 +17,7 @@ import (
 const (
 	maxFormulas   = 5_000     // in a workbook
 	maxPrecedents = 200_000   // cells that all its formulas together take values from
+	maxFormula    = 8_192     // bytes of one, as the format itself allows characters
 	maxCompared   = 5_000_000 // merged ranges that are looked at for them
 )
 
@@ -152,7 +153,7 @@ func (r *recomputer) visit(i int) formulaState {
 func (r *recomputer) decide(i int) formulaState {
 	f := r.formulas[i]
 	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
-	if c == nil {
+	if c == nil || len(c.Formula) > maxFormula {
 		return unsound
 	}
 	refs, ok := references(c.Formula)

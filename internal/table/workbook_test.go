@@ -133,20 +133,20 @@ func TestWorkbookStoredCells(t *testing.T) {
 		strings: `<sst ` + mainNS + `><si><t>plain</t></si>` +
 			`<si><r><t>12 </t></r><r><rPr><strike/></rPr><t xml:space="preserve">14</t></r></si>` +
 			`<si><r><rPr><strike val="1"/></rPr><t>gone</t></r><r><rPr><strike val="1"/></rPr><t> too</t></r></si>` +
-			`<si><t>漢</t><rPh sb="0" eb="1"><t>kan</t></rPh></si><si><t>a_x0001_b_x005F_</t></si></sst>`,
+			`<si><r><rPr><strike/></rPr><t>12</t></r><r><t> 14</t></r></si><si><t>漢</t><rPh sb="0" eb="1"><t>kan</t></rPh></si><si><t>a_x0001_b_x005F_</t></si></sst>`,
 		styles: `<styleSheet ` + mainNS + `><numFmts count="3"><numFmt numFmtId="164" formatCode="0.0&quot; µm&quot;"/>` +
 			`<numFmt numFmtId="165" formatCode=";;;"/><numFmt numFmtId="166" formatCode="dd\.mm\.yy"/></numFmts>` +
 			`<fonts count="4"><font/><font><strike/></font><font><color rgb="00FFFFFF"/></font><font><color rgb="FFFFFFFF"/></font></fonts>` +
-			`<fills count="3"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill>` +
+			`<fills count="3"><fill><patternFill patternType="none"><fgColor rgb="FF000080"/></patternFill></fill><fill><patternFill patternType="gray125"/></fill>` +
 			`<fill><patternFill patternType="solid"><fgColor rgb="FF000080"/></patternFill></fill></fills>` +
 			`<borders count="1"><border/></borders>` +
 			`<cellXfs count="8"><xf numFmtId="0" fontId="0" fillId="0"/><xf numFmtId="164" fontId="0" fillId="0"/><xf numFmtId="165" fontId="0" fillId="0"/>` +
 			`<xf numFmtId="14" fontId="0" fillId="0"/><xf numFmtId="0" fontId="1" fillId="0"/><xf numFmtId="0" fontId="2" fillId="0"/>` +
-			`<xf numFmtId="0" fontId="3" fillId="2"/><xf numFmtId="166" fontId="0" fillId="0"/></cellXfs></styleSheet>`,
-		sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c><c r="C1" t="s"><v>2</v></c><c r="D1" t="s"><v>3</v></c><c r="E1" t="s"><v>4</v></c></row>`+
+			`<xf numFmtId="0" fontId="3" fillId="2"/><xf numFmtId="166" fontId="0" fillId="0"/><xf numFmtId="0" fontId="3" fillId="0"/></cellXfs></styleSheet>`,
+		sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c><c r="C1" t="s"><v>2</v></c><c r="D1" t="s"><v>4</v></c><c r="E1" t="s"><v>5</v></c><c r="F1" t="s"><v>3</v></c></row>`+
 			`<row r="2"><c r="A2" t="inlineStr"><is><r><t>in</t></r><r><t>line</t></r></is></c><c r="B2" t="str"><v>words</v></c><c r="C2" t="b"><v>0</v></c><c r="D2" t="e"><v>#REF!</v></c><c r="E2" t="d"><v>2025-03-11T08:05:00</v></c></row>`+
 			`<row r="3"><c r="A3"><v>14.199999999999999</v></c><c r="B3" s="1"><v>12.3456</v></c><c r="C3" s="2"><v>7</v></c><c r="D3" s="3"><v>45727</v></c><c r="E3" s="7"><v>45727.9</v></c><c r="F3"><v>1.5E-2</v></c><c r="G3"><v>NaN</v></c></row>`+
-			`<row r="4"><c r="A4" s="4"><v>1</v></c><c r="B4" s="5"><v>1</v></c><c r="C4" s="6"><v>1</v></c><c r="D4"><v>1</v></c></row>`+
+			`<row r="4"><c r="A4" s="4"><v>1</v></c><c r="B4" s="5"><v>1</v></c><c r="C4" s="6"><v>1</v></c><c r="D4"><v>1</v></c><c r="E4" s="8"><v>1</v></c></row>`+
 			`<row r="5"><c><v>1</v></c><c s="1"/><c><v>3</v></c></row><row><c><v>6</v></c></row>`+
 			`<row r="7" ht="0"><c r="A7"><v>7</v></c></row>`, ""),
 	}
@@ -162,6 +162,7 @@ func TestWorkbookStoredCells(t *testing.T) {
 		{"C1", Text, "gone too", "gone too", ""},
 		{"D1", Text, "漢", "漢", ""},
 		{"E1", Text, `a\x01b_`, "a\x01b_", ""},
+		{"F1", Text, "12 14", "12 14", ""},
 		{"A2", Text, "inline", "inline", ""},
 		{"B2", Text, "words", "words", ""},
 		{"C2", Bool, "FALSE", "FALSE", ""},
@@ -188,7 +189,7 @@ func TestWorkbookStoredCells(t *testing.T) {
 		t.Errorf("D3: got %v %q", c.Kind, c.ISO)
 	}
 	for cell, want := range map[string][2]bool{ // struck, faint
-		"A1": {false, false}, "B1": {false, false}, "C1": {true, false}, "C3": {false, true}, "A4": {true, false},
+		"E4": {false, true}, "F1": {false, false}, "A1": {false, false}, "B1": {false, false}, "C1": {true, false}, "C3": {false, true}, "A4": {true, false},
 		"B4": {false, true}, "C4": {false, false}, "D4": {false, false},
 	} {
 		if c := cellAt(t, s, cell); c.Struck != want[0] || c.Faint != want[1] {
@@ -198,7 +199,7 @@ func TestWorkbookStoredCells(t *testing.T) {
 	if !s.Rows[6].Hidden || s.Rows[5].Hidden {
 		t.Errorf("the row of no height alone is hidden")
 	}
-	if got := checks(f); !slices.Equal(got, []string{"partly-struck"}) {
+	if got := checks(f); !slices.Equal(got, []string{"partly-struck", "partly-struck"}) {
 		t.Errorf("got notes %v", f.Notes)
 	}
 }
@@ -307,11 +308,14 @@ func TestWorkbookPassesOverCharts(t *testing.T) {
 // Merged ranges far beyond the table cost nothing; a value under one is told.
 func TestWorkbookMergedRanges(t *testing.T) {
 	h := handmade{sheet: sheetOf(
-		`<row r="1"><c r="A1" t="str"><v>title</v></c></row><row r="2"><c r="A2"><v>1</v></c><c r="B2"><v>2</v></c></row>`,
+		`<row r="1"><c r="A1" t="str"><v>title</v></c></row><row r="2"><c r="A2"><f>1+0</f><v>1</v></c><c r="B2"><v>2</v></c></row><row r="3"><c r="B3"><v>3</v></c></row>`,
 		`<mergeCells><mergeCell ref="A1:XFD1"/><mergeCell ref="A2:A1048576"/><mergeCell ref="C5:D9"/><mergeCell ref="nonsense"/></mergeCells>`)}
 	f := read(t, "log.xlsx", h.bytes(t))
-	if got, want := texts(f.Sheets[0]), [][]string{{"title", "title"}, {"1", "2"}}; !reflect.DeepEqual(got, want) {
+	if got, want := texts(f.Sheets[0]), [][]string{{"title", "title"}, {"1", "2"}, {"1", "3"}}; !reflect.DeepEqual(got, want) {
 		t.Errorf("got %q, want %q", got, want)
+	}
+	if holder, filled := cellAt(t, f.Sheets[0], "A2"), cellAt(t, f.Sheets[0], "A3"); holder.Formula == "" || filled.Formula != "" {
+		t.Errorf("the formula belongs to A2 alone: %+v %+v", holder, filled)
 	}
 	h.sheet = sheetOf(`<row r="1"><c r="A1"><v>1</v></c><c r="B1"><v>2</v></c></row>`, `<mergeCells><mergeCell ref="A1:B1"/></mergeCells>`)
 	f = read(t, "log.xlsx", h.bytes(t))

@@ -26,8 +26,8 @@ type Row struct {
 	Known     string // SEEN, MEMORY, DERIVED(…), COMMON PRACTICE
 }
 
-// Rows reads the rows of one of the files of checks, "salt.csv" or
-// "stat.csv".
+// Rows reads the rows of one of the files of checks, "salt.csv",
+// "conductivity.csv" or "stat.csv".
 func Rows(name string) ([]Row, error) {
 	records, err := Table(name)
 	if err != nil {

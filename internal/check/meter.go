@@ -1,0 +1,209 @@
+package check
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// meterChecks ask whether the meter can be believed when it was read.
+func meterChecks() []*assess.Check {
+	return []*assess.Check{
+		meterChecksNotRecorded, noMeterCheck, beforeFirstCheck, afterLastCheck,
+		checkOutsideTolerance, adjustedWithoutAsFound,
+		checkFarFromUse, checkSolutionExpired, checkWithoutCompensation, checksAllNominal,
+		outsideCertificate, meterNotListed, meterInTwoPlaces, meterTooCoarse,
+	}
+}
+
+// outsideCertificate: an instrument was used on a day that none of its
+// certificates covers: after the due date, or before it was calibrated. For
+// the conductivity meter no pass rests on such a day; the instruments of the
+// weather carry no verdict and are only named.
+var outsideCertificate = &assess.Check{
+	Name:     "outside-certificate",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		for _, certificates := range groups(meters(v), func(m *record.Meter) string { return plate(m.Serial.Val) }) {
+			m := certificates[0]
+			used := onSteel(v, func(l *assess.Line) bool {
+				return l.Test.Date.Known() && (plate(l.Test.Meter.Val) == plate(m.Serial.Val) || !measuresConductivity(m))
+			})
+			outside := slices.DeleteFunc(used, func(i int) bool {
+				day := v.Lines[i].Test.Date.Val
+				return slices.ContainsFunc(certificates, func(c *record.Meter) bool { return covers(c, day) })
+			})
+			if len(outside) == 0 {
+				continue
+			}
+			day := v.Lines[outside[0]].Test.Date.Val
+			late := m.Due.Known() && day.Compare(m.Due.Val) > 0
+			f := assess.Finding{
+				Places: []diag.Pos{m.Row},
+				Args:   map[string]any{"Meter": m.Serial.Text, "Kind": m.Kind.Val, "Late": late, "Due": m.Due.Val, "Calibrated": m.CalibratedOn.Val, "Day": day, "Days": 0},
+			}
+			if late {
+				f.Args["Days"] = day.Since(m.Due.Val)
+			}
+			if measuresConductivity(m) {
+				f.Tests = outside
+			} else {
+				f.Severity = assess.Weakens
+			}
+			report(v, f)
+		}
+	},
+}
+
+// covers reports whether a certificate holds on a day, as far as it says.
+func covers(m *record.Meter, day unit.Date) bool {
+	return !(m.Due.Known() && day.Compare(m.Due.Val) > 0) && !(m.CalibratedOn.Known() && day.Compare(m.CalibratedOn.Val) < 0)
+}
+
+// meters are the instruments with a serial number.
+func meters(v *assess.Review) []*record.Meter {
+	var all []*record.Meter
+	for i := range v.Job.Meters {
+		if m := &v.Job.Meters[i]; plate(m.Serial.Val) != "" {
+			all = append(all, m)
+		}
+	}
+	return all
+}
+
+// measuresConductivity reports whether an instrument reads conductivity. One
+// without a kind does.
+func measuresConductivity(m *record.Meter) bool {
+	kind := strings.ToLower(m.Kind.Val)
+	for _, other := range []string{"therm", "temp", "hygro", "humid", "feucht", "psychro", "dew", "surface"} {
+		if strings.Contains(kind, other) {
+			return false
+		}
+	}
+	return true
+}
+
+// meterNotListed: the meter in the log is not among the listed ones, so no
+// certificate stands behind its readings. Hyphens, spaces and case do not
+// make another number.
+var meterNotListed = &assess.Check{
+	Name:     "meter-not-listed",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		listed := map[string]bool{}
+		var names []string
+		for _, m := range meters(v) {
+			if measuresConductivity(m) && !listed[plate(m.Serial.Val)] {
+				listed[plate(m.Serial.Val)] = true
+				names = append(names, m.Serial.Text)
+			}
+		}
+		if len(listed) == 0 {
+			return
+		}
+		strange := onSteel(v, func(l *assess.Line) bool {
+			p := plate(l.Test.Meter.Val)
+			return p != "" && !listed[p]
+		})
+		for _, tests := range groups(strange, func(i int) string { return plate(v.Lines[i].Test.Meter.Val) }) {
+			report(v, assess.Finding{
+				Tests: tests, Places: places(v, tests, meterAt),
+				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter.Text, "Listed": names},
+			})
+		}
+	},
+}
+
+// meterInTwoPlaces: one meter was read in two areas closer together in time
+// than it takes to handle it: at the same minute, or by two inspectors within
+// the handling time.
+var meterInTwoPlaces = &assess.Check{
+	Name:     "meter-in-two-places",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.QCManager,
+	Settings: []string{assess.HandlingTime},
+	Run: func(v *assess.Review) {
+		least := v.Basis.Value(assess.HandlingTime)
+		for _, s := range sessions(v) {
+			if s.meter == "" {
+				continue
+			}
+			read := slices.DeleteFunc(slices.Clone(s.tests), func(t timed[int]) bool {
+				return !v.Lines[t.what].Test.Read.Known()
+			})
+			slices.SortStableFunc(read, func(a, b timed[int]) int { return int(a.minutes - b.minutes) })
+			for k := 1; k < len(read); k++ {
+				a, b := v.Lines[read[k-1].what].Test, v.Lines[read[k].what].Test
+				gap := read[k].minutes - read[k-1].minutes
+				twoHands := a.Inspector.Val != "" && b.Inspector.Val != "" && a.Inspector.Val != b.Inspector.Val
+				if a.Area.Val == "" || b.Area.Val == "" || a.Area.Val == b.Area.Val || !(gap == 0 || twoHands && gap < least) {
+					continue
+				}
+				tests := []int{read[k-1].what, read[k].what}
+				report(v, assess.Finding{
+					Date: s.day, Tests: tests, Places: places(v, tests, readCell),
+					Args: map[string]any{
+						"Meter": s.meter, "First": a.Read.Val, "Second": b.Read.Val, "FirstArea": a.Area.Val, "SecondArea": b.Area.Val,
+					},
+				})
+			}
+		}
+	},
+}
+
+// meterTooCoarse: one step of the meter is worth more than a tenth of the
+// limit (house setting). Two readings make the difference, so it may be off by
+// a whole step. Passes closer to the limit than that are not decided by their
+// digits; those are then the tests of the finding, else all that were read so.
+var meterTooCoarse = &assess.Check{
+	Name:     "meter-too-coarse",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.Weakens,
+	Owner:    assess.QCManager,
+	Settings: []string{assess.ResolutionShare},
+	Run: func(v *assess.Review) {
+		share := v.Basis.Value(assess.ResolutionShare)
+		coarse := onSteel(v, func(l *assess.Line) bool {
+			const rounding = 1e-9
+			return len(l.Limits) > 0 && l.Density.Known && stepOf(l) > share/100*float64(l.Limits[0].Limit.Value)+rounding
+		})
+		alike := func(i int) [2]float64 {
+			l := &v.Lines[i]
+			return [2]float64{stepOf(l), float64(l.Limits[0].Limit.Value)}
+		}
+		for _, tests := range groups(coarse, alike) {
+			first := &v.Lines[tests[0]]
+			near := slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
+				l := &v.Lines[i]
+				return l.ByNumber != assess.Pass || float64(l.Limits[0].Value)+stepOf(l) <= float64(l.Limits[0].Limit.Value)
+			})
+			f := assess.Finding{
+				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract.Pos }),
+				Args: map[string]any{
+					"Resolution": first.Resolution, "Volume": first.Volume.Val, "Step": unit.SurfaceDensity(stepOf(first)),
+					"Limit": first.Limits[0].Limit.Text, "Share": unit.Percent(share), "House": house(v, assess.ResolutionShare),
+					"Rows": len(tests), "Near": len(near),
+				},
+			}
+			if len(near) > 0 {
+				f.Tests, f.Severity = near, assess.UnprovenPass
+			}
+			report(v, f)
+		}
+	},
+}
+
+// stepOf is one step of the meter as a density, K·r in mg/m².
+func stepOf(l *assess.Line) float64 { return math.Abs(l.Factor * float64(l.Resolution)) }
+
+func meterAt(t *record.Test) diag.Pos { return t.Meter.Pos }

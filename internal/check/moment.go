@@ -1,0 +1,115 @@
+package check
+
+import (
+	"cmp"
+	"slices"
+
+	"saltline/internal/assess"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+const minutesADay = 24 * 60
+
+// instant is a time of day as minutes since a fixed day, so that times of
+// several days compare; false where no time was written. A log without dates
+// is one day.
+func instant(day unit.Date, at record.Given[unit.Clock]) (unit.Minutes, bool) {
+	return startOf(day) + at.Val.Minutes(), at.Known()
+}
+
+func startOf(day unit.Date) unit.Minutes {
+	return unit.Minutes(day.Since(unit.Date{Year: 2000, Month: 1, Day: 1}) * minutesADay)
+}
+
+// momentSpan is the stretch of time that a written moment can mean: its minute,
+// or the whole day where no time of day was written.
+func momentSpan(m record.Moment) (from, to unit.Minutes) {
+	from = startOf(m.Date)
+	if m.HasClock {
+		from += m.Clock.Minutes()
+		return from, from
+	}
+	return from, from + minutesADay
+}
+
+// A stay is the time that the water of a test was on the steel, as far as it
+// was written down.
+type stay struct {
+	test           int
+	from, to       unit.Minutes
+	hasFrom, hasTo bool
+}
+
+// stayOf is the stay of test i. An extract that was read more than twelve
+// hours before its water went in was read after midnight.
+func stayOf(v *assess.Review, i int) stay {
+	t := v.Lines[i].Test
+	s := stay{test: i}
+	s.from, s.hasFrom = instant(t.Date.Val, t.Start)
+	s.to, s.hasTo = instant(t.Date.Val, t.Read)
+	if s.hasFrom && s.hasTo && s.from-s.to > minutesADay/2 {
+		s.to += minutesADay
+	}
+	return s
+}
+
+// both reports whether begin and end are known and in order.
+func (s stay) both() bool { return s.hasFrom && s.hasTo && s.from <= s.to }
+
+// end is when the extract was read, or else when the water went in.
+func (s stay) end() (unit.Minutes, bool) {
+	if s.hasTo {
+		return s.to, true
+	}
+	return s.from, s.hasFrom
+}
+
+// begin is when the water went in, or else when the extract was read.
+func (s stay) begin() (unit.Minutes, bool) {
+	if s.hasFrom {
+		return s.from, true
+	}
+	return s.to, s.hasTo
+}
+
+// only is the one time of a test that has no other, where it was written for
+// this test alone: the time of a merged cell stands for a block of tests.
+func (s stay) only(v *assess.Review, shared map[string]int) (unit.Minutes, bool) {
+	t := v.Lines[s.test].Test
+	at := t.Read
+	if s.hasFrom {
+		at = t.Start
+	}
+	return max(s.from, s.to), s.hasFrom != s.hasTo && shared[at.Pos.String()] < 2
+}
+
+// sharedTimes counts the tests that each cell with a time stands for.
+func sharedTimes(v *assess.Review) map[string]int {
+	n := map[string]int{}
+	for i := range v.Lines {
+		t := v.Lines[i].Test
+		for _, at := range []record.Given[unit.Clock]{t.Start, t.Read} {
+			if at.Known() && !at.Pos.IsZero() {
+				n[at.Pos.String()]++
+			}
+		}
+	}
+	return n
+}
+
+// stays lists the stays of all tests, those on glass too, of which keep
+// holds, by a time of theirs and then in the order of the log.
+func stays(v *assess.Review, keep func(stay) (unit.Minutes, bool)) []stay {
+	var all []stay
+	at := map[int]unit.Minutes{}
+	for i := range v.Lines {
+		s := stayOf(v, i)
+		if t, ok := keep(s); ok {
+			at[i] = t
+			all = append(all, s)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b stay) int { return cmp.Compare(at[a.test], at[b.test]) })
+	return all
+}

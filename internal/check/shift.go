@@ -1,0 +1,216 @@
+package check
+
+import (
+	"saltline/internal/assess"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// outsideTheShift: a test lies outside the shift of its day, or its water
+// went in or its extract was read during a recorded stop. Days without shift
+// times are not asked about.
+var outsideTheShift = &assess.Check{
+	Name:     "outside-the-shift",
+	Group:    assess.ExtractionAndClock,
+	Severity: assess.Weakens,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		tests := onSteel(v, func(l *assess.Line) bool {
+			_, odd := againstDiary(v, stayOf(v, l.Index))
+			return odd
+		})
+		for _, day := range byDay(v, tests) {
+			var of []shiftRow
+			for _, i := range day {
+				row, _ := againstDiary(v, stayOf(v, i))
+				of = append(of, row)
+			}
+			few, more := upTo(mostShown, of)
+			report(v, assess.Finding{
+				Tests: day, Places: places(v, day, timeAt),
+				Args: map[string]any{"Rows": few, "More": more},
+			})
+		}
+	},
+}
+
+// A shiftRow is a test at a time that the diary does not cover: outside the
+// span, or inside it where it is a stop.
+type shiftRow struct {
+	Test     string
+	At       unit.Clock
+	Stop     bool
+	From, To unit.Clock
+}
+
+// againstDiary finds the stop that a test falls into, or the shift that it
+// falls out of.
+func againstDiary(v *assess.Review, s stay) (shiftRow, bool) {
+	t := v.Lines[s.test].Test
+	row := shiftRow{Test: Number(v.Lines, s.test)}
+	begin, ok := s.begin()
+	end, _ := s.end()
+	if !ok || !t.Date.Known() {
+		return row, false
+	}
+	covered, asked := false, false
+	for i := range v.Job.Days {
+		d := &v.Job.Days[i]
+		if !d.Date.Known() {
+			continue
+		}
+		for _, stop := range d.Stops.Val {
+			from, to := spanOn(d.Date.Val, stop)
+			for _, at := range []unit.Minutes{begin, end} {
+				if from < at && at < to {
+					row.At, row.Stop, row.From, row.To = clockOf(at), true, stop.From, stop.To
+					return row, true
+				}
+			}
+		}
+		if !d.ShiftStarted.Known() || !d.ShiftEnded.Known() {
+			covered = covered || d.Date.Val == t.Date.Val
+			continue
+		}
+		shift := record.Span{From: d.ShiftStarted.Val, To: d.ShiftEnded.Val}
+		from, to := spanOn(d.Date.Val, shift)
+		covered = covered || from <= begin && end <= to
+		if d.Date.Val == t.Date.Val {
+			asked = true
+			row.From, row.To = shift.From, shift.To
+			row.At = clockOf(end)
+			if begin < from {
+				row.At = clockOf(begin)
+			}
+		}
+	}
+	return row, asked && !covered
+}
+
+// spanOn is a span of the diary of a day; one that ends earlier on the clock
+// than it begins goes past midnight.
+func spanOn(day unit.Date, s record.Span) (from, to unit.Minutes) {
+	from, to = startOf(day)+s.From.Minutes(), startOf(day)+s.To.Minutes()
+	if to < from {
+		to += minutesADay
+	}
+	return from, to
+}
+
+// clockOf is the time of day of an instant.
+func clockOf(at unit.Minutes) unit.Clock {
+	return unit.ClockAt(0, ((int(at)%minutesADay)+minutesADay)%minutesADay)
+}
+
+// beforeBlastingEnded: the steel was blasted after it was tested, and what
+// was tested is gone. A treatment after a fail is no such blasting: it has a
+// table of its own.
+var beforeBlastingEnded = &assess.Check{
+	Name:     "before-blasting-ended",
+	Group:    assess.ExtractionAndClock,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.Contractor,
+	Run: func(v *assess.Review) {
+		againstArea(v, func(a *record.Area) record.Given[record.Moment] { return a.BlastingEnded }, func(s stay, m record.Moment) bool {
+			at, _ := s.begin()
+			from, _ := momentSpan(m)
+			return at < from
+		})
+	},
+}
+
+// afterCoatingBegan: an extract was read when coating of the area had begun.
+var afterCoatingBegan = &assess.Check{
+	Name:     "after-coating-began",
+	Group:    assess.ExtractionAndClock,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		againstArea(v, func(a *record.Area) record.Given[record.Moment] { return a.CoatingStarted }, func(s stay, m record.Moment) bool {
+			at, _ := s.end()
+			_, to := momentSpan(m)
+			return at > to
+		})
+	},
+}
+
+// againstArea reports the tests of each area that lie on the wrong side of a
+// moment of that area. A test without a time is judged by its day.
+func againstArea(v *assess.Review, moment func(*record.Area) record.Given[record.Moment], wrong func(stay, record.Moment) bool) {
+	for k := range v.Job.Areas {
+		area := &v.Job.Areas[k]
+		m := moment(area)
+		if !m.Known() {
+			continue
+		}
+		tests := onSteel(v, func(l *assess.Line) bool {
+			if folded(l.Test.Area.Val) != folded(area.Name.Val) || !l.Test.Date.Known() {
+				return false
+			}
+			s := stayOf(v, l.Index)
+			if !s.hasFrom && !s.hasTo { // any time of that day
+				s = stay{test: l.Index, from: startOf(l.Test.Date.Val) + minutesADay, to: startOf(l.Test.Date.Val), hasFrom: true, hasTo: true}
+			}
+			return wrong(s, m.Val)
+		})
+		for _, day := range byDay(v, tests) {
+			first := stayOf(v, day[0])
+			at, hasTime := first.begin()
+			report(v, assess.Finding{
+				Tests: day, Places: append(places(v, day, timeAt), m.Pos),
+				Args: map[string]any{
+					"Test": Number(v.Lines, day[0]), "Area": area.Name.Text, "HasTime": hasTime, "At": clockOf(at),
+					"Day": m.Val.Date, "HasClock": m.Val.HasClock, "Clock": m.Val.Clock,
+				},
+			})
+		}
+	}
+}
+
+// passTooOld: more hours lie between a test and the coating of its area than
+// were agreed; salt settles again in the meantime. Where no time is agreed
+// there is no house setting, and nothing is asked. Of times that are not
+// written the nearest to each other are taken.
+var passTooOld = &assess.Check{
+	Name:     "pass-too-old",
+	Group:    assess.ExtractionAndClock,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.QCManager,
+	Settings: []string{assess.HoursToCoating},
+	Run: func(v *assess.Review) {
+		agreed, ok := v.Basis.Setting(assess.HoursToCoating)
+		if !ok {
+			return
+		}
+		for k := range v.Job.Areas {
+			area := &v.Job.Areas[k]
+			if !area.CoatingStarted.Known() {
+				continue
+			}
+			begun, _ := momentSpan(area.CoatingStarted.Val)
+			var oldest unit.Minutes
+			tests := onSteel(v, func(l *assess.Line) bool {
+				age := begun - readOrEndOfDay(v, l.Index)
+				old := folded(l.Test.Area.Val) == folded(area.Name.Val) && l.Test.Date.Known() &&
+					l.ByNumber == assess.Pass && float64(age)/60 > agreed.Value
+				if old {
+					oldest = max(oldest, age)
+				}
+				return old
+			})
+			if len(tests) > 0 {
+				report(v, assess.Finding{
+					Date: area.CoatingStarted.Val.Date, Tests: tests, Places: append(places(v, tests, timeAt), area.CoatingStarted.Pos),
+					Args: map[string]any{"Area": area.Name.Text, "Oldest": float64(oldest) / 60, "Agreed": agreed.Value},
+				})
+			}
+		}
+	},
+}
+
+func readOrEndOfDay(v *assess.Review, i int) unit.Minutes {
+	if at, ok := stayOf(v, i).end(); ok {
+		return at
+	}
+	return startOf(v.Lines[i].Test.Date.Val) + minutesADay
+}

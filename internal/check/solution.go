@@ -1,0 +1,178 @@
+package check
+
+import (
+	"math"
+	"slices"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/stat"
+	"saltline/internal/unit"
+)
+
+// farFromUse is how many times a check solution may be above or below the
+// usual extract (common practice: a decade).
+const farFromUse = 10
+
+// checkFarFromUse: every check of a meter was made a decade or more from
+// where it was used. A meter that is right at 1413 µS/cm can be off at 12.
+var checkFarFromUse = &assess.Check{
+	Name:     "check-far-from-use",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.Weakens,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		for _, all := range groups(sessions(v), func(s session) string { return plate(s.meter) }) {
+			var extracts []float64
+			var tests []int
+			checks := map[*record.MeterCheck]bool{}
+			nearest := unit.Conductivity(0)
+			var rows []diag.Pos
+			for _, s := range all {
+				for _, t := range s.tests {
+					if g := v.Lines[t.what].Test.Extract; g.Known() {
+						extracts = append(extracts, float64(g.Val))
+						tests = append(tests, t.what)
+					}
+				}
+				for _, c := range s.numbered() {
+					if !checks[c.what] {
+						checks[c.what] = true
+						rows = append(rows, c.what.Row)
+					}
+				}
+			}
+			if len(extracts) == 0 || len(checks) == 0 {
+				continue
+			}
+			median := stat.Median(extracts)
+			far := math.Inf(1)
+			for c := range checks {
+				ratio := float64(c.Nominal.Val) / median
+				if away := max(ratio, 1/ratio); away < far {
+					far, nearest = away, c.Nominal.Val
+				}
+			}
+			if median <= 0 || far <= farFromUse {
+				continue
+			}
+			slices.Sort(tests)
+			report(v, assess.Finding{
+				Tests: tests, Places: rows,
+				Args: map[string]any{"Meter": all[0].meter, "Nominal": nearest, "Median": unit.Conductivity(median)},
+			})
+		}
+	},
+}
+
+// checkSolutionExpired: the meter was checked in a solution past its date.
+// Such a check proves little; the tests of that day rest on it.
+var checkSolutionExpired = &assess.Check{
+	Name:     "check-solution-expired",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.Weakens,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		type use struct {
+			check *record.MeterCheck
+			tests []int
+		}
+		var uses []use
+		seen := map[*record.MeterCheck]int{}
+		for _, s := range sessions(v) {
+			for _, c := range s.checks {
+				if !c.what.Expiry.Known() || !c.what.Date.Known() || c.what.Date.Val.Compare(c.what.Expiry.Val) <= 0 {
+					continue
+				}
+				n, ok := seen[c.what]
+				if !ok {
+					n = len(uses)
+					seen[c.what] = n
+					uses = append(uses, use{check: c.what})
+				}
+				uses[n].tests = append(uses[n].tests, s.between(math.Inf(-1), math.Inf(1), true)...)
+			}
+		}
+		for _, lot := range groups(uses, func(u use) string { return u.check.Lot.Val + "\x00" + u.check.Expiry.Val.ISO() }) {
+			f := assess.Finding{Args: map[string]any{"Lot": lot[0].check.Lot.Val, "Expiry": lot[0].check.Expiry.Val, "First": lot[0].check.Date.Val}}
+			for _, u := range lot {
+				f.Places = append(f.Places, u.check.Row)
+				f.Tests = append(f.Tests, u.tests...)
+			}
+			slices.Sort(f.Tests)
+			f.Tests = slices.Compact(f.Tests)
+			report(v, f)
+		}
+	},
+}
+
+// checkWithoutCompensation: a meter that does not compensate reads the
+// solution's value at 25 °C although the solution was at another temperature.
+// At 18 °C 84 µS/cm read some 72 without compensation, so either it was on or
+// the value was not read.
+var checkWithoutCompensation = &assess.Check{
+	Name:     "check-without-compensation",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.Weakens,
+	Owner:    assess.Inspector,
+	Settings: []string{assess.NoCompensation, assess.CheckTolerance},
+	Run: func(v *assess.Review) {
+		for _, s := range sessions(v) {
+			for _, c := range s.numbered() {
+				at, ok := s.uncompensated(v, c.what)
+				limit := float64(tolerance(v, c.what))
+				if !ok || math.Abs(float64(percent(c.what.Reading.Val, c.what.Nominal.Val))) > limit ||
+					math.Abs(float64(percent(c.what.Reading.Val, at))) <= limit {
+					continue
+				}
+				report(v, assess.Finding{
+					Date: s.day, Tests: s.between(math.Inf(-1), math.Inf(1), true), Places: []diag.Pos{c.what.Row},
+					Args: map[string]any{
+						"Meter": s.meter, "Reading": c.what.Reading.Dec, "Temperature": c.what.Temperature.Val,
+						"Nominal": c.what.Nominal.Dec, "Expected": at,
+					},
+				})
+			}
+		}
+	},
+}
+
+// The number of checks from which it is worth asking, and the coarsest step
+// of the display, as a share of the nominal value, that would show scatter
+// (house figures: a good meter scatters by a few tenths of a per cent).
+const (
+	perfectChecks = 5
+	perfectStep   = 0.005
+)
+
+// checksAllNominal: every check of a meter reads its nominal value to the
+// last digit, on a display that would show a difference. A meter that is
+// adjusted before every entry does that, and so does a copied entry.
+var checksAllNominal = &assess.Check{
+	Name:     "checks-all-nominal",
+	Group:    assess.MeterAndCalibration,
+	Severity: assess.Weakens,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		var checks []*record.MeterCheck
+		for i := range v.Job.Checks {
+			if hasNumber(&v.Job.Checks[i]) {
+				checks = append(checks, &v.Job.Checks[i])
+			}
+		}
+		for _, of := range groups(checks, func(c *record.MeterCheck) string { return plate(c.Meter.Val) }) {
+			exact := !slices.ContainsFunc(of, func(c *record.MeterCheck) bool {
+				return c.Reading.Dec.Cmp(c.Nominal.Dec) != 0 || c.Reading.Dec.Step().Float() > perfectStep*float64(c.Nominal.Val)
+			})
+			if !exact || len(of) < perfectChecks {
+				continue
+			}
+			f := assess.Finding{Args: map[string]any{"Meter": of[0].Meter.Val, "Checks": len(of), "Nominal": of[0].Reading.Dec}}
+			for _, c := range of {
+				f.Places = append(f.Places, c.Reading.Pos)
+			}
+			v.Report(f)
+		}
+	},
+}

@@ -1,0 +1,124 @@
+package check
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"saltline/internal/assess"
+	"saltline/internal/record"
+)
+
+// supplyOf is the row of the patches table that a test drew on: the one whose
+// name it gives; else the batch with which its patch's name begins, as A31 in
+// A31-001; else, for a test that names no patch, the only row of its kind.
+// Nil where there is none.
+func supplyOf(v *assess.Review, t *record.Test) *record.Patch {
+	var best, ofKind *record.Patch
+	kinds := 0
+	for i := range v.Job.Patches {
+		p := &v.Job.Patches[i]
+		batch := folded(p.Batch.Val)
+		switch {
+		case batch != "" && drawnFrom(folded(t.Patch.Val), batch):
+			if best == nil || len(batch) > len(folded(best.Batch.Val)) {
+				best = p
+			}
+		case t.Patch.Val == "" && t.PatchKind.Known() && p.Kind.Known() && p.Kind.Val == t.PatchKind.Val:
+			ofKind = p
+			kinds++
+		}
+	}
+	if best == nil && kinds == 1 {
+		return ofKind
+	}
+	return best
+}
+
+// drawnFrom reports whether a patch is the batch itself or one of it.
+func drawnFrom(patch, batch string) bool {
+	rest, ok := strings.CutPrefix(patch, batch)
+	if !ok || rest == "" {
+		return ok
+	}
+	r := []rune(rest)[0]
+	return !unicode.IsLetter(r) && !unicode.IsDigit(r)
+}
+
+// kindOf is the kind of the patch of a test, by its own row, else by the
+// patches table.
+func kindOf(v *assess.Review, t *record.Test) record.PatchKind {
+	if t.PatchKind.Known() {
+		return t.PatchKind.Val
+	}
+	if p := supplyOf(v, t); p != nil {
+		return p.Kind.Val
+	}
+	return record.PatchNotStated
+}
+
+// lifeOf is how often the patch of a test may be used; false where the record
+// does not say. A single-use patch is used once.
+func lifeOf(v *assess.Review, t *record.Test) (int, bool) {
+	if t.MaximumUses.Known() {
+		return t.MaximumUses.Val, true
+	}
+	if p := supplyOf(v, t); p != nil && p.MaximumUses.Known() {
+		return p.MaximumUses.Val, true
+	}
+	return 1, kindOf(v, t) == record.SingleUse
+}
+
+// singleUse lists the tests with a patch that serves once, those on glass
+// too, in order of time as far as it is known.
+func singleUse(v *assess.Review) []int {
+	var all []int
+	for i := range v.Lines {
+		if n, ok := lifeOf(v, v.Lines[i].Test); ok && n == 1 {
+			all = append(all, i)
+		}
+	}
+	return inTime(v, all)
+}
+
+// inTime puts tests in order of time. One without a time stays behind the
+// test before it in the log.
+func inTime(v *assess.Review, tests []int) []int {
+	type placed struct {
+		test int
+		at   float64
+	}
+	var all []placed
+	last := 0.0
+	for _, i := range tests {
+		if at, ok := stayOf(v, i).begin(); ok {
+			last = float64(at)
+		} else if d := v.Lines[i].Test.Date; d.Known() {
+			last = max(last, float64(startOf(d.Val)))
+		}
+		all = append(all, placed{i, last})
+	}
+	slices.SortStableFunc(all, func(a, b placed) int {
+		switch {
+		case a.at < b.at:
+			return -1
+		case a.at > b.at:
+			return 1
+		}
+		return 0
+	})
+	var sorted []int
+	for _, p := range all {
+		sorted = append(sorted, p.test)
+	}
+	return sorted
+}
+
+// marked reports whether the patches of tests bear a name each: three in four
+// names are then different (house choice). Otherwise the column names batches
+// or sizes.
+func marked(v *assess.Review, tests []int) bool {
+	named := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return v.Lines[i].Test.Patch.Val == "" })
+	different := groups(named, func(i int) string { return folded(v.Lines[i].Test.Patch.Val) })
+	return 4*len(different) >= 3*len(named)
+}

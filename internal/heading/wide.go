@@ -1,0 +1,50 @@
+package heading
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+
+	"saltline/internal/diag"
+	"saltline/internal/table"
+)
+
+var testAcross = regexp.MustCompile(`^(?:(?:test|prufung|messung|probe|ensayo|prueba|lectura|essai|mesure|prove|maling|reading|result|spot|t|no) ?)?(\d{1,2})$`)
+
+// wide recognises the heading of a table that has one row for each area and
+// its tests 1, 2, 3 … across. Such a row has no blank, no volume and no time of each test, so
+// it is not read.
+func wide(rows []table.Row) (diag.Diagnostic, bool) {
+	for _, r := range rows {
+		var run []table.Cell
+		last := 0
+		words := 0
+		for col := range r.Cells {
+			c, ok := cellAt(r, col+1)
+			if !ok {
+				continue
+			}
+			m := testAcross.FindStringSubmatch(fold(takeApart(c.Text).name))
+			if m == nil {
+				words++
+				continue
+			}
+			n, err := strconv.Atoi(m[1])
+			if err == nil && n == last+1 {
+				run, last = append(run, c), n
+			}
+		}
+		if len(run) < fewest || words == 0 {
+			continue
+		}
+		return diag.Diagnostic{
+			Pos:   run[0].Pos,
+			Level: diag.Failure,
+			Check: "wide-form",
+			Msg: fmt.Sprintf("found tests side by side from %q to %q, one area in each row, but wanted one test in each row",
+				oneLine(run[0].Text), oneLine(run[len(run)-1].Text)),
+			Hint: "put each test on a row of its own, with its area, blank, extract and volume",
+		}, true
+	}
+	return diag.Diagnostic{}, false
+}
