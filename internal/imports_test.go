@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -36,7 +37,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"internal/layout":  {"doc frame", ""},
 	"internal/pdf":     {"frame", "github.com/go-pdf/fpdf"},
 	"internal/report":  {"assess check diag doc frame plot record salt slip stat unit wording", ""},
-	"internal/export":  {"assess diag record salt slip unit wording", ""},
+	"internal/export":  {"assess check diag record salt slip unit wording", ""},
 }
 
 // folders are the only ones that may stand at the top.
@@ -99,5 +100,34 @@ func TestImports(t *testing.T) {
 		if !seen[pkg] {
 			t.Errorf("the table of allowed imports has a row for %s, which is not there", pkg)
 		}
+	}
+}
+
+// The table of packages in DEVELOPERS.md says the same.
+func TestDevelopersTable(t *testing.T) {
+	data, err := os.ReadFile("../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := map[string]string{}
+	for line := range strings.Lines(string(data)) {
+		cells := strings.Split(strings.TrimSpace(line), " | ")
+		if len(cells) == 5 && strings.HasPrefix(cells[0], "| `") {
+			name := strings.Trim(cells[0], "| `")
+			said[name] = strings.Trim(strings.TrimSuffix(cells[4], " |"), "–")
+		}
+	}
+	for pkg, row := range allowed {
+		name, internal := strings.CutPrefix(pkg, "internal/")
+		if !internal {
+			continue
+		}
+		if got, ok := said[name]; !ok || got != row.ours {
+			t.Errorf("DEVELOPERS.md says that %s may import %q (row found: %v), and the test allows %q", name, got, ok, row.ours)
+		}
+		delete(said, name)
+	}
+	for name := range said {
+		t.Errorf("DEVELOPERS.md has a row for %s, which is not there", name)
 	}
 }

@@ -73,7 +73,7 @@ func holdsMagnet(base string) bool {
 	case has("austenit", "stainless", "nichtrostend", "rostfrei", "edelstahl", "inoxid", "inox", "rustfri", "syrefast"),
 		word("304", "304l", "316", "316l", "321", "a2", "a4"), has("1.4301", "1.4307", "1.4401", "1.4404", "1.4571"):
 		return false
-	case has("steel", "stahl", "acero", "acier", "stål", "iron", "eisen", "guss", "hierro", "fonte", "jern"):
+	case has("steel", "stahl", "acero", "acier", "stål", "iron", "eisen", "hierro", "fonte", "jern"):
 		return true
 	}
 	return !(has("alumin", "copper", "kupfer", "cobre", "cuivre", "kobber", "brass", "messing", "latón", "laiton", "bronze", "bronce",

@@ -1,6 +1,11 @@
 package record
 
 import (
+	"regexp"
+	"slices"
+
+	"saltline/internal/diag"
+	"saltline/internal/heading"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
@@ -60,4 +65,34 @@ func settleAreas(job *Job) {
 			})
 		}
 	}
+}
+
+// plainSheet are the names that spreadsheet programs give to a new sheet.
+var plainSheet = regexp.MustCompile(`(?i)^(sheet|tabelle|blatt|hoja|feuil|feuille|ark|table)[ _]?\d*$`)
+
+// nameAreas takes the areas of tests from the names of their sheets, where
+// readings stand on several sheets and one says nothing of its area. Tests
+// of two places must not be counted as one area's.
+func (b *binder) nameAreas() {
+	named := map[*page]bool{} // the pages with readings, and whether they name areas
+	for p, block := range b.blocks("readings") {
+		named[p] = named[p] ||
+			slices.ContainsFunc(block.Columns, func(c heading.Column) bool { return c.Name == "area" }) ||
+			slices.ContainsFunc(block.Facts, func(f heading.Fact) bool { return f.Key == "area" })
+	}
+	for _, p := range b.pages {
+		name := p.sheet.Name
+		if says, found := named[p]; !found || says || len(named) < 2 || !isAreaName(name) {
+			continue
+		}
+		p.area = name
+		b.note(Change{Pos: diag.Pos{File: p.file.Name, Sheet: p.sheetName()}, What: "the area taken from the name of the sheet", To: name})
+	}
+}
+
+// isAreaName reports whether the name of a sheet of readings can be that of
+// an area: it names no table, no day and is not one that nobody chose.
+func isAreaName(name string) bool {
+	_, _, _, err := unit.ParseDateTime(name)
+	return err != nil && heading.TableOf(name) == "" && !plainSheet.MatchString(name)
 }

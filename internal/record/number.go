@@ -73,8 +73,8 @@ func (c *cell) measure(q unit.Quantity) unit.Reading {
 		r = unit.Parse(q, text, c.head, sign)
 	}
 	if q == unit.OfHumidity && r.State == unit.Known && c.told.fractions && (r.Unit == "" || r.FromHead) {
-		c.changedAll("a fraction read as per cent", "0.62", "62 %")
 		r.Value = r.Value.Shift(2)
+		c.changedAll("a fraction read as per cent", c.value, r.Value.String()+" %")
 	}
 	r.Text = c.value
 	return r

@@ -1,6 +1,11 @@
 package record
 
-import "saltline/internal/unit"
+import (
+	"saltline/internal/diag"
+	"saltline/internal/heading"
+	"saltline/internal/table"
+	"saltline/internal/unit"
+)
 
 // readings are the columns of the readings table. The last ones belong to
 // other tables and are read here too, since a one-sheet log holds them all.
@@ -51,4 +56,50 @@ var readings = tableOf[Test]{
 	{"wet bulb", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.WetBulb })},
 	{"recorded dew point", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.RecordedDew })},
 	{"steel temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.Steel })},
+}
+
+// bindReadings binds the readings, with what the sheet shows beside them.
+func (b *binder) bindReadings(p *page, block heading.Block) {
+	recordedAt := 0
+	for _, c := range block.Columns {
+		if c.Name == "recorded" {
+			recordedAt = c.Pos.Col
+		}
+	}
+	recorded := p.column(columnKey{"readings", "recorded"})
+	parts := func(t *Test) (*diag.Pos, *[]Fact) { return &t.Row, &t.Extra }
+	bindRows(b, p, block, readings, &b.job.Tests, parts, func(t *Test, row table.Row) {
+		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), faint(row)
+		c := row.Cell(recordedAt)
+		t.RecordedFormula, t.StaleFormula = c.Formula, c.Stale
+		t.TypedOver = c.Kind != table.Empty && c.Formula == "" && c.FillOf.IsZero() && recorded.mostlyFormulas()
+		if t.Area.State == Absent && p.area != "" {
+			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: diag.Pos{File: p.file.Name, Sheet: p.sheetName()}}
+		}
+		b.noteMidnight(t)
+	})
+}
+
+// noteMidnight notes an extract that was read after midnight of a test that
+// began before it. The clock is kept as written.
+func (b *binder) noteMidnight(t *Test) {
+	const halfDay = unit.Minutes(12 * 60)
+	if t.Start.Known() && t.Read.Known() && t.Start.Val.Since(t.Read.Val) > halfDay {
+		b.note(Change{Pos: t.Read.Pos, What: "read past midnight", From: t.Start.Text, To: t.Read.Text})
+	}
+}
+
+// faint reports whether nothing of a row can be seen.
+func faint(row table.Row) bool {
+	any := false
+	for _, c := range row.Cells {
+		if c.Kind == table.Empty {
+			continue
+		}
+		if !c.Faint {
+			return false
+		}
+		any = true
+	}
+	return any
 }

@@ -50,7 +50,11 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 				told := p.column(columnKey{block.Table, f.Key})
 				at := b.cellOf(p, p.factCell(f), "", f.Pos, told)
 				c.set(v, &at)
-				at.changedAll("taken from a title row", f.Text, f.Key)
+				if f.Pos.Row == 0 {
+					at.changedAll("taken from the name of the sheet", f.Text, f.Key)
+				} else {
+					at.changedAll("taken from a title row", f.Text, f.Key)
+				}
 			}
 		}
 		if each != nil {

@@ -1,0 +1,254 @@
+package report_test
+
+import (
+	"bytes"
+	"flag"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/google/go-cmp/cmp"
+
+	"saltline/fonts"
+	"saltline/internal/assess"
+	"saltline/internal/check"
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+	"saltline/internal/layout"
+	"saltline/internal/record"
+	"saltline/internal/report"
+	"saltline/internal/table"
+	"saltline/internal/unit"
+	"saltline/internal/wording"
+	"saltline/templates"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+const samples = "../../samples/"
+
+// judge reads a job and judges it. Each set is "key=value".
+func judge(t *testing.T, path string, sets ...string) *assess.Result {
+	t.Helper()
+	names := []string{path}
+	if info, err := os.Stat(path); err != nil {
+		t.Fatal(err)
+	} else if info.IsDir() {
+		if names, err = filepath.Glob(filepath.Join(path, "*.csv")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var files []*table.File
+	for _, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := table.Read(filepath.Base(name), data, table.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, f)
+	}
+	var opts record.Options
+	for _, s := range sets {
+		key, value, _ := strings.Cut(s, "=")
+		opts.Set = append(opts.Set, record.Fact{Key: key, Value: record.Words{Val: value, Text: value, State: record.Known}})
+	}
+	job, _ := record.Bind(files, opts)
+	return assess.Run(job, check.All())
+}
+
+func words(t *testing.T, over fs.FS) *wording.Words {
+	t.Helper()
+	w, err := wording.Load(templates.Files, over, "en")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+func faces(t *testing.T) *frame.Fonts {
+	t.Helper()
+	f, err := frame.LoadFonts(fonts.Files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// compose makes the document of one day as the command does.
+func compose(t *testing.T, r *assess.Result, day unit.Date, w *wording.Words) doc.Document {
+	t.Helper()
+	d := report.Daily{Result: r, Date: day, Words: w, Fonts: faces(t), Tool: "saltline 0.0.0", Digest: strings.Repeat("0", 64),
+		Produced: unit.Date{Year: 2026, Month: 4, Day: 17}}
+	document, err := d.Document()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return document
+}
+
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("../../testdata/report", name)
+	if *update {
+		if err := os.WriteFile(path, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(string(want), string(got)); d != "" {
+		t.Errorf("%s (−want +got; after reading it, -update takes it):\n%s", name, d)
+	}
+}
+
+// TestSays holds what the reports of the samples say, in reading order.
+func TestSays(t *testing.T) {
+	for name, path := range map[string]string{
+		"quillmere-lock": samples + "quillmere-lock",
+		"faehre-lirra":   samples + "faehre-lirra.xlsx",
+		"emptiest":       "../../testdata/jobs/emptiest.csv",
+	} {
+		r := judge(t, path)
+		for _, day := range report.Days(r) {
+			suffix := "-" + day.ISO()
+			if day.IsZero() {
+				suffix = ""
+			}
+			t.Run(name+suffix, func(t *testing.T) {
+				d := compose(t, r, day, words(t, nil))
+				var b bytes.Buffer
+				if err := d.WriteText(&b, 100); err != nil {
+					t.Fatal(err)
+				}
+				golden(t, name+suffix+".txt", b.Bytes())
+			})
+		}
+	}
+}
+
+// TestLaidOut holds where everything of the shortest report stands.
+func TestLaidOut(t *testing.T) {
+	d := compose(t, judge(t, "../../testdata/jobs/emptiest.csv"), unit.Date{}, words(t, nil))
+	pages, err := layout.Pages(&d, layout.A4(), faces(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	for _, p := range pages {
+		b.WriteString(p.String())
+	}
+	golden(t, "emptiest-pages.txt", []byte(b.String()))
+}
+
+// variants of the sample that say what it does not say by itself.
+var variants = [][]string{
+	{},
+	{"procedure=beaker return", "volume=15 ml"},
+	{"decision rule=guarded", "spots chosen=at random"},
+	{"decision rule=guarded rejection", "limit rounding=to 1 mg/m2"},
+	{"limit comparison=less than", "temperature correction=natural water"},
+	{"limit basis=conductivity of sodium chloride", "temperature correction=none"},
+	{"limit basis=chloride ion", "limit=30 mg/m2"},
+	{"limit 2=20 mg/m2", "limit basis="},
+	{"sampling rule=", "spot types required=weld, edge"},
+	{"retest rule=beside the old footprint, 4 adjacent", "house drying time=400 min"},
+	{"humidity limit=50 %", "dew point margin=9 °C"},
+}
+
+// TestEveryText sees every text filled at least once: each is marked with its
+// key, and the marks are looked for in the reports of the fullest and the
+// emptiest job and in variants of the sample.
+func TestEveryText(t *testing.T) {
+	marked := mark(t, "report", "method", "cautions")
+	w := words(t, marked.files)
+	var said strings.Builder
+	note := func(s string) { said.WriteString(s); said.WriteByte('\n') }
+	take := func(r *assess.Result) {
+		for _, day := range report.Days(r) {
+			d := compose(t, r, day, w)
+			note(d.Title + d.Scope + d.Status + d.Footer.Digest + d.Footer.Produced + d.Words.PageOf + d.Words.Cautions + d.Words.Continued + d.Words.End)
+			d.EachText(note)
+			for _, b := range d.Blocks {
+				if f, ok := b.(doc.Figure); ok {
+					note(f.Alt + f.Draw(500).String())
+				}
+			}
+			s, err := report.Daily{Result: r, Date: day, Words: w, Fonts: faces(t)}.Summary()
+			if err != nil {
+				t.Fatal(err)
+			}
+			note(s)
+		}
+	}
+	for _, sets := range variants {
+		take(judge(t, samples+"quillmere-lock", sets...))
+	}
+	for _, path := range []string{samples + "faehre-lirra.xlsx", "../../testdata/jobs/emptiest.csv"} {
+		take(judge(t, path))
+	}
+	jobs, err := filepath.Glob("../../testdata/jobs/*.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range jobs {
+		take(judge(t, path))
+	}
+	for _, key := range marked.keys {
+		if !strings.Contains(said.String(), "‹"+key+"›") {
+			t.Errorf("no report says %q", key)
+		}
+	}
+}
+
+// A marking is a set of texts that begin with their own keys.
+type marking struct {
+	files fstest.MapFS
+	keys  []string
+}
+
+func mark(t *testing.T, files ...string) marking {
+	t.Helper()
+	m := marking{files: fstest.MapFS{}}
+	begin := regexp.MustCompile(`(?m)^= (\S+)\n`)
+	for _, f := range files {
+		name := "en/" + f + ".txt"
+		data, err := fs.ReadFile(templates.Files, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, k := range begin.FindAllSubmatch(data, -1) {
+			m.keys = append(m.keys, f+"/"+string(k[1]))
+		}
+		m.files[name] = &fstest.MapFile{Data: begin.ReplaceAll(data, []byte("= $1\n‹"+f+"/$1› "))}
+	}
+	slices.Sort(m.keys)
+	return m
+}
+
+// unsaid is what no document may state of steel, of ions or of people.
+var unsaid = regexp.MustCompile(`(?i)\b(is clean|salt-free|free of salts?|uncontaminated|approved for coating|fit for coating|guarantee|warranty|falsified|fraud|cheat)`)
+
+func TestNeverSaid(t *testing.T) {
+	for _, sets := range variants {
+		r := judge(t, samples+"quillmere-lock", sets...)
+		for _, day := range report.Days(r) {
+			d := compose(t, r, day, words(t, nil))
+			d.EachText(func(s string) {
+				if m := unsaid.FindString(s); m != "" {
+					t.Errorf("%v: %q is said: %s", sets, m, s)
+				}
+			})
+		}
+	}
+}
