@@ -1,8 +1,6 @@
 package check
 
 import (
-	"strings"
-
 	"saltline/internal/assess"
 	"saltline/internal/unit"
 )
@@ -114,14 +112,4 @@ var readBeforeStart = &assess.Check{
 type timesRow struct {
 	Test        string
 	Start, Read unit.Clock
-}
-
-// spokenOf reports whether a number stands as a word of its own in a text.
-func spokenOf(number, text string) bool {
-	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:()–-", r) }) {
-		if folded(w) == folded(number) {
-			return true
-		}
-	}
-	return false
 }

@@ -86,7 +86,7 @@ func (b *binder) nameAreas() {
 			continue
 		}
 		p.area = name
-		b.note(Change{Pos: diag.Pos{File: p.file.Name, Sheet: p.sheetName()}, What: "the area taken from the name of the sheet", To: name})
+		b.note(Change{Pos: diag.Pos{File: p.file.Name, Sheet: p.name}, What: "the area taken from the name of the sheet", To: name})
 	}
 }
 

@@ -43,6 +43,14 @@ type binder struct {
 
 	termsFrom map[string]Words // the claim that each key of the job was settled by
 	explained bool             // it was said already why there may be no readings
+	noted     map[Change]bool  // the changes in the reading note
+	faults    map[fault]bool   // what was found wrong so far
+}
+
+// A fault is one thing wrong with one cell.
+type fault struct {
+	pos   diag.Pos
+	check string
 }
 
 // Bind reads the files of one job: one workbook, the CSV files of a folder,
@@ -53,6 +61,7 @@ func Bind(files []*table.File, opts Options) (*Job, *diag.List) {
 	b := &binder{
 		opts: opts, job: &Job{}, list: &diag.List{},
 		proofs: map[string]*proof{"": {}}, termsFrom: map[string]Words{},
+		noted: map[Change]bool{}, faults: map[fault]bool{},
 	}
 	if opts.JobFile != nil {
 		b.open(opts.JobFile, "job")
@@ -86,8 +95,30 @@ func (b *binder) prove(p *page) {
 	}
 }
 
-// note keeps a change for the reading note.
-func (b *binder) note(c Change) { b.job.Note.Changes = append(b.job.Note.Changes, c) }
+// note keeps a change for the reading note, once: a title row or a merged
+// cell is read for many rows.
+func (b *binder) note(c Change) {
+	if !b.noted[c] {
+		b.noted[c] = true
+		b.job.Note.Changes = append(b.job.Note.Changes, c)
+	}
+}
+
+// problem reports what is wrong with a cell, once.
+func (b *binder) problem(d diag.Diagnostic) {
+	if b.first(d.Pos, d.Check) {
+		b.list.Add(d)
+	}
+}
+
+// first reports whether this is the first time that a check has found fault
+// with a cell.
+func (b *binder) first(at diag.Pos, check string) bool {
+	key := fault{at, check}
+	seen := b.faults[key] && !at.IsZero() // --set has no cells
+	b.faults[key] = true
+	return !seen
+}
 
 // ask puts the questions that the cells left open: one for the decimal sign
 // of a sheet, one for the order of the dates of a column.

@@ -37,7 +37,7 @@ func unusable[Q any](c *cell, g *Given[Q], check, wanted, hint string) {
 }
 
 func (c *cell) problem(check, msg, hint string) {
-	c.b.list.Add(diag.Diagnostic{Pos: c.Pos, Level: diag.Problem, Check: check, Msg: msg, Hint: hint})
+	c.b.problem(diag.Diagnostic{Pos: c.Pos, Level: diag.Problem, Check: check, Msg: msg, Hint: hint})
 }
 
 // changed notes that the value was read otherwise than by its face.

@@ -212,7 +212,8 @@ func bindClaim[T any](b *binder, c claim, col column[T], into *T) {
 // commandLine is the page of the values that --set gives.
 func (b *binder) commandLine() *page {
 	if b.line == nil {
-		b.line = &page{file: &table.File{}, sheet: &table.Sheet{}, sign: b.opts.sign(), told: map[columnKey]*told{}}
+		b.line = newPage(&table.File{}, &table.Sheet{})
+		b.line.sign = b.opts.sign()
 		b.pages = append(b.pages, b.line)
 	}
 	return b.line

@@ -13,6 +13,7 @@ type column[T any] struct {
 type field[T any] struct {
 	holds content
 	set   func(row *T, c *cell)
+	copy  func(to, from *T)
 	said  func(row *T) said
 }
 

@@ -98,7 +98,9 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 			return c.withYear(r.Date)
 		}
 	}
-	c.told.open = append(c.told.open, openDate{c.Pos, c.value, readings})
+	if c.b.first(c.Pos, "date-order-open") {
+		c.told.open = append(c.told.open, openDate{c.Pos, c.value, readings})
+	}
 	return unit.Date{}, false
 }
 

@@ -20,6 +20,7 @@ func fieldOf[T, Q any](holds content, at func(*T) *Given[Q], read func(c *cell, 
 				read(c, g)
 			}
 		},
+		copy: func(to, from *T) { *at(to) = *at(from) },
 		said: func(row *T) said {
 			g := at(row)
 			return said{g.State, fmt.Sprint(g.Val)}

@@ -238,6 +238,7 @@ func TestCases(t *testing.T) {
 			job, list := record.Bind([]*table.File{{Name: caseFile, Sheets: c.sheets}}, c.opts)
 			got := dump(job, list)
 			failed := false
+			once(t, got)
 			for _, w := range c.want {
 				if !slices.Contains(got, w) {
 					failed = true
@@ -314,5 +315,18 @@ func checkBalance(t *testing.T, job *record.Job, sheets []table.Sheet) {
 			t.Errorf("%s skipped without a reason", s.Row)
 		}
 		seen[s.Row] = true
+	}
+}
+
+// once sees that no message is given twice.
+func once(t *testing.T, lines []string) {
+	t.Helper()
+	seen := map[string]bool{}
+	for _, line := range lines {
+		word, _, _ := strings.Cut(line, " ")
+		if seen[line] && word != "hint:" {
+			t.Errorf("said twice: %s", line)
+		}
+		seen[line] = true
 	}
 }

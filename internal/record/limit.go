@@ -140,5 +140,6 @@ func steelRange() field[Terms] {
 		s.text += " " + fieldOf(holdsWords, high, nil).said(row).text
 		return s
 	}
-	return field[Terms]{holds: holdsNumbers, set: both, said: said}
+	copied := func(to, from *Terms) { *low(to), *high(to) = *low(from), *high(from) }
+	return field[Terms]{holds: holdsNumbers, set: both, copy: copied, said: said}
 }

@@ -51,7 +51,9 @@ func readNumber[Q ~float64](c *cell, g *Given[Q], q unit.Quantity) {
 func (c *cell) askNumber(r unit.Reading) {
 	var sign *unit.AmbiguousError
 	if errors.As(r.Err, &sign) {
-		c.page.open, c.page.openAt = append(c.page.open, r), append(c.page.openAt, c.Pos)
+		if c.b.first(c.Pos, "decimal-sign-open") {
+			c.page.open, c.page.openAt = append(c.page.open, r), append(c.page.openAt, c.Pos)
+		}
 		return
 	}
 	c.problem("unit-missing", fmt.Sprintf("found %q, but wanted a %s with its unit", r.Text, r.Quantity),

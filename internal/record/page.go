@@ -14,12 +14,24 @@ import (
 type page struct {
 	file   *table.File
 	sheet  *table.Sheet
+	name   string // of the sheet in places; a CSV file has only one sheet and names none
 	blocks []heading.Block
 	area   string          // of tests that name none, from the name of the sheet
 	sign   unit.Convention // the decimal sign that the sheet proves, or that was told
 	told   map[columnKey]*told
 	open   []unit.Reading // numbers that read in two ways
 	openAt []diag.Pos     // their cells
+}
+
+func newPage(f *table.File, s *table.Sheet) *page {
+	p := &page{file: f, sheet: s, name: s.Name, told: map[columnKey]*told{}}
+	for _, row := range s.Rows {
+		if len(row.Cells) > 0 {
+			p.name = row.Cells[0].Pos.Sheet
+			break
+		}
+	}
+	return p
 }
 
 // columnKey names one of our columns, or a key of the job table. Stacked

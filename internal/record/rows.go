@@ -27,12 +27,13 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 		c, ours := columns.find(h.Name)
 		cols[i] = bound{Column: h, column: c, ours: ours, told: p.column(columnKey{block.Table, h.Name}), fill: newFiller(block, h)}
 	}
+	titles := titlesOf(block, columns)
 	from := len(*list)
 	*list = slices.Grow(*list, len(block.Rows))[:from+len(block.Rows)]
 	for i, row := range block.Rows {
 		v := &(*list)[from+i]
 		place, extra := parts(v)
-		*place = diag.Pos{File: p.file.Name, Sheet: p.sheetName(), Row: row.Number}
+		*place = diag.Pos{File: p.file.Name, Sheet: p.name, Row: row.Number}
 		for k := range cols {
 			col := &cols[k]
 			found := col.fill.cell(b, row, row.Cell(col.Pos.Col))
@@ -45,16 +46,9 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 				*extra = append(*extra, Fact{col.Text, Words{Val: found.Text, State: Known, Text: found.Text, Unit: col.Unit, Pos: found.Pos}})
 			}
 		}
-		for _, f := range block.Facts {
-			if c, ours := columns.find(f.Key); ours && c.said(v).state == Absent {
-				told := p.column(columnKey{block.Table, f.Key})
-				at := b.cellOf(p, p.factCell(f), "", f.Pos, told)
-				c.set(v, &at)
-				if f.Pos.Row == 0 {
-					at.changedAll("taken from the name of the sheet", f.Text, f.Key)
-				} else {
-					at.changedAll("taken from a title row", f.Text, f.Key)
-				}
+		for k := range titles {
+			if c := titles[k].column; c.said(v).state == Absent {
+				c.copy(v, titles[k].row(b, p))
 			}
 		}
 		if each != nil {
@@ -72,13 +66,37 @@ func (b *binder) cellOf(p *page, found table.Cell, unit string, head diag.Pos, t
 	return c
 }
 
-// sheetName is the name of the sheet in places: a CSV file has only one
-// sheet, and places in it name none.
-func (p *page) sheetName() string {
-	for _, row := range p.sheet.Rows {
-		if len(row.Cells) > 0 {
-			return row.Cells[0].Pos.Sheet
+// A title is a fact above or below the records of a block that stands for
+// the cells of a column that are not there.
+type title[T any] struct {
+	column[T]
+	fact  heading.Fact
+	table string
+	read  *T // holds the fact, once a row wants it
+}
+
+// titlesOf are the facts of a block that its rows have a column for.
+func titlesOf[T any](block heading.Block, columns tableOf[T]) []title[T] {
+	var all []title[T]
+	for _, f := range block.Facts {
+		if c, ours := columns.find(f.Key); ours {
+			all = append(all, title[T]{column: c, fact: f, table: block.Table})
 		}
 	}
-	return p.sheet.Name
+	return all
+}
+
+// row is a row that holds nothing but the fact, read once.
+func (t *title[T]) row(b *binder, p *page) *T {
+	if t.read == nil {
+		t.read = new(T)
+		at := b.cellOf(p, p.factCell(t.fact), "", t.fact.Pos, p.column(columnKey{t.table, t.fact.Key}))
+		t.set(t.read, &at)
+		what := "taken from a title row"
+		if t.fact.Pos.Row == 0 {
+			what = "taken from the name of the sheet"
+		}
+		at.changedAll(what, t.fact.Text, t.fact.Key)
+	}
+	return t.read
 }

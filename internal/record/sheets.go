@@ -23,7 +23,7 @@ func (b *binder) open(f *table.File, hint string) {
 		b.list.Add(d)
 	}
 	for i := range f.Sheets {
-		p := &page{file: f, sheet: &f.Sheets[i], told: map[columnKey]*told{}}
+		p := newPage(f, &f.Sheets[i])
 		about := hint
 		if about == "" {
 			about = heading.TableOf(p.sheet.Name)
@@ -42,7 +42,7 @@ func (b *binder) open(f *table.File, hint string) {
 		}
 		b.noteRows(p, blocks, chosen)
 		if p.sheet.Hidden && len(p.blocks) > 0 {
-			b.note(Change{Pos: diag.Pos{File: f.Name, Sheet: p.sheetName()}, What: "a hidden sheet, read", To: p.sheet.Name})
+			b.note(Change{Pos: diag.Pos{File: f.Name, Sheet: p.name}, What: "a hidden sheet, read", To: p.sheet.Name})
 		}
 	}
 }
@@ -105,7 +105,7 @@ func (b *binder) noteRows(p *page, blocks []heading.Block, chosen bool) {
 		if row.Blank() || used[row.Number] {
 			continue
 		}
-		at := diag.Pos{File: p.file.Name, Sheet: p.sheetName(), Row: row.Number}
+		at := diag.Pos{File: p.file.Name, Sheet: p.name, Row: row.Number}
 		b.job.Note.Skipped = append(b.job.Note.Skipped, Skip{Row: at, Reason: cmp.Or(skipped[row.Number], notOurs), Text: shorten(row)})
 	}
 }
@@ -141,7 +141,7 @@ func (b *binder) noReadings() diag.Diagnostic {
 		}
 		var heads []string
 		for _, h := range b.job.Note.Headings {
-			if h.Pos.File == p.file.Name && h.Pos.Sheet == p.sheetName() {
+			if h.Pos.File == p.file.Name && h.Pos.Sheet == p.name {
 				heads = append(heads, fmt.Sprintf("%q", h.Text))
 			}
 		}

@@ -127,5 +127,25 @@ func (d Daily) Summary() (string, error) {
 			"Area": c.areaName(s.Name), "Verdict": c.areaVerdict(s.Verdict), "Why": strings.Join(c.whyNot(s), "; "),
 		}))
 	}
+	if s := c.findingCount(); s != "" {
+		fmt.Fprintf(&b, "\n  %s", c.say("report/summary-findings", s))
+	}
 	return b.String(), c.err
+}
+
+// findingCount counts the findings of the day by their severity.
+func (c *composer) findingCount() string {
+	var parts []string
+	for s := assess.ChangesVerdict; s <= assess.Housekeeping; s++ {
+		n := 0
+		for _, f := range c.found {
+			if f.Severity == s {
+				n++
+			}
+		}
+		if n > 0 {
+			parts = append(parts, c.say("report/summary-finding", map[string]any{"Count": n, "Severity": c.severity(s)}))
+		}
+	}
+	return strings.Join(parts, ", ")
 }

@@ -104,7 +104,7 @@ func (c *composer) result() []doc.Block {
 		}
 	}
 	blocks = append(blocks, c.areaTable(begun))
-	blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.count())})
+	blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.count() + " " + c.say("report/count-note", nil))})
 	if len(untouched) > 0 {
 		var names []string
 		for _, s := range untouched {

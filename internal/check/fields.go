@@ -1,0 +1,166 @@
+package check
+
+import (
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/salt"
+)
+
+// fieldsNotRecorded: what a record of such tests has to hold and this one
+// does not, one finding a table. Blank and volume have findings of their own;
+// the size of an area does where the sampling rule needs it. Void tests and
+// blanks on glass are not asked.
+var fieldsNotRecorded = &assess.Check{
+	Name:     "fields-not-recorded",
+	Group:    assess.SamplingAndRetests,
+	Severity: assess.Housekeeping,
+	Owner:    assess.QCManager,
+	Run: func(v *assess.Review) {
+		if len(v.Lines) == 0 {
+			return
+		}
+		reportFields(v, "job", fieldsOfJob(v), diag.Pos{})
+		if len(v.Job.Areas) > 0 {
+			reportFields(v, "areas", fieldsOfAreas(v), v.Job.Areas[0].Row)
+		}
+		reportFields(v, "readings", fieldsOfReadings(v), v.Lines[0].Test.Row)
+		if len(v.Job.Meters) > 0 {
+			reportFields(v, "meters", fieldsOfMeters(v), v.Job.Meters[0].Row)
+		}
+	},
+}
+
+// An unrecorded is a field that rows of a table lack. Of is 0 for a table
+// with one row only.
+type unrecorded struct {
+	Field       string
+	Missing, Of int
+}
+
+func reportFields(v *assess.Review, table string, all []unrecorded, at diag.Pos) {
+	var lacking []unrecorded
+	for _, u := range all {
+		if u.Missing > 0 {
+			lacking = append(lacking, u)
+		}
+	}
+	if len(lacking) == 0 {
+		return
+	}
+	f := assess.Finding{Args: map[string]any{"Table": table, "Fields": lacking}}
+	if !at.IsZero() {
+		f.Places = []diag.Pos{at}
+	}
+	report(v, f)
+}
+
+// absent counts what nobody wrote down; an unreadable value was written.
+func absent[Q any](g record.Given[Q]) int {
+	if g.State == record.Absent {
+		return 1
+	}
+	return 0
+}
+
+func fieldsOfJob(v *assess.Review) []unrecorded {
+	t := &v.Job.Terms
+	all := []unrecorded{
+		{"job number", absent(t.JobNumber), 0}, {"client", absent(t.Client), 0}, {"contractor", absent(t.Contractor), 0},
+		{"site", absent(t.Site), 0}, {"structure", absent(t.Structure), 0},
+		{"specification", absent(t.Specification), 0}, {"specification revision", absent(t.SpecificationRevision), 0},
+	}
+	var first record.Limit
+	if len(t.Limits) > 0 {
+		first = t.Limits[0]
+	}
+	limit := absent(first.Value)
+	for i := range v.Lines {
+		if v.Lines[i].Test.Limit.Known() { // a column of its own
+			limit = 0
+		}
+	}
+	sampling := absent(t.Sampling)
+	for i := range v.Job.Areas {
+		if v.Job.Areas[i].Sampling.Known() {
+			sampling = 0
+		}
+	}
+	return append(all,
+		unrecorded{"limit", limit, 0}, unrecorded{"limit basis", absent(first.Basis), 0},
+		unrecorded{"limit comparison", absent(first.Comparison), 0}, unrecorded{"limit rounding", absent(first.Rounding), 0},
+		unrecorded{"limit clause", absent(first.Clause), 0}, unrecorded{"procedure", absent(t.Procedure), 0},
+		unrecorded{"constant", absent(t.Constant), 0}, unrecorded{"sampling rule", sampling, 0},
+	)
+}
+
+func fieldsOfAreas(v *assess.Review) []unrecorded {
+	n := len(v.Job.Areas)
+	name, size, base := unrecorded{"area", 0, n}, unrecorded{"size", 0, n}, unrecorded{"substrate", 0, n}
+	for i := range v.Job.Areas {
+		a := &v.Job.Areas[i]
+		name.Missing += absent(a.Name)
+		rule := v.Job.Terms.Sampling
+		if a.Sampling.Known() {
+			rule = a.Sampling
+		}
+		if f := rule.Val.Form; f != salt.PerArea && f != salt.OnePer {
+			size.Missing += absent(a.Size)
+		}
+		if absent(a.Substrate) > 0 && !besideTests(v, a) {
+			base.Missing++
+		}
+	}
+	if n == 1 && v.Job.Areas[0].Name.State == record.Absent {
+		name.Missing = 0 // a log without areas is one area; the readings say so
+	}
+	return []unrecorded{name, size, base}
+}
+
+// besideTests reports whether the tests of an area state its substrate.
+func besideTests(v *assess.Review, a *record.Area) bool {
+	return len(onSteel(v, func(l *assess.Line) bool {
+		return folded(l.Test.Area.Val) == folded(a.Name.Val) && l.Test.Substrate.Known()
+	})) > 0
+}
+
+func fieldsOfReadings(v *assess.Review) []unrecorded {
+	tests := onSteel(v, func(l *assess.Line) bool { return l.AsWritten() != assess.Void })
+	count := func(field string, lacks func(*assess.Line) int) unrecorded {
+		u := unrecorded{field, 0, len(tests)}
+		for _, i := range tests {
+			u.Missing += lacks(&v.Lines[i])
+		}
+		return u
+	}
+	return []unrecorded{
+		count("test", func(l *assess.Line) int { return absent(l.Test.Number) }),
+		count("area", func(l *assess.Line) int { return absent(l.Test.Area) }),
+		count("location", func(l *assess.Line) int { return absent(l.Test.Location) }),
+		count("date", func(l *assess.Line) int { return absent(l.Test.Date) }),
+		count("read", func(l *assess.Line) int { return absent(l.Test.Read) }),
+		count("extract", func(l *assess.Line) int { return absent(l.Test.Extract) }),
+		count("patch area", func(l *assess.Line) int { return min(l.PatchArea.Assumed, 1) }),
+		count("meter", func(l *assess.Line) int { return absent(l.Test.Meter) }),
+		count("recorded", func(l *assess.Line) int { return absent(l.Test.Recorded) }),
+		count("inspector", func(l *assess.Line) int { return absent(l.Test.Inspector) }),
+	}
+}
+
+func fieldsOfMeters(v *assess.Review) []unrecorded {
+	n := len(v.Job.Meters)
+	serial, due := unrecorded{"meter", 0, n}, unrecorded{"due", 0, n}
+	resolution := unrecorded{Field: "resolution"}
+	for i := range v.Job.Meters {
+		m := &v.Job.Meters[i]
+		serial.Missing += absent(m.Serial)
+		due.Missing += absent(m.Due)
+		if conductivityMeter.in(m.Kind.Val) || m.Kind.State == record.Absent {
+			resolution.Of++
+			resolution.Missing += absent(m.Resolution)
+		}
+	}
+	return []unrecorded{serial, resolution, due}
+}
+
+var conductivityMeter = stems{"conduct", "leitf", "lf ", "ledningsevne", "konduktiv"}
