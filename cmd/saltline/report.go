@@ -314,9 +314,13 @@ func imagesBeside(path string) func(string) ([]byte, error) {
 	}
 }
 
-// printDiagnostics prints every message with what to do about it.
+// printDiagnostics prints every message with what to do about it. What is only
+// worth a line in the reading note stays there.
 func printDiagnostics(s stream, list []diag.Diagnostic) {
 	for _, d := range list {
+		if d.Level < diag.Problem {
+			continue
+		}
 		fmt.Fprintf(s.err, "saltline: %s\n", d)
 		if d.Hint != "" {
 			fmt.Fprintf(s.err, "hint: %s\n", d.Hint)

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -152,14 +153,7 @@ func (s *session) reportOff(v *assess.Review, checks []timed[*record.MeterCheck]
 		since, until = math.Inf(-1), math.Inf(1)
 	}
 	worst := slices.MaxFunc(checks[from:to+1], func(a, b timed[*record.MeterCheck]) int {
-		x, y := math.Abs(float64(s.deviation(v, a.what))), math.Abs(float64(s.deviation(v, b.what)))
-		switch {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
+		return cmp.Compare(math.Abs(float64(s.deviation(v, a.what))), math.Abs(float64(s.deviation(v, b.what))))
 	}).what
 	off := s.deviation(v, worst)
 	tests := s.between(since, until, true)
@@ -167,7 +161,7 @@ func (s *session) reportOff(v *assess.Review, checks []timed[*record.MeterCheck]
 		Date: s.day, Tests: tests, Places: checkRows(checks[from : to+1]), Direction: assess.SafeSide,
 		Args: map[string]any{
 			"Meter": s.meter, "Checks": to - from + 1, "Reading": worst.Reading.Dec, "Nominal": worst.Nominal.Dec,
-			"Off": off, "Tolerance": tolerance(v, worst), "House": !worst.Tolerance.Known() && house(v, assess.CheckTolerance),
+			"Off": off, "Decimals": apart(max(off, -off), tolerance(v, worst)), "Tolerance": tolerance(v, worst), "House": !worst.Tolerance.Known() && house(v, assess.CheckTolerance),
 			"Flips": Numbers(v.Lines, flipping(v, tests, off)),
 		},
 	}

@@ -1,7 +1,7 @@
 package check
 
 import (
-	"fmt"
+	"cmp"
 	"maps"
 	"strconv"
 	"strings"
@@ -53,11 +53,8 @@ func Numbers(lines []assess.Line, tests []int) []string {
 
 // Number is the number of a test as written; where it has none, its row.
 func Number(lines []assess.Line, i int) string {
-	if t := lines[i].Test; t.Number.Text != "" {
-		return t.Number.Text
-	} else {
-		return t.Row.Cell()
-	}
+	t := lines[i].Test
+	return cmp.Or(t.Number.Text, t.Row.Cell())
 }
 
 // follows reports whether test j is the next both in number and in the log:
@@ -93,10 +90,4 @@ func areasOf(r *assess.Result, f *assess.Finding) []string {
 		add(name)
 	}
 	return names
-}
-
-// spelled joins a number and its unit where no quantity of package unit
-// fits.
-func spelled(v float64, symbol string) string {
-	return strings.TrimSpace(fmt.Sprintf("%g\u00a0%s", v, symbol))
 }

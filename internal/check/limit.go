@@ -86,7 +86,7 @@ var chlorideLimit = &assess.Check{
 		k := slices.IndexFunc(first.Limits, func(j assess.Judgement) bool { return j.Limit.Basis == salt.ChlorideIon })
 		report(v, assess.Finding{
 			Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract.Pos }),
-			Args: map[string]any{"Test": Number(v.Lines, tests[0]), "Bound": first.ChlorideBound, "Limit": first.Limits[k].Limit.Text},
+			Args: map[string]any{"Test": Number(v.Lines, tests[0]), "Bound": first.ChlorideBound, "Limit": first.Limits[k].Limit.Exact, "Decimals": apart(first.ChlorideBound, first.Limits[k].Limit.Value)},
 		})
 	},
 }

@@ -55,7 +55,7 @@ var meanHidesAFail = &assess.Check{
 			}
 			report(v, assess.Finding{
 				Tests: hidden, Places: []diag.Pos{m.row}, Direction: assess.UnsafeSide,
-				Args: map[string]any{"Mean": m.value, "Limit": v.Lines[hidden[0]].Limits[0].Limit.Text},
+				Args: map[string]any{"Mean": m.value, "Limit": v.Lines[hidden[0]].Limits[0].Limit.Exact},
 			})
 		}
 	},

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -47,7 +48,7 @@ var outsideCertificate = &assess.Check{
 			late := m.Due.Known() && day.Compare(m.Due.Val) > 0
 			f := assess.Finding{
 				Places: []diag.Pos{m.Row},
-				Args:   map[string]any{"Meter": m.Serial.Text, "Kind": m.Kind.Val, "Late": late, "Due": m.Due.Val, "Calibrated": m.CalibratedOn.Val, "Day": day, "Days": 0},
+				Args:   map[string]any{"Meter": m.Serial.Text, "Kind": "", "Late": late, "Due": m.Due.Val, "Calibrated": m.CalibratedOn.Val, "Day": day, "Days": 0},
 			}
 			if late {
 				f.Args["Days"] = day.Since(m.Due.Val)
@@ -55,7 +56,7 @@ var outsideCertificate = &assess.Check{
 			if measuresConductivity(m) {
 				f.Tests = outside
 			} else {
-				f.Severity = assess.Weakens
+				f.Severity, f.Args["Kind"] = assess.Weakens, m.Kind.Val
 			}
 			report(v, f)
 		}
@@ -141,7 +142,7 @@ var meterInTwoPlaces = &assess.Check{
 			read := slices.DeleteFunc(slices.Clone(s.tests), func(t timed[int]) bool {
 				return !v.Lines[t.what].Test.Read.Known()
 			})
-			slices.SortStableFunc(read, func(a, b timed[int]) int { return int(a.minutes - b.minutes) })
+			slices.SortStableFunc(read, func(a, b timed[int]) int { return cmp.Compare(a.minutes, b.minutes) })
 			for k := 1; k < len(read); k++ {
 				a, b := v.Lines[read[k-1].what].Test, v.Lines[read[k].what].Test
 				gap := read[k].minutes - read[k-1].minutes
@@ -191,7 +192,7 @@ var meterTooCoarse = &assess.Check{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract.Pos }),
 				Args: map[string]any{
 					"Resolution": first.Resolution, "Volume": first.Volume.Val, "Step": unit.SurfaceDensity(stepOf(first)),
-					"Limit": first.Limits[0].Limit.Text, "Share": unit.Percent(share), "House": house(v, assess.ResolutionShare),
+					"Limit": first.Limits[0].Limit.Exact, "Share": unit.Percent(share), "House": house(v, assess.ResolutionShare),
 					"Rows": len(tests), "Near": len(near),
 				},
 			}

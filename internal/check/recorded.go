@@ -129,7 +129,7 @@ var roundedTowardLimit = &assess.Check{
 			l := &v.Lines[i]
 			report(v, assess.Finding{
 				Tests: []int{i}, Places: []diag.Pos{recordedAt(l.Test)}, Direction: assess.UnsafeSide,
-				Args: map[string]any{"Written": asWritten(l.Test.Recorded), "Value": l.Density.Value, "Limit": l.Limits[0].Limit.Text},
+				Args: map[string]any{"Written": asWritten(l.Test.Recorded), "Value": l.Density.Value, "Limit": l.Limits[0].Limit.Exact, "Decimals": apart(l.Density.Value, l.Limits[0].Limit.Value)},
 			})
 		}
 	},

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -77,10 +78,7 @@ func (s *session) takeChecks(v *assess.Review) {
 		}
 	}
 	slices.SortStableFunc(s.checks, func(a, b timed[*record.MeterCheck]) int {
-		if !a.known || !b.known {
-			return 0
-		}
-		return int(a.minutes - b.minutes)
+		return cmp.Compare(a.minutes, b.minutes)
 	})
 }
 

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -24,22 +25,18 @@ var checkFarFromUse = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		for _, all := range groups(sessions(v), func(s session) string { return plate(s.meter) }) {
-			var extracts []float64
 			var tests []int
-			checks := map[*record.MeterCheck]bool{}
-			nearest := unit.Conductivity(0)
-			var rows []diag.Pos
+			var extracts []float64
+			var checks []*record.MeterCheck
 			for _, s := range all {
 				for _, t := range s.tests {
-					if g := v.Lines[t.what].Test.Extract; g.Known() {
-						extracts = append(extracts, float64(g.Val))
-						tests = append(tests, t.what)
+					if g := v.Lines[t.what].Test.Extract; g.Known() && g.Val > 0 {
+						tests, extracts = append(tests, t.what), append(extracts, float64(g.Val))
 					}
 				}
 				for _, c := range s.numbered() {
-					if !checks[c.what] {
-						checks[c.what] = true
-						rows = append(rows, c.what.Row)
+					if !slices.Contains(checks, c.what) {
+						checks = append(checks, c.what)
 					}
 				}
 			}
@@ -47,20 +44,22 @@ var checkFarFromUse = &assess.Check{
 				continue
 			}
 			median := stat.Median(extracts)
-			far := math.Inf(1)
-			for c := range checks {
+			away := func(c *record.MeterCheck) float64 {
 				ratio := float64(c.Nominal.Val) / median
-				if away := max(ratio, 1/ratio); away < far {
-					far, nearest = away, c.Nominal.Val
-				}
+				return max(ratio, 1/ratio)
 			}
-			if median <= 0 || far <= farFromUse {
+			nearest := slices.MinFunc(checks, func(a, b *record.MeterCheck) int { return cmp.Compare(away(a), away(b)) })
+			if away(nearest) <= farFromUse {
 				continue
+			}
+			var rows []diag.Pos
+			for _, c := range checks {
+				rows = append(rows, c.Row)
 			}
 			slices.Sort(tests)
 			report(v, assess.Finding{
 				Tests: tests, Places: rows,
-				Args: map[string]any{"Meter": all[0].meter, "Nominal": nearest, "Median": unit.Conductivity(median)},
+				Args: map[string]any{"Meter": all[0].meter, "Nominal": nearest.Nominal.Val, "Median": unit.Conductivity(median)},
 			})
 		}
 	},

@@ -1,8 +1,9 @@
 package check
 
 import (
+	"cmp"
+	"math"
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -85,9 +86,13 @@ func places(v *assess.Review, tests []int, at func(*record.Test) diag.Pos) []dia
 // another verdict on one of the tests than its numbers give.
 func aWrittenVerdictFalls(v *assess.Review, tests []int) bool {
 	return slices.ContainsFunc(tests, func(i int) bool {
-		l := &v.Lines[i]
-		was := l.AsWritten()
-		return (was == assess.Pass || was == assess.Fail) && l.ByNumber != was
+		switch l := &v.Lines[i]; l.AsWritten() {
+		case assess.Pass:
+			return l.ByNumber == assess.Fail
+		case assess.Fail:
+			return l.ByNumber == assess.Pass
+		}
+		return false
 	})
 }
 
@@ -100,11 +105,28 @@ func weight(v *assess.Review, tests []int) assess.Severity {
 }
 
 // asWritten is a value as the log spells it, with its unit.
-func asWritten[Q any](g record.Given[Q]) string {
-	if g.Unit == "" || strings.HasSuffix(g.Text, g.Unit) {
+func asWritten[Q unit.Value](g record.Given[Q]) string {
+	number, own := unit.SplitUnit(g.Text)
+	symbol := cmp.Or(own, g.Unit)
+	var q Q
+	if one := unit.Parse(q.Quantity(), "1", symbol, unit.PointSign); one.State == unit.Known && one.Value.Cmp(unit.Int(1)) == 0 {
+		symbol = q.Quantity().Symbol() // another spelling of it
+	}
+	if g.State == record.Unreadable || symbol == "" {
 		return g.Text
 	}
-	return g.Text + "\u00a0" + g.Unit
+	return number + "\u00a0" + symbol
+}
+
+// apart is how many decimals it takes, one or more, for x not to be printed
+// like the limit that it is beyond.
+func apart[Q ~float64](x, limit Q) int {
+	const most = 6
+	d := 1
+	for d < most && math.Round(float64(x)*math.Pow10(d)) == math.Round(float64(limit)*math.Pow10(d)) {
+		d++
+	}
+	return d
 }
 
 // mostShown is how many rows a finding spells out. The others stand in the

@@ -6,6 +6,7 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
 // valueNotReadable: something stands in the cell of a number that is no such
@@ -105,7 +106,7 @@ const otherQuantity = "other-quantity"
 
 // unreadable are the given cells that could not be read, either because they
 // hold another quantity or for any other reason.
-func unreadable[Q any](refused map[diag.Pos]string, other bool, given ...record.Given[Q]) []cell {
+func unreadable[Q unit.Value](refused map[diag.Pos]string, other bool, given ...record.Given[Q]) []cell {
 	var all []cell
 	for _, g := range given {
 		if g.State == record.Unreadable && (refused[g.Pos] == otherQuantity) == other {
@@ -115,7 +116,7 @@ func unreadable[Q any](refused map[diag.Pos]string, other bool, given ...record.
 	return all
 }
 
-func below0[Q ~float64](given ...record.Given[Q]) []cell {
+func below0[Q unit.Value](given ...record.Given[Q]) []cell {
 	var all []cell
 	for _, g := range given {
 		if g.Known() && g.Val < 0 {

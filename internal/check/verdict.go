@@ -16,7 +16,7 @@ var verdictAgainstNumber = &assess.Check{
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && !inAnotherUnit(l) })
+		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && !inAnotherUnit(v, l) })
 		for _, tests := range byDay(v, contradicting) {
 			var rows []contradiction
 			for _, i := range tests {
@@ -41,7 +41,7 @@ var judgedInAnotherUnit = &assess.Check{
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && inAnotherUnit(l) })
+		tests := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && inAnotherUnit(v, l) })
 		if len(tests) == 0 {
 			return
 		}
@@ -56,16 +56,17 @@ func verdictAt(t *record.Test) diag.Pos { return t.RecordedVerdict.Pos }
 
 // A contradiction is a written value with its written verdict.
 type contradiction struct {
-	Test, Written, Limit string
-	Verdict              string // as written
-	Pass                 bool   // the written verdict is a pass
+	Test, Written string
+	Verdict       string       // as written
+	Limit         unit.Decimal // mg/m²
+	LimitText     string       // as written
 }
 
 func contradictionOf(v *assess.Review, i int) contradiction {
 	t := v.Lines[i].Test
 	return contradiction{
-		Test: Number(v.Lines, i), Written: asWritten(t.Recorded), Limit: v.Lines[i].Limits[0].Limit.Text,
-		Verdict: t.RecordedVerdict.Text, Pass: t.RecordedVerdict.Val == record.WrittenPass,
+		Test: Number(v.Lines, i), Written: asWritten(t.Recorded), Verdict: t.RecordedVerdict.Text,
+		Limit: v.Lines[i].Limits[0].Limit.Exact, LimitText: v.Lines[i].Limits[0].Limit.Text,
 	}
 }
 
@@ -86,9 +87,9 @@ func contradicts(l *assess.Line) bool {
 
 // inAnotherUnit reports whether the written verdict is that of the bare
 // numbers of value and limit, which are in different units.
-func inAnotherUnit(l *assess.Line) bool {
+func inAnotherUnit(v *assess.Review, l *assess.Line) bool {
 	value, ok := scale(l.Test.Recorded.Unit)
-	limit, okLimit := scale(unitOf(l.Limits[0].Limit.Text))
+	limit, okLimit := scale(limitUnit(v, l))
 	if !ok || !okLimit || value.Cmp(limit) == 0 {
 		return false
 	}
@@ -104,10 +105,13 @@ func scale(symbol string) (unit.Decimal, bool) {
 	return r.Value, r.State == unit.Known
 }
 
-// unitOf is the unit behind the number of a written limit.
-func unitOf(limit string) string {
-	_, symbol := unit.SplitUnit(limit)
-	return symbol
+// limitUnit is the unit in which the limit of a test was written.
+func limitUnit(v *assess.Review, l *assess.Line) string {
+	if l.Test.Limit.Known() && l.Test.Limit.Unit != "" {
+		return l.Test.Limit.Unit
+	}
+	agreed, _ := agreedLimit(v, l)
+	return agreed.Unit
 }
 
 // side is unsafe where a written pass is at stake, safe where only written

@@ -81,8 +81,10 @@ func ColumnName(n int) string {
 type Level int
 
 const (
+	// Note: worth saying in the reading note; nothing needs to be done.
+	Note Level = iota - 1
 	// Problem: one value cannot be used; its row stays in the record.
-	Problem Level = iota
+	Problem
 	// Question: the record can be read in two ways and the reader must be
 	// told which; no document is written before it is answered.
 	Question
@@ -133,7 +135,7 @@ func (l *List) Sorted() []Diagnostic {
 // Worst returns the highest level among the diagnostics, and false when there
 // are none.
 func (l *List) Worst() (Level, bool) {
-	worst := Problem
+	worst := Note
 	for _, d := range l.all {
 		worst = max(worst, d.Level)
 	}

@@ -1,6 +1,7 @@
 package heading
 
 import (
+	"slices"
 	"strings"
 
 	"saltline/internal/diag"
@@ -162,7 +163,31 @@ func (e *entry) mean(v *vocabulary) []meaning {
 			return m
 		}
 	}
-	return nil
+	return v.either(strings.Join(e.names, " "))
+}
+
+// either finds what a heading of alternatives means, such as "Frame / location":
+// the columns that every one of them may stand for.
+func (v *vocabulary) either(heading string) []meaning {
+	parts := strings.FieldsFunc(heading, func(r rune) bool { return r == '/' || r == '&' || r == ',' || r == '+' })
+	if len(parts) < 2 {
+		return nil
+	}
+	ms := slices.Clone(v.means(parts[0]))
+	for _, part := range parts[1:] {
+		other := v.means(part)
+		ms = slices.DeleteFunc(ms, func(m meaning) bool {
+			return !slices.ContainsFunc(other, func(o meaning) bool { return o.column == m.column })
+		})
+		for i, m := range ms {
+			for _, o := range other {
+				if o.column == m.column {
+					ms[i].doubt = min(m.doubt, o.doubt)
+				}
+			}
+		}
+	}
+	return ms
 }
 
 // as makes e a Column. While a question stands it is none of ours.

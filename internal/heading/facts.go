@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"saltline/internal/diag"
 	"saltline/internal/table"
@@ -26,9 +27,14 @@ func (l *layout) titleFacts(rows []table.Row) []Fact {
 		own := ownCells(r)
 		for i, c := range own {
 			for _, part := range segments(c.Text) {
-				f, ok := l.keyed(own, i, part)
-				if ok && !slices.Contains(facts, f) {
-					facts = append(facts, f)
+				found := l.keyed(own, i, part)
+				if len(found) == 0 {
+					found = phrases(c, part)
+				}
+				for _, f := range found {
+					if !slices.Contains(facts, f) {
+						facts = append(facts, f)
+					}
 				}
 			}
 		}
@@ -52,42 +58,76 @@ var gap = regexp.MustCompile(`\s*[\n;|]\s*|\s{3,}`)
 
 func segments(s string) []string { return gap.Split(strings.TrimSpace(s), -1) }
 
-// keyed reads "Date: 11.03.2025" in one cell, "Date:" or "Date" with its value
-// in the next, and "Meter no. 4711".
-func (l *layout) keyed(own []table.Cell, i int, part string) (Fact, bool) {
+// keyed reads "Date: 11.03.2025" in one cell, and "Date:" or "Date" with its
+// value in the next.
+func (l *layout) keyed(own []table.Cell, i int, part string) []Fact {
 	c := own[i]
 	if k, v, ok := strings.Cut(part, ":"); ok {
 		key, unit := factKey(k)
-		if key == "" {
-			return Fact{}, false
-		}
-		if v = strings.TrimSpace(v); v != "" {
+		v = strings.TrimSpace(v)
+		switch {
+		case key == "":
+			return nil
+		case v != "":
 			return fact(key, v, unit, c)
 		}
 	}
-	if key, unit := factKey(strings.TrimRight(part, ": ")); key != "" {
-		if i+1 == len(own) || strings.HasSuffix(own[i+1].Text, ":") {
-			return Fact{}, false
-		}
-		if next, _ := factKey(own[i+1].Text); next != "" {
-			return Fact{}, false
-		}
-		return fact(key, oneLine(own[i+1].Text), unit, own[i+1])
+	key, unit := factKey(strings.TrimRight(part, ": "))
+	if key == "" || i+1 == len(own) || strings.HasSuffix(own[i+1].Text, ":") {
+		return nil
 	}
-	fields := strings.Fields(part)
-	for n := min(4, len(fields)-1); n >= 1; n-- {
-		key, unit := factKey(strings.Join(fields[:n], " "))
-		value := fields[n:]
-		if fold(value[0]) == "no" && len(value) > 1 {
-			value = value[1:] // "Instrument no. 4711"
-		}
-		rest := strings.Join(value, " ")
-		if key == "" || key == "area" || !strings.ContainsAny(rest, "0123456789") || len(value) > 3 {
+	if next, _ := factKey(own[i+1].Text); next != "" {
+		return nil
+	}
+	return fact(key, oneLine(own[i+1].Text), unit, own[i+1])
+}
+
+// phrases reads facts that follow their word without a colon, one between
+// each two commas: "Tested by N. Fairweather, meter no. 4711".
+func phrases(c table.Cell, part string) []Fact {
+	var facts []Fact
+	for phrase := range strings.SplitSeq(part, ", ") {
+		if k, v, ok := strings.Cut(phrase, ":"); ok {
+			if key, unit := factKey(k); key != "" && strings.TrimSpace(v) != "" {
+				facts = append(facts, fact(key, strings.TrimSpace(v), unit, c)...)
+			}
 			continue
 		}
-		return fact(key, rest, unit, c)
+		fields := strings.Fields(phrase)
+		for n := min(4, len(fields)-1); n >= 1; n-- {
+			key, unit := factKey(strings.Join(fields[:n], " "))
+			value := fields[n:]
+			for len(value) > 1 && isNumberWord(value[0]) {
+				value = value[1:] // "Instrument no. 4711"
+			}
+			rest := strings.Join(value, " ")
+			if key == "" || key == "area" || len(value) > 3 || !strings.ContainsAny(rest, "0123456789") && !(key == "inspector" && isName(value)) {
+				continue
+			}
+			facts = append(facts, fact(key, rest, unit, c)...)
+			break
+		}
 	}
-	return Fact{}, false
+	return facts
+}
+
+// isNumberWord reports whether s only says that a number follows.
+func isNumberWord(s string) bool {
+	switch fold(s) {
+	case "no", "s n", "sn", "serial", "ser", "serie", "serien":
+		return true
+	}
+	return false
+}
+
+// isName reports whether words are written as the name of a person is.
+func isName(fields []string) bool {
+	for _, f := range fields {
+		if r, _ := utf8.DecodeRuneInString(f); !unicode.IsUpper(r) || words().is(f, "signature") {
+			return false
+		}
+	}
+	return len(fields) > 0
 }
 
 // factKey is the column or job key that a title cell names, with the unit that
@@ -112,22 +152,26 @@ func factKey(s string) (key, unit string) {
 	return "", ""
 }
 
-// fact makes the fact, if the value can be one of its key.
-func fact(key, value, unit string, c table.Cell) (Fact, bool) {
+// fact makes the fact, or none where the value cannot be one of its key.
+func fact(key, value, unit string, c table.Cell) []Fact {
 	f := Fact{Key: key, Text: value, Pos: c.Pos}
 	if strings.Contains(value, "___") {
-		return Fact{}, false
+		return nil
 	}
 	switch key {
 	case "date":
 		if c.Kind == table.Date {
-			return f, isDate(c)
+			if !isDate(c) {
+				return nil
+			}
+			break
 		}
-		f.Text = strings.TrimSpace(wholeDate.FindString(value))
-		return f, f.Text != ""
+		if f.Text = strings.TrimSpace(wholeDate.FindString(value)); f.Text == "" {
+			return nil
+		}
 	case "area":
 		if _, rest, ok := cellNumber(value); ok && rest != "" {
-			return Fact{}, false // a size, not a name
+			return nil // a size, not a name
 		}
 		f.Text = withoutDescription(value)
 	case "volume", "injected", "patch area", "limit", "size":
@@ -135,18 +179,34 @@ func fact(key, value, unit string, c table.Cell) (Fact, bool) {
 			if q.key == key || q.key == "volume" && key == "injected" {
 				if m := q.find.FindString(value); m != "" {
 					f.Text = strings.TrimSpace(m)
-					return f, true
+					return []Fact{f}
 				}
 			}
 		}
 		_, rest, ok := cellNumber(value)
-		if ok && rest == "" && unit != "" {
+		if !ok || key == "patch area" && rest != "" && unitClass(rest) != "patch area" {
+			return nil
+		}
+		if rest == "" && unit != "" {
 			f.Text += " " + unit
 		}
-		return f, ok && (key != "patch area" || rest == "" || unitClass(rest) == "patch area")
+	case "meter", "procedure":
+		f.Text = strings.TrimSpace(firstPart.FindString(value)) // "LB-77, calibrated in March"
 	}
-	return f, true
+	return []Fact{f}
 }
+
+// single is the first of facts.
+func single(facts []Fact) (Fact, bool) {
+	if len(facts) == 0 {
+		return Fact{}, false
+	}
+	return facts[0], true
+}
+
+// firstPart is what stands before a comma, a semicolon or a bracket.
+var firstPart = regexp.MustCompile(`^[^,;(]+`)
+
 
 // limitBelow is the limit that stands below the results, in their unit.
 func limitBelow(es []*entry, row table.Row) []Fact {
@@ -170,188 +230,6 @@ func limitBelow(es []*entry, row table.Row) []Fact {
 var wholeDate = regexp.MustCompile(`(?i)\b(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{2,4}|` +
 	`\d{1,2}(?:st|nd|rd|th|\.)?[\s-]*(?:de\s+)?(?:` + months + `)\p{L}*\.?[\s,-]*(?:de\s+)?\d{2,4}|` +
 	`(?:` + months + `)\p{L}*\.?\s+\d{1,2},?\s+\d{4})\b`)
-
-// A quantity is a number with a unit that stands in the words of a title.
-type quantity struct {
-	key  string
-	find *regexp.Regexp
-	near *regexp.Regexp // a word that must stand in the same cell; nil for none
-}
-
-var quantities = []quantity{
-	{
-		"volume",
-		regexp.MustCompile(`(?i)\b\d{1,2}(?:[.,]\d+)?\s*(?:ml|ccm|cc|cm3|cm³)(?:\b|$)`),
-		regexp.MustCompile(`(?i)vol|wass|water|agua|\beau\b|vann`),
-	},
-	{
-		"patch area",
-		regexp.MustCompile(`(?i)\b(?:\d{3,4}|\d(?:[ .,’'\x{a0}]?)\d{3}|\d{1,2}[.,]\d{1,2})(?:[.,]0+)?\s*(?:mm|cm)\s?(?:\^?2|²)`),
-		nil,
-	},
-	{
-		"limit",
-		regexp.MustCompile(`(?i)(?:[≤<]=?\s*)?\b\d+(?:[.,]\d+)?\s*(?:mg|[µμu]g|mcg)\s?/\s?(?:m|cm|sq\.?\s?m|sq\.?\s?cm)\s?(?:\^?2|²)?(?:\s+(?:as\s+|als\s+)?NaCl)?`),
-		regexp.MustCompile(`(?i)limit|≤|<=|\bmax|criteri|requirement|grenz|anforderung|zulässig|límite|admisible|requisito|limite|seuil|exigence|grense|krav|maks|tillatt`),
-	},
-}
-
-var putIn = regexp.MustCompile(`(?i)inject|inyect|eingespritzt|injisert|injiziert`)
-
-// freeFacts reads volume, patch area and limit out of the words of rows, such
-// as "Vol. of water 15 ml, patch 1250 mm²". Two values of one quantity in a
-// cell settle nothing and are reported.
-func (l *layout) freeFacts(rows []table.Row) []Fact {
-	var facts []Fact
-	for _, r := range rows {
-		for _, c := range ownCells(r) {
-			for _, q := range quantities {
-				if q.near != nil && !q.near.MatchString(c.Text) {
-					continue
-				}
-				found := different(q.find.FindAllString(c.Text, -1))
-				key := q.key
-				if key == "volume" && putIn.MatchString(c.Text) {
-					key = "injected"
-				}
-				switch len(found) {
-				case 0:
-				case 1:
-					facts = append(facts, Fact{key, strings.TrimSpace(found[0]), c.Pos})
-				default:
-					l.ds = append(l.ds, diag.Diagnostic{
-						Pos:   c.Pos,
-						Level: diag.Problem,
-						Check: "title-unclear",
-						Msg:   fmt.Sprintf("found %s in a title row, but wanted one %s", strings.Join(found, " and "), q.key),
-						Hint:  fmt.Sprintf("give the one that holds with --set %q", q.key+"="+strings.TrimSpace(found[0])),
-					})
-				}
-			}
-		}
-	}
-	return facts
-}
-
-// different leaves out of found what only repeats the first in another unit:
-// "50 mg/m² (5 µg/cm²)", "12.5 cm² = 1250 mm²".
-func different(found []string) []string {
-	if len(found) < 2 {
-		return found
-	}
-	first := inBase(found[0])
-	return slices.DeleteFunc(slices.Clone(found), func(s string) bool {
-		return s != found[0] && math.Abs(inBase(s)-first) <= 1e-9*math.Abs(first)
-	})
-}
-
-// inBase is the quantity in s in mg/m², mm² or ml, enough to compare two.
-func inBase(s string) float64 {
-	v, unit, _ := cellNumber(strings.TrimLeft(s, "≤<= "))
-	k := unitKey(unit)
-	switch {
-	case strings.HasPrefix(k, "ug/cm2"), strings.HasPrefix(k, "mcg/cm2"):
-		return 10 * v // 1 µg/cm² is 10 mg/m²
-	case k == "cm2":
-		return 100 * v
-	}
-	return v
-}
-
-// areasOfRow are the areas that a title row names: one, or one above each of
-// several tables side by side.
-func areasOfRow(row table.Row) []Fact {
-	if f, ok := areaOfRow(row); ok {
-		return []Fact{f}
-	}
-	var all []Fact
-	for _, c := range ownCells(row) {
-		a := areaName(c.Text)
-		if a == "" {
-			return nil
-		}
-		all = append(all, Fact{"area", a, c.Pos})
-	}
-	return all
-}
-
-// areaOfRow recognises the title of a stacked area: "Area B – gate leaf",
-// "Tank 3", "Bereich: Torblatt".
-func areaOfRow(row table.Row) (Fact, bool) {
-	own := ownCells(row)
-	if len(own) == 0 || len(own) > 2 {
-		return Fact{}, false
-	}
-	c := own[0]
-	if k, v, ok := strings.Cut(c.Text, ":"); ok {
-		if key, _ := factKey(k); key == "area" && strings.TrimSpace(v) != "" {
-			return fact("area", strings.TrimSpace(v), "", c)
-		}
-	}
-	if key, _ := factKey(strings.TrimRight(c.Text, ": ")); key == "area" && len(own) == 2 {
-		return fact("area", oneLine(own[1].Text), "", own[1])
-	}
-	if a := areaName(c.Text); a != "" && len(own) == 1 {
-		return Fact{"area", a, c.Pos}, true
-	}
-	return Fact{}, false
-}
-
-// areaName is the area that a title names: "B" for "Area B – gate leaf", "Tank
-// 3" for "Tank 3 (port)". A word that means no more than area is left out, as
-// it is in a column of areas.
-func areaName(s string) string {
-	head := withoutDescription(s)
-	fields := strings.Fields(head)
-	if len(fields) < 2 || len(fields) > 3 {
-		return ""
-	}
-	id := fields[len(fields)-1]
-	if !isMark(id) {
-		return ""
-	}
-	kindOfPart := fold(strings.Join(fields[:len(fields)-1], " "))
-	kindOfPart = strings.TrimSuffix(kindOfPart, " no")
-	for _, m := range words().tables["readings"].means(kindOfPart) {
-		if m.column != "area" || m.doubt == lying {
-			continue
-		}
-		switch kindOfPart {
-		case "area", "bereich", "flache", "zona", "zone", "omrade", "sone":
-			return id
-		}
-		if m.doubt == certain {
-			return strings.Join(fields, " ")
-		}
-	}
-	return ""
-}
-
-// isMark reports whether s is what areas are numbered or lettered with.
-func isMark(s string) bool {
-	if len(s) > 8 {
-		return false
-	}
-	letters, digits := 0, 0
-	for _, r := range s {
-		switch {
-		case unicode.IsDigit(r):
-			digits++
-		case unicode.IsUpper(r):
-			letters++
-		case !strings.ContainsRune("-./", r):
-			return false
-		}
-	}
-	return digits > 0 || letters > 0 && letters <= 3
-}
-
-var description = regexp.MustCompile(`\s+[–—-]\s.*|\s*[–—]\s.*|\s*[(:,].*`)
-
-// withoutDescription cuts what follows a dash, a colon, a comma or a bracket.
-func withoutDescription(s string) string {
-	return strings.TrimSpace(description.ReplaceAllString(oneLine(s), ""))
-}
 
 // nameFacts takes area and date from the name of the sheet where nothing in
 // the block gives them: one sheet an area, one sheet a day.

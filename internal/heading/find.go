@@ -80,6 +80,7 @@ func (l *layout) blocks(heads []*head) ([]Block, []diag.Diagnostic) {
 		open = s
 	}
 	l.nameFacts()
+	l.tellAreasApart()
 	return l.out, l.ds
 }
 

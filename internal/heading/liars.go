@@ -124,9 +124,10 @@ func (s *settler) waters(titles []string) {
 	}
 }
 
-// rising reports whether nearly all pairs of values rise from b to e.
+// rising reports whether the pairs of values rise from b to e: most of them,
+// and hardly one falls. A clean spot gives back the water as it went in.
 func (s *settler) rising(b, e *entry) (ok bool, pairs int) {
-	up := 0
+	up, down := 0, 0
 	for _, r := range s.body {
 		x, okB := valueAt(r, b.col)
 		y, okE := valueAt(r, e.col)
@@ -134,11 +135,14 @@ func (s *settler) rising(b, e *entry) (ok bool, pairs int) {
 			continue
 		}
 		pairs++
-		if y > x {
+		switch {
+		case y > x:
 			up++
+		case y < x:
+			down++
 		}
 	}
-	return 10*up >= 9*pairs, pairs
+	return 2*up >= pairs && 10*down <= pairs, pairs
 }
 
 func valueAt(r table.Row, col int) (float64, bool) {
@@ -180,11 +184,20 @@ func (s *settler) stray(b, e *entry) {
 		open = append(open, meaning{"extract", conductivity, doubtful})
 	}
 	for _, x := range s.es {
-		if x.column == "" && !x.mapped && !x.asked && x.class == "conductivity" && !x.spread && x.ev.n > 0 {
+		if x.stray("conductivity") {
 			x.asked = true
 			s.ds = append(s.ds, unclear(s.es, x, open))
 		}
 	}
+}
+
+// stray reports whether x is a column that is none of ours and yet holds values
+// of a quantity, by the unit of its heading or of its cells.
+func (x *entry) stray(class string) bool {
+	if x.column != "" || x.mapped || x.asked || x.ev.n == 0 {
+		return false
+	}
+	return x.class == class && !x.spread || x.class == "" && x.ev.units[class] > 0 && x.ev.half(x.ev.units[class])
 }
 
 // result makes sure of the recorded value. A bare "result" is one only beside
@@ -193,7 +206,7 @@ func (s *settler) result() {
 	r := s.taken("recorded")
 	if r == nil {
 		for _, x := range s.es {
-			if x.column == "" && !x.mapped && !x.asked && x.class == "density" && !x.spread && x.ev.n > 0 {
+			if x.stray("density") {
 				x.asked = true
 				s.ds = append(s.ds, unclear(s.es, x, []meaning{{"recorded", density, doubtful}, {"limit", density, doubtful}}))
 			}

@@ -98,7 +98,8 @@ func (e *entry) byValues() {
 		case speaks:
 			speaking = append(speaking, m)
 		case against:
-			return true
+			// "8.05" is a time under "Uhrzeit"; under "start" it may be anything.
+			return m.kind != clock || m.doubt != certain || !e.ev.most(e.ev.dotted+e.ev.clocks)
 		}
 		return false
 	})

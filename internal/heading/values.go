@@ -19,6 +19,7 @@ type evidence struct {
 	whole    int // numbers without a fraction
 	codes    int // short words with a digit in them: "B-204"
 	clocks   int
+	dotted   int // numbers that could be a clock: 8.05
 	hhmm     int // whole numbers that could be a clock: 0805
 	dates    int
 	verdicts int
@@ -123,6 +124,9 @@ func look(rows []table.Row, col int) evidence {
 		case ok:
 			e.numbers++
 			e.number(v, c.Text)
+			if dotClock.MatchString(c.Text) {
+				e.dotted++
+			}
 			e.units[unitClass(rest)]++
 			if !math.IsNaN(last) {
 				e.counting = e.counting && v == last+1

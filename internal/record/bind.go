@@ -152,7 +152,7 @@ func (b *binder) askNumbers(p *page) {
 // finish completes the reading note.
 func (b *binder) finish() {
 	for _, d := range b.list.Sorted() {
-		if d.Level == diag.Problem {
+		if d.Level <= diag.Problem {
 			b.job.Note.Problems = append(b.job.Note.Problems, d)
 		}
 	}

@@ -9,7 +9,7 @@ type Note struct {
 	Skipped  []Skip
 	Changes  []Change          // what was read otherwise than by its face
 	Headings []Heading         // which heading was taken for which column
-	Problems []diag.Diagnostic // values that could not be used, in order of place
+	Problems []diag.Diagnostic // values that could not be used, and what else there is to say of the reading, in order of place
 }
 
 // A Skip is a row that is not a record, with the reason.

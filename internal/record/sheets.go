@@ -35,7 +35,7 @@ func (b *binder) open(f *table.File, hint string) {
 			b.keep(p, block, chosen)
 		}
 		for _, d := range found {
-			if chosen || d.Level == diag.Problem {
+			if chosen || d.Level <= diag.Problem {
 				b.list.Add(d)
 				b.explained = b.explained || d.Level > diag.Problem
 			}

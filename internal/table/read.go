@@ -76,6 +76,18 @@ func (r *reader) refuse(pos diag.Pos, check, found, wanted, hint string) *Refusa
 // maxNotes is how often a check is noted; what comes after is only counted.
 const maxNotes = 50
 
+// quiet are the notes of which nothing needs to come.
+var quiet = map[string]bool{
+	"encoding-assumed": true, "formulas-not-recomputed": true, "sheet-without-cells": true, "partly-struck": true,
+}
+
+func levelOf(check string) diag.Level {
+	if quiet[check] {
+		return diag.Note
+	}
+	return diag.Problem
+}
+
 // note adds a finding on how the file was read.
 func (r *reader) note(pos diag.Pos, check, msg, hint string) {
 	if r.noted[check]++; r.noted[check] > maxNotes {
@@ -83,7 +95,7 @@ func (r *reader) note(pos diag.Pos, check, msg, hint string) {
 	}
 	pos.File = r.file.Name
 	r.file.Notes = append(r.file.Notes, diag.Diagnostic{
-		Pos: pos, Level: diag.Problem, Check: check, Msg: msg, Hint: hint,
+		Pos: pos, Level: levelOf(check), Check: check, Msg: msg, Hint: hint,
 	})
 }
 
@@ -93,7 +105,7 @@ func (r *reader) countNotes() {
 	for _, check := range slices.Sorted(maps.Keys(r.noted)) {
 		if more := r.noted[check] - maxNotes; more > 0 {
 			r.file.Notes = append(r.file.Notes, diag.Diagnostic{
-				Pos: diag.Pos{File: r.file.Name}, Level: diag.Problem, Check: check,
+				Pos: diag.Pos{File: r.file.Name}, Level: levelOf(check), Check: check,
 				Msg: fmt.Sprintf("found %d more of the same", more),
 			})
 		}

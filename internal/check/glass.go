@@ -1,0 +1,133 @@
+package check
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// proceduralShare is how much of the limit syringe and patch may add by
+// themselves, in per cent (common practice).
+const proceduralShare = 10
+
+// proceduralBlankHigh: water that went through syringe and patch on clean
+// glass came back with more salt than a tenth of the limit is worth. What
+// they add to each test is not known. Touched are the tests of that day since
+// the last good blank on glass and up to the next.
+var proceduralBlankHigh = &assess.Check{
+	Name:     "procedural-blank-high",
+	Group:    assess.WaterAndBlank,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		for _, day := range groups(glassBlanks(v), func(g glassBlank) unit.Date { return g.day }) {
+			slices.SortStableFunc(day, func(a, b glassBlank) int { return cmp.Compare(a.minutes, b.minutes) })
+			for from := 0; from < len(day); from++ {
+				if !day[from].high() {
+					continue
+				}
+				to := from
+				for to+1 < len(day) && day[to+1].high() {
+					to++
+				}
+				reportGlass(v, day, from, to)
+				from = to
+			}
+		}
+	},
+}
+
+// A glassBlank is one blank drawn through syringe and patch on glass.
+type glassBlank struct {
+	day     unit.Date
+	minutes float64
+	rise    unit.Conductivity // above the water that went in
+	allowed unit.Conductivity // a tenth of the limit
+	row     diag.Pos
+}
+
+func (g glassBlank) high() bool { return g.rise > g.allowed }
+
+// glassBlanks collects the blanks on glass of the readings and those of the
+// water table. Nothing can be said of them without a limit and a factor.
+func glassBlanks(v *assess.Review) []glassBlank {
+	var all []glassBlank
+	for i := range v.Lines {
+		l := &v.Lines[i]
+		t := l.Test
+		if allowed, ok := allowedRise(v, t.Date.Val); ok && !l.OfSteel() && t.Blank.Known() && t.Extract.Known() {
+			all = append(all, glassBlank{t.Date.Val, float64(t.Read.Val.Minutes()), l.Difference, allowed, t.Row})
+		}
+	}
+	for i := range v.Job.Water {
+		w := &v.Job.Water[i]
+		if !onGlass(w) || !w.Conductivity.Known() {
+			continue
+		}
+		allowed, ok := allowedRise(v, w.Date.Val)
+		water, found := waterBehind(v, w)
+		if ok && found {
+			all = append(all, glassBlank{w.Date.Val, float64(w.Time.Val.Minutes()), w.Conductivity.Val - water, allowed, w.Row})
+		}
+	}
+	return all
+}
+
+// allowedRise is a tenth of the first limit as a difference of conductivities,
+// with the factor of the tests of that day.
+func allowedRise(v *assess.Review, day unit.Date) (unit.Conductivity, bool) {
+	for i := range v.Lines {
+		l := &v.Lines[i]
+		if l.Test.Date.Val != day || !l.OfSteel() || l.Factor <= 0 || len(l.Limits) == 0 || len(l.Limits[0].Limit.Gaps) > 0 {
+			continue
+		}
+		const rounding = 1e-9
+		return unit.Conductivity(float64(l.Limits[0].Limit.Value)*proceduralShare/100/l.Factor + rounding), true
+	}
+	return 0, false
+}
+
+// waterBehind is the last reading of the water itself that stands before a
+// blank on glass, of the same bottle and day.
+func waterBehind(v *assess.Review, w *record.Water) (unit.Conductivity, bool) {
+	value, found := unit.Conductivity(0), false
+	for i := range v.Job.Water {
+		x := &v.Job.Water[i]
+		if onGlass(x) || !x.Conductivity.Known() || plate(x.Bottle.Val) != plate(w.Bottle.Val) || x.Date.Val != w.Date.Val ||
+			x.Time.Known() && w.Time.Known() && x.Time.Val > w.Time.Val {
+			continue
+		}
+		value, found = x.Conductivity.Val, true
+	}
+	return value, found
+}
+
+// reportGlass reports the high blanks from to to of a day.
+func reportGlass(v *assess.Review, day []glassBlank, from, to int) {
+	since, until := math.Inf(-1), math.Inf(1)
+	if from > 0 {
+		since = day[from-1].minutes
+	}
+	if to+1 < len(day) {
+		until = day[to+1].minutes
+	}
+	tests := onSteel(v, func(l *assess.Line) bool {
+		at := float64(l.Test.Read.Val.Minutes())
+		return l.Test.Date.Val == day[from].day && (!l.Test.Read.Known() || since < at && at < until)
+	})
+	worst := day[from]
+	f := assess.Finding{Date: worst.day, Tests: tests, Direction: assess.SafeSide}
+	for _, g := range day[from : to+1] {
+		f.Places = append(f.Places, g.row)
+		if g.rise > worst.rise {
+			worst = g
+		}
+	}
+	f.Args = map[string]any{"Rise": worst.rise, "Allowed": worst.allowed, "Decimals": apart(worst.rise, worst.allowed), "Share": unit.Percent(proceduralShare)}
+	report(v, f)
+}
