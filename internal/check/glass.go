@@ -56,12 +56,13 @@ func (g glassBlank) high() bool { return g.rise > g.allowed }
 // glassBlanks collects the blanks on glass of the readings and those of the
 // water table. Nothing can be said of them without a limit and a factor.
 func glassBlanks(v *assess.Review) []glassBlank {
+	allowed := allowedRise(v)
 	var all []glassBlank
 	for i := range v.Lines {
 		l := &v.Lines[i]
 		t := l.Test
-		if allowed, ok := allowedRise(v, t.Date.Val); ok && !l.OfSteel() && t.Blank.Known() && t.Extract.Known() {
-			all = append(all, glassBlank{t.Date.Val, float64(t.Read.Val.Minutes()), l.Difference, allowed, t.Row})
+		if most, ok := allowed[t.Date.Val]; ok && !l.OfSteel() && t.Blank.Known() && t.Extract.Known() {
+			all = append(all, glassBlank{t.Date.Val, float64(t.Read.Val.Minutes()), l.Difference, most, t.Row})
 		}
 	}
 	for i := range v.Job.Water {
@@ -69,27 +70,28 @@ func glassBlanks(v *assess.Review) []glassBlank {
 		if !onGlass(w) || !w.Conductivity.Known() {
 			continue
 		}
-		allowed, ok := allowedRise(v, w.Date.Val)
-		water, found := waterBehind(v, w)
-		if ok && found {
-			all = append(all, glassBlank{w.Date.Val, float64(w.Time.Val.Minutes()), w.Conductivity.Val - water, allowed, w.Row})
+		most, ok := allowed[w.Date.Val]
+		if water, found := waterBehind(v, w); ok && found {
+			all = append(all, glassBlank{w.Date.Val, float64(w.Time.Val.Minutes()), w.Conductivity.Val - water, most, w.Row})
 		}
 	}
 	return all
 }
 
-// allowedRise is a tenth of the first limit as a difference of conductivities,
-// with the factor of the tests of that day.
-func allowedRise(v *assess.Review, day unit.Date) (unit.Conductivity, bool) {
+// allowedRise is, for each day, a tenth of the limit as a difference of
+// conductivities, by limit and factor of the day's first test on steel.
+func allowedRise(v *assess.Review) map[unit.Date]unit.Conductivity {
+	const rounding = 1e-9 // of binary fractions
+	of := map[unit.Date]unit.Conductivity{}
 	for i := range v.Lines {
 		l := &v.Lines[i]
-		if l.Test.Date.Val != day || !l.OfSteel() || l.Factor <= 0 || len(l.Limits) == 0 || len(l.Limits[0].Limit.Gaps) > 0 {
+		_, done := of[l.Test.Date.Val]
+		if done || !l.OfSteel() || l.Factor <= 0 || len(l.Limits) == 0 || len(l.Limits[0].Limit.Gaps) > 0 {
 			continue
 		}
-		const rounding = 1e-9
-		return unit.Conductivity(float64(l.Limits[0].Limit.Value)*proceduralShare/100/l.Factor + rounding), true
+		of[l.Test.Date.Val] = unit.Conductivity(float64(l.Limits[0].Limit.Value)*proceduralShare/100/l.Factor + rounding)
 	}
-	return 0, false
+	return of
 }
 
 // waterBehind is the last reading of the water itself that stands before a

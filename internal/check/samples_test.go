@@ -74,8 +74,14 @@ func planted(t *testing.T, file string) []finding {
 	return all
 }
 
-// judge reads the files of one job and puts all checks to it.
+// judge puts all checks to the job of some files.
 func judge(t *testing.T, pattern string) *assess.Result {
+	t.Helper()
+	return assess.Run(bind(t, pattern), check.All())
+}
+
+// bind reads the files of one job.
+func bind(t testing.TB, pattern string) *record.Job {
 	t.Helper()
 	paths, err := filepath.Glob(pattern)
 	if err != nil || len(paths) == 0 {
@@ -97,5 +103,5 @@ func judge(t *testing.T, pattern string) *assess.Result {
 	if worst, some := list.Worst(); some && worst >= diag.Question {
 		t.Fatalf("reading %s: %v", pattern, list.Sorted())
 	}
-	return assess.Run(job, check.All())
+	return job
 }

@@ -6,6 +6,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
+	"saltline/internal/record"
 	"saltline/internal/unit"
 )
 
@@ -24,16 +25,17 @@ var sourcesDisagree = &assess.Check{
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
 		for _, c := range v.Job.Conflicts {
-			f := assess.Finding{
-				Places: []diag.Pos{c.Other.Pos},
-				Args:   map[string]any{"Key": c.Key, "Used": c.Used.Text, "Other": c.Other.Text, "Set": c.Used.Pos.IsZero()},
+			f := assess.Finding{Places: []diag.Pos{c.Other.Pos}}
+			if !c.Used.Pos.IsZero() {
+				f.Places = append(f.Places, c.Used.Pos)
 			}
+			c = asUsed(v, c)
+			f.Args = map[string]any{"Key": c.Key, "Used": c.Used.Text, "Other": c.Other.Text, "Set": c.Used.Pos.IsZero()}
 			if c.Used.Pos.IsZero() {
 				f.Severity = assess.Housekeeping
 				report(v, f)
 				continue
 			}
-			f.Places = append(f.Places, c.Used.Pos)
 			f.Tests = onSteel(v, func(l *assess.Line) bool {
 				times, ok := withOther(l, c.Key, c.Other.Text, c.Used.Pos)
 				return ok && l.ByNumber == assess.Pass && float64(l.Limits[0].Value)*times > float64(l.Limits[0].Limit.Value)
@@ -44,6 +46,19 @@ var sourcesDisagree = &assess.Check{
 			report(v, f)
 		}
 	},
+}
+
+// asUsed turns a conflict round where the tests rest on the other value: what
+// a title row says stands nearer to them.
+func asUsed(v *assess.Review, c record.Conflict) record.Conflict {
+	other := onSteel(v, func(l *assess.Line) bool {
+		_, ok := withOther(l, c.Key, c.Used.Text, c.Other.Pos)
+		return ok
+	})
+	if len(other) > 0 {
+		c.Used, c.Other = c.Other, c.Used
+	}
+	return c
 }
 
 // withOther is by how much the density of a test would stand higher against

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"unicode"
 
-	"saltline/internal/diag"
 	"saltline/internal/table"
 )
 
@@ -105,7 +104,6 @@ func withoutDescription(s string) string {
 	return strings.TrimSpace(description.ReplaceAllString(oneLine(s), ""))
 }
 
-
 // continued is what a title says that goes on from another page.
 var continued = regexp.MustCompile(`(?i)\b(?:cont(?:d|inued|inuaci[oó]n)?|ctd|forts(?:etzung)?|suite|forts\.?)\b\.?`)
 
@@ -113,7 +111,7 @@ var continued = regexp.MustCompile(`(?i)\b(?:cont(?:d|inued|inuaci[oó]n)?|ctd|f
 // them is all that tells one from another: "Tank 5, floor" and "Tank 5, roof"
 // are two areas, and their tests must not be counted as one's.
 func (l *layout) tellAreasApart() {
-	whole := map[string][]string{} // by the name cut out, in the order found
+	whole := map[string][]string{} // the different titles, by the name cut out of them
 	title := func(f Fact) string {
 		text := ""
 		for _, r := range l.sheet.Rows {
@@ -139,8 +137,8 @@ func (l *layout) tellAreasApart() {
 		}
 	}
 	each(func(_ *Fact, name, full string) {
-		if !slices.Contains(whole[name], full) {
-			whole[name] = append(whole[name], full)
+		if !slices.Contains(whole[name], fold(full)) {
+			whole[name] = append(whole[name], fold(full))
 		}
 	})
 	each(func(f *Fact, name, full string) {

@@ -1,8 +1,6 @@
 package heading
 
 import (
-	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -206,7 +204,6 @@ func single(facts []Fact) (Fact, bool) {
 
 // firstPart is what stands before a comma, a semicolon or a bracket.
 var firstPart = regexp.MustCompile(`^[^,;(]+`)
-
 
 // limitBelow is the limit that stands below the results, in their unit.
 func limitBelow(es []*entry, row table.Row) []Fact {

@@ -120,4 +120,3 @@ func inBase(s string) float64 {
 	}
 	return v
 }
-

@@ -74,6 +74,7 @@ func Bind(files []*table.File, opts Options) (*Job, *diag.List) {
 		p.gather(opts.sign())
 		b.prove(p)
 	}
+	b.shareJobFacts()
 	b.nameAreas()
 	b.bindTerms()
 	for _, p := range b.pages {

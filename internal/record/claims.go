@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"iter"
+	"slices"
 	"strings"
 
 	"saltline/internal/diag"
@@ -47,6 +48,34 @@ func entries(block heading.Block) []entry {
 		}
 	}
 	return all
+}
+
+// shareJobFacts gives the readings what a cover sheet says of all of them and
+// the job table has no key for: the meter, the inspector, the date.
+func (b *binder) shareJobFacts() {
+	for from, job := range b.blocks("job") {
+		for _, e := range entries(job) {
+			key, _ := heading.Key(e.key)
+			if key == "area" || isTerm(e.key) || isTerm(key) || !readings.has(key) {
+				continue
+			}
+			for _, p := range b.pages {
+				if p.file != from.file {
+					continue
+				}
+				for i := range p.blocks {
+					if block := &p.blocks[i]; block.Table == "readings" && !tells(block, key) {
+						block.Facts = append(block.Facts, heading.Fact{Key: key, Text: e.cell.Text, Pos: e.cell.Pos})
+					}
+				}
+			}
+		}
+	}
+}
+
+// tells reports whether a title row of a block gives key already.
+func tells(block *heading.Block, key string) bool {
+	return slices.ContainsFunc(block.Facts, func(f heading.Fact) bool { return f.Key == key })
 }
 
 // splitKey brings a key to ours, in whichever language it is written, and

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"saltline/internal/table"
@@ -37,11 +38,48 @@ func lastComparison(text string) string {
 	return text
 }
 
+// firstBasis is the basis that begins what stands behind a limit: "total
+// salts" of "total salts as per the specification"; the whole where none does.
+func firstBasis(text string) string {
+	words := strings.Fields(strings.TrimLeft(text, " ,;("))
+	if len(words) > 1 && slices.Contains(basisLeads, strings.ToLower(words[0])) {
+		words = words[1:]
+	}
+	for n := len(words); n > 0; n-- {
+		if head := strings.Join(words[:n], " "); known(bases.find(head)) {
+			return head
+		}
+	}
+	return text
+}
+
+// basisLeads are the small words between a limit and its basis.
+var basisLeads = []string{"as", "of", "for", "als", "an", "für", "como", "de", "en", "som", "av"}
+
+// clauseEnds part the limit from what else a title says before and behind it.
+var clauseEnds = regexp.MustCompile(`[:;|/\n]|,\s|\s[-–—]\s`)
+
+// surroundings are the words right before and right behind a limit in the
+// text that it was taken from.
+func surroundings(around, limit string) (before, behind string) {
+	before, behind, _ = strings.Cut(around, limit)
+	if ends := clauseEnds.FindAllStringIndex(before, -1); len(ends) > 0 {
+		before = before[ends[len(ends)-1][1]:]
+	}
+	behind = strings.TrimLeft(behind, " ,;(")
+	if end := clauseEnds.FindStringIndex(behind); end != nil {
+		behind = behind[:end[0]]
+	}
+	return before, behind
+}
+
 // claimParts takes the comparison and the basis that stand with the number
-// of a limit as claims of their own.
+// of a limit, in its cell or around it in a title, as claims of their own.
 func (b *binder) claimParts(c claim, n int) {
-	sign, _, basis := splitLimit(cmp.Or(c.around, c.cell.Text))
-	sign = lastComparison(sign)
+	sign, _, basis := splitLimit(c.cell.Text)
+	before, behind := surroundings(c.around, c.cell.Text)
+	sign, basis = cmp.Or(sign, before), cmp.Or(basis, behind)
+	sign, basis = lastComparison(sign), firstBasis(basis)
 	for _, part := range []struct {
 		key, text string
 		known     bool
@@ -102,7 +140,7 @@ func limitValue[T any](at func(*T) *Given[unit.SurfaceDensity]) field[T] {
 	return fieldOf(holdsNumbers, at, func(c *cell, g *Given[unit.SurfaceDensity]) {
 		sign, value, basis := splitLimit(c.value)
 		_, known := comparison(sign)
-		_, stated := bases.find(basis)
+		_, stated := bases.find(firstBasis(basis))
 		if (sign == "" || known) && (basis == "" || stated) {
 			c.value = value
 		}

@@ -32,7 +32,7 @@ var terms = tableOf[Terms]{
 	{"expanded uncertainty", number(unit.OfDensity, func(t *Terms) *Given[unit.SurfaceDensity] { return &t.ExpandedUncertainty })},
 	{"coverage factor", number(unit.Pure, func(t *Terms) *Given[float64] { return &t.CoverageFactor })},
 	{"uncertainty source", words(func(t *Terms) *Words { return &t.UncertaintySource })},
-	{"procedure", word(procedures, "direct or beaker return", func(t *Terms) *Given[Procedure] { return &t.Procedure })},
+	{"procedure", parsed(procedure, "direct or beaker return", func(t *Terms) *Given[Procedure] { return &t.Procedure })},
 	{"volume", number(unit.OfVolume, func(t *Terms) *Given[unit.Volume] { return &t.Volume })},
 	{"patch area", number(unit.OfPatchArea, func(t *Terms) *Given[unit.PatchArea] { return &t.PatchArea })},
 	{"constant", number(unit.OfConstant, func(t *Terms) *Given[unit.Constant] { return &t.Constant })},

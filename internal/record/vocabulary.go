@@ -32,6 +32,39 @@ var procedures = vocabulary[Procedure]{
 	{BeakerReturn, "beaker return, beaker, return to beaker, becher, becherglas, ruckfuhrung in den becher, vaso, vaso de precipitados, becher de retour, begerglass, beger"},
 }
 
+// procedureStems are the beginnings of words that tell the procedure,
+// however the rest of a sentence runs.
+var procedureStems = []struct {
+	procedure Procedure
+	stems     string
+}{
+	{Direct, "direct, direkt"},
+	{BeakerReturn, "beaker, becher, vaso, beger"},
+}
+
+// procedure reads the name of a procedure, or a sentence with a word of it;
+// false where there is none, or both are spoken of.
+func procedure(text string) (Procedure, bool) {
+	if p, ok := procedures.find(text); ok {
+		return p, true
+	}
+	found := ProcedureNotStated
+	for w := range strings.FieldsSeq(fold(text)) {
+		for _, p := range procedureStems {
+			for stem := range strings.SplitSeq(p.stems, ", ") {
+				switch {
+				case !strings.HasPrefix(w, stem) || found == p.procedure:
+				case found != ProcedureNotStated:
+					return ProcedureNotStated, false
+				default:
+					found = p.procedure
+				}
+			}
+		}
+	}
+	return found, found != ProcedureNotStated
+}
+
 var choices = vocabulary[Choice]{
 	{AtRandom, "at random, random, zufallig, al azar, aleatorio, au hasard, aleatoire, tilfeldig"},
 	{ByJudgement, "by judgement, by judgment, judgement, judgment, worst spots, nach ermessen, por criterio, a criterio, par jugement, etter skjonn, skjonn"},

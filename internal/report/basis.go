@@ -57,7 +57,28 @@ func (c *composer) basis() []doc.Block {
 		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.say("report/concession", map[string]any{
 			"For": written(c, k.For), "Clause": written(c, k.Clause), "By": written(c, k.By), "Date": cell(c, k.Date), "Text": written(c, k.Text)}))})
 	}
+	if absent := c.absent(); len(absent) > 0 {
+		blocks = append(blocks, c.para("report/absent", c.Words.List(absent))...)
+	}
 	return blocks
+}
+
+// absent names the parts of a report of which the record holds nothing. They
+// have no section of their own: what is missing stands in one place.
+func (c *composer) absent() []string {
+	var parts []string
+	add := func(key string, missing bool) {
+		if missing {
+			parts = append(parts, c.say("report/absent-"+key, nil))
+		}
+	}
+	add("meters", len(c.job.Meters) == 0)
+	add("checks", !c.checkedToday())
+	add("water", len(c.waterReadings()) == 0)
+	add("ambient", len(c.ambientRows()) == 0)
+	add("extracts", len(c.extractList()) == 0)
+	add("remarks", len(c.diary()) == 0)
+	return parts
 }
 
 // usedOr prints a value of the record, or what was assumed in its place.
@@ -211,15 +232,15 @@ func (c *composer) method() []doc.Block {
 	}
 	blocks := []doc.Block{c.heading("method/title", "")}
 	for _, part := range []string{"spots", "meter", "extraction", "calculation", "symbols", "constant"} {
-		blocks = append(blocks, c.para("method/"+part, data)...)
+		blocks = append(blocks, c.small("method/"+part, data)...)
 	}
 	if l != nil {
-		blocks = append(blocks, c.para("method/worked", c.workedOut(l))...)
+		blocks = append(blocks, c.small("method/worked", c.workedOut(l))...)
 	}
 	if c.any(func(l *assess.Line) bool { return l.At25.Known }) {
-		blocks = append(blocks, c.para("method/corrected", map[string]any{"Correction": c.correction()})...)
+		blocks = append(blocks, c.small("method/corrected", map[string]any{"Correction": c.correction()})...)
 	}
-	return append(blocks, c.para("method/editions", data)...)
+	return append(blocks, c.small("method/editions", data)...)
 }
 
 // checkedToday reports whether the record holds a meter check of the day.

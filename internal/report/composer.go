@@ -130,6 +130,14 @@ func (c *composer) para(key string, data any) []doc.Block {
 	return blocks
 }
 
+// small is a paragraph in smaller type, for what is read once.
+func (c *composer) small(key string, data any) []doc.Block {
+	if s := c.say(key, data); s != "" {
+		return []doc.Block{doc.Paragraph{Text: doc.Fine(s)}}
+	}
+	return nil
+}
+
 // written is a value as the record wrote it, or what is said of one that is
 // not there or cannot be read. It is what a document prints of a given value.
 func written[Q any](c *composer, g record.Given[Q]) string {

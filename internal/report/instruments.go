@@ -13,11 +13,11 @@ import (
 // instruments shows the meters with their checks, the water and the patches:
 // numbers, not ticks.
 func (c *composer) instruments() []doc.Block {
-	blocks := []doc.Block{c.heading("report/instruments-title", "")}
-	blocks = append(blocks, c.meters()...)
-	blocks = append(blocks, c.meterChecks()...)
-	blocks = append(blocks, c.water()...)
-	return append(blocks, c.patches()...)
+	blocks := slices.Concat(c.meters(), c.meterChecks(), c.water(), c.patches())
+	if len(blocks) == 0 {
+		return nil
+	}
+	return append([]doc.Block{c.heading("report/instruments-title", "")}, blocks...)
 }
 
 // meters shows those used on the day; with none named in the log, all.
@@ -36,13 +36,7 @@ func (c *composer) meters() []doc.Block {
 		}
 	}
 	if len(list) == 0 {
-		var names []string
-		for _, l := range c.lines {
-			if l.Test.Meter.Known() && !slices.Contains(names, l.Test.Meter.Val) {
-				names = append(names, l.Test.Meter.Val)
-			}
-		}
-		return c.para("report/meters-none", c.Words.List(names))
+		return c.para("report/meters-named", c.Words.List(c.metersNamed()))
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	return []doc.Block{doc.Tabulate([]doc.Col[*record.Meter]{
@@ -55,6 +49,17 @@ func (c *composer) meters() []doc.Block {
 		doc.Left(head("due"), "", func(m *record.Meter) string { return cell(c, m.Due) }),
 		doc.Left(head("laboratory"), "", func(m *record.Meter) string { return cell(c, m.Laboratory) }),
 	}, list)}
+}
+
+// metersNamed are those that the tests of the day name.
+func (c *composer) metersNamed() []string {
+	var names []string
+	for _, l := range c.lines {
+		if l.Test.Meter.Known() && !slices.Contains(names, l.Test.Meter.Val) {
+			names = append(names, l.Test.Meter.Val)
+		}
+	}
+	return names
 }
 
 // isConductivity reports whether a meter is one for conductivity; a table that
@@ -73,7 +78,7 @@ func (c *composer) meterChecks() []doc.Block {
 		}
 	}
 	if len(list) == 0 {
-		return c.para("report/checks-none", nil)
+		return nil
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	t := doc.Tabulate([]doc.Col[*record.MeterCheck]{
@@ -184,15 +189,20 @@ func (c *composer) brackets(checks []*record.MeterCheck) []string {
 	return out
 }
 
-func (c *composer) water() []doc.Block {
+func (c *composer) waterReadings() []*record.Water {
 	var list []*record.Water
 	for i := range c.job.Water {
 		if w := &c.job.Water[i]; w.Date.Val == c.Date {
 			list = append(list, w)
 		}
 	}
+	return list
+}
+
+func (c *composer) water() []doc.Block {
+	list := c.waterReadings()
 	if len(list) == 0 {
-		return c.para("report/water-none", nil)
+		return nil
 	}
 	limit := c.Result.Basis.Value(assess.WaterLimit)
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
@@ -307,10 +317,9 @@ func (c *composer) holdReason(a ambientRow) string {
 
 // ambient shows air and steel, with the dew point calculated.
 func (c *composer) ambient() []doc.Block {
-	blocks := []doc.Block{c.heading("report/ambient-title", "")}
 	sets := c.ambientRows()
 	if len(sets) == 0 {
-		return append(blocks, c.para("report/ambient-none", nil)...)
+		return nil
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	pick := func(a ambientRow, of func(*record.Ambient) record.Given[unit.Temperature], or func(*record.Test) record.Given[unit.Temperature]) string {
@@ -351,7 +360,7 @@ func (c *composer) ambient() []doc.Block {
 		}),
 		doc.Left(head("hold"), "", c.holdText),
 	}, sets, func(a ambientRow, r *doc.Row) { r.Emphasis = a.Hold })
-	return append(blocks, t, doc.Paragraph{Text: doc.Fine(c.say("report/ambient-note", nil))})
+	return []doc.Block{c.heading("report/ambient-title", ""), t, doc.Paragraph{Text: doc.Fine(c.say("report/ambient-note", nil))}}
 }
 
 func (c *composer) holdText(a ambientRow) string {

@@ -1,6 +1,9 @@
 package report
 
 import (
+	"cmp"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -50,8 +53,7 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 		case assess.NoSamplingRule, assess.RequiredUnknown:
 			steps = append(steps, c.say("report/next-no-rule", map[string]any{"Area": area, "Why": c.whyNoRule(r.Kind)}))
 		case assess.UnprovenTests:
-			steps = append(steps, c.say("report/next-not-established", map[string]any{
-				"Area": area, "Count": len(r.Tests), "Tests": c.numbers(r.Tests), "Why": c.whyUnproven(r.Tests)}))
+			steps = append(steps, c.unprovenSteps(area, r.Tests)...)
 		case assess.SpotTypesMissing:
 			steps = append(steps, c.say("report/next-missing-spots", map[string]any{
 				"Area": area, "Spots": c.Words.List(s.MissingSpotTypes)}))
@@ -61,6 +63,43 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 					"Area": area, "Finding": c.findingTitle(&c.Result.Findings[r.Finding])}))
 			}
 		}
+	}
+	return steps
+}
+
+// onPaper are the reasons that a better record mends: the steel need not be
+// tested again for them.
+var onPaper = map[assess.Reason]string{
+	assess.NoLimit:      "report/record-limit",
+	assess.NoLimitUnit:  "report/record-limit",
+	assess.NoLimitBasis: "report/record-limit",
+	assess.NoVolume:     "report/record-volume",
+}
+
+// unprovenSteps says what unproven tests need: the record completed, or the
+// test repeated.
+func (c *composer) unprovenSteps(area string, tests []int) []string {
+	var steps []string
+	var repeat []int
+	record := map[string][]int{}
+	for _, i := range tests {
+		key := ""
+		for _, r := range c.Result.Lines[i].Reasons {
+			key = cmp.Or(key, onPaper[r])
+		}
+		if key == "" {
+			repeat = append(repeat, i)
+			continue
+		}
+		record[key] = append(record[key], i)
+	}
+	for _, key := range slices.Sorted(maps.Keys(record)) {
+		steps = append(steps, c.say(key, map[string]any{
+			"Area": area, "Count": len(record[key]), "Tests": c.numbers(record[key])}))
+	}
+	if len(repeat) > 0 {
+		steps = append(steps, c.say("report/next-not-established", map[string]any{
+			"Area": area, "Count": len(repeat), "Tests": c.numbers(repeat), "Why": c.whyUnproven(repeat)}))
 	}
 	return steps
 }

@@ -31,15 +31,15 @@ func (c *composer) readingNote() []doc.Block {
 	}
 	for _, h := range n.Headings {
 		if h.Column == "" {
-			items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unknown-column", map[string]any{"Text": h.Text, "Place": h.Pos.String()}))))
+			items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unknown-column", map[string]any{"Text": h.Text, "Place": c.short(h.Pos)}))))
 		}
 	}
 	for _, k := range c.job.Conflicts {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-conflict", map[string]any{
-			"Key": k.Key, "Used": k.Used.Text, "UsedAt": place(k.Used.Pos), "Other": k.Other.Text, "OtherAt": place(k.Other.Pos)}))))
+			"Key": k.Key, "Used": k.Used.Text, "UsedAt": c.short(k.Used.Pos), "Other": k.Other.Text, "OtherAt": c.short(k.Other.Pos)}))))
 	}
 	for _, p := range n.Problems {
-		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-problem", map[string]any{"Place": p.Pos.String(), "Msg": p.Msg}))))
+		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-problem", map[string]any{"Place": c.short(p.Pos), "Msg": p.Msg}))))
 	}
 	if len(items) > 0 {
 		blocks = append(blocks, doc.List{Items: items})
@@ -50,39 +50,52 @@ func (c *composer) readingNote() []doc.Block {
 	return blocks
 }
 
-// place names where a value stands; one from the command line has no cell.
-func place(p diag.Pos) string {
+// short names a place without the file, where the record is a single one.
+func (c *composer) short(p diag.Pos) string {
 	if p.IsZero() {
 		return "--set"
 	}
-	return p.String()
+	if len(c.job.Sources) == 1 {
+		p.File = ""
+	}
+	if s := p.String(); s != "" {
+		return s
+	}
+	return c.job.Sources[0].File
 }
 
-// skips names the skipped rows, those of one sheet and reason together.
+// skips names the skipped rows, a line for each sheet. Heading rows are in
+// every table and are only counted.
 func (c *composer) skips() []string {
-	type group struct{ file, sheet, reason string }
+	type group struct{ sheet, reason string }
 	rows := map[group][]int{}
-	var order []group
+	var sheets []string
+	reasons := map[string][]string{}
+	headings := 0
 	for _, s := range c.job.Note.Skipped {
-		g := group{s.Row.File, s.Row.Sheet, s.Reason}
+		if s.Reason == "heading" {
+			headings++
+			continue
+		}
+		g := group{c.short(diag.Pos{File: s.Row.File, Sheet: s.Row.Sheet}), s.Reason}
+		if reasons[g.sheet] == nil {
+			sheets = append(sheets, g.sheet)
+		}
 		if rows[g] == nil {
-			order = append(order, g)
+			reasons[g.sheet] = append(reasons[g.sheet], g.reason)
 		}
 		rows[g] = append(rows[g], s.Row.Row)
 	}
-	// Headings are in every table; the reader does not need each of them.
-	headings := map[string]int{}
 	var out []string
-	for _, g := range order {
-		if g.reason == "heading" {
-			headings[g.reason] += len(rows[g])
-			continue
+	for _, sheet := range sheets {
+		var parts []string
+		for _, reason := range reasons[sheet] {
+			parts = append(parts, c.say("report/note-rows", map[string]any{"Rows": ranges(rows[group{sheet, reason}]), "Reason": reason}))
 		}
-		out = append(out, c.say("report/note-skipped", map[string]any{
-			"Place": diag.Pos{File: g.file, Sheet: g.sheet}.String(), "Count": len(rows[g]), "Rows": ranges(rows[g]), "Reason": g.reason}))
+		out = append(out, c.say("report/note-skipped", map[string]any{"Place": sheet, "List": strings.Join(parts, "; ")}))
 	}
-	if n := headings["heading"]; n > 0 {
-		out = append(out, c.say("report/note-headings", n))
+	if headings > 0 {
+		out = append(out, c.say("report/note-headings", headings))
 	}
 	return out
 }
@@ -106,10 +119,11 @@ func ranges(rows []int) string {
 	return strings.Join(parts, ", ")
 }
 
-// mostChanges bounds how many changes of one kind are spelled out.
+// mostChanges bounds how many cells of one kind of change are named.
 const mostChanges = 4
 
-// changes names what was read otherwise than by its face, the kinds together.
+// changes names what was read otherwise than by its face: one line a kind,
+// cells that were read alike together.
 func (c *composer) changes() []string {
 	kinds := map[string][]record.Change{}
 	var order []string
@@ -123,13 +137,16 @@ func (c *composer) changes() []string {
 	for _, what := range order {
 		all := kinds[what]
 		var shown []string
-		for _, ch := range all[:min(len(all), mostChanges)] {
-			shown = append(shown, c.say("report/note-change", map[string]any{"Place": ch.Pos.String(), "From": ch.From, "To": ch.To}))
+		for i, ch := range all[:min(len(all), mostChanges)] {
+			alike := i+1 < min(len(all), mostChanges) && all[i+1].From == ch.From && all[i+1].To == ch.To
+			shown = append(shown, c.say("report/note-change", map[string]any{
+				"Place": c.short(ch.Pos), "From": ch.From, "To": ch.To, "Alike": alike}))
 		}
+		list := strings.Join(shown, ", ")
 		if rest := len(all) - len(shown); rest > 0 {
-			shown = append(shown, c.say("report/cells-more", rest))
+			list += " " + c.say("report/cells-more", rest)
 		}
-		out = append(out, c.say("report/note-changes", map[string]any{"What": what, "Count": len(all), "List": strings.Join(shown, "; ")}))
+		out = append(out, c.say("report/note-changes", map[string]any{"What": what, "Count": len(all), "List": list}))
 	}
 	return out
 }

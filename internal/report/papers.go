@@ -9,18 +9,12 @@ import (
 
 // extracts shows what is recorded of the abrasive and the wash water.
 func (c *composer) extracts() []doc.Block {
-	blocks := []doc.Block{c.heading("report/extracts-title", "")}
-	var list []*record.Extract
-	for i := range c.job.Extracts {
-		if e := &c.job.Extracts[i]; !e.Date.Known() || e.Date.Val.Compare(c.Date) <= 0 {
-			list = append(list, e)
-		}
-	}
+	list := c.extractList()
 	if len(list) == 0 {
-		return append(blocks, c.para("report/extracts-none", nil)...)
+		return nil
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
-	return append(blocks, doc.Tabulate([]doc.Col[*record.Extract]{
+	return []doc.Block{c.heading("report/extracts-title", ""), doc.Tabulate([]doc.Col[*record.Extract]{
 		doc.Left(head("date"), "", func(e *record.Extract) string { return cell(c, e.Date) }),
 		doc.Left(head("kind"), "", func(e *record.Extract) string { return cell(c, e.Kind) }),
 		doc.Left(head("batch"), "", func(e *record.Extract) string { return cell(c, e.Batch) }),
@@ -31,7 +25,19 @@ func (c *composer) extracts() []doc.Block {
 		doc.Left(head("by"), "", func(e *record.Extract) string { return cell(c, e.By) }),
 	}, list, func(e *record.Extract, r *doc.Row) {
 		r.Emphasis = e.Conductivity.Known() && e.Limit.Known() && e.Conductivity.Val > e.Limit.Val
-	}))
+	})}
+}
+
+// extractList are the tests up to the day: an abrasive is in use until the
+// next batch.
+func (c *composer) extractList() []*record.Extract {
+	var list []*record.Extract
+	for i := range c.job.Extracts {
+		if e := &c.job.Extracts[i]; !e.Date.Known() || e.Date.Val.Compare(c.Date) <= 0 {
+			list = append(list, e)
+		}
+	}
+	return list
 }
 
 // photos lists the photographs that the record names, word for word.
@@ -54,9 +60,16 @@ func (c *composer) photos() []doc.Block {
 
 // remarks is the diary of the day, word for word.
 func (c *composer) remarks() []doc.Block {
-	blocks := []doc.Block{c.heading("report/remarks-title", "")}
+	fields := c.diary()
+	if len(fields) == 0 {
+		return nil
+	}
+	return []doc.Block{c.heading("report/remarks-title", ""), doc.Fields{Columns: 2, Items: fields}}
+}
+
+func (c *composer) diary() []doc.Field {
 	if c.day == nil {
-		return append(blocks, c.para("report/remarks-none", nil)...)
+		return nil
 	}
 	var fields []doc.Field
 	add := func(key string, w record.Words) {
@@ -72,10 +85,7 @@ func (c *composer) remarks() []doc.Block {
 	add("instructions", c.day.Instructions)
 	add("visitors", c.day.Visitors)
 	add("remarks", c.day.Remarks)
-	if len(fields) == 0 {
-		return append(blocks, c.para("report/remarks-none", nil)...)
-	}
-	return append(blocks, doc.Fields{Columns: 2, Items: fields})
+	return fields
 }
 
 // A signer is one of the three who sign a daily report.

@@ -114,7 +114,7 @@ func (c *composer) result() []doc.Block {
 	}
 	blocks = append(blocks, doc.Paragraph{Text: doc.Strong(c.say("report/next-title", nil))}, doc.List{Items: c.next(begun)})
 	blocks = append(blocks, c.para("report/release", nil)...)
-	return []doc.Block{doc.Box{Title: c.say("report/result-title", c.dayName()), Blocks: blocks}}
+	return []doc.Block{doc.Box{Title: c.say("report/result-title", c.Words.Date(c.Date)), Blocks: blocks}}
 }
 
 // limitLine states a limit with all that its comparison needs.
