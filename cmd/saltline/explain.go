@@ -10,6 +10,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/check"
+	"saltline/internal/record"
 	"saltline/internal/slip"
 	"saltline/internal/wording"
 )
@@ -80,8 +81,7 @@ func explainOne(out io.Writer, words *wording.Words, name string) error {
 	say := sayer{words: words}
 	var b strings.Builder
 	if i := slices.IndexFunc(check.All(), func(c *assess.Check) bool { return c.Name == name }); i >= 0 {
-		key := "checks/" + name + "/"
-		fmt.Fprintf(&b, "%s\n\n%s\n\n%s\n", name, fold(say.text(key+"rule")), fold(say.text(key+"doc")))
+		explainCheck(&b, &say, check.All()[i])
 	} else if slices.ContainsFunc(slip.All(), func(x slip.Slip) bool { return x.Name == name }) {
 		fmt.Fprintf(&b, "%s: %s\n\n%s\n", name, say.text("slips/"+name+"/title"), fold(say.text("slips/"+name+"/doc")))
 	} else {
@@ -92,6 +92,42 @@ func explainOne(out io.Writer, words *wording.Words, name string) error {
 	}
 	_, err := io.WriteString(out, b.String())
 	return err
+}
+
+// explainCheck prints one check: its rule, what it looks at, the next step as
+// far as it does not depend on what is found, and its settings.
+func explainCheck(b *strings.Builder, say *sayer, c *assess.Check) {
+	key := "checks/" + c.Name + "/"
+	fmt.Fprintf(b, "%s\n\n%s\n\n%s\n", c.Name, fold(say.text(key+"rule")), fold(say.text(key+"doc")))
+	owner := say.text("report/role-" + roleKeys[c.Owner])
+	if next, err := say.words.Say(key+"next", anyFinding); err == nil {
+		fmt.Fprintf(b, "\n%s\n", fold(say.with("report/next-by", owner)+" "+next))
+	} else {
+		fmt.Fprintf(b, "\n%s\n", fold(say.with("report/next-by", owner)+" as the finding says."))
+	}
+	basis := assess.Run(&record.Job{}, nil).Basis
+	for _, k := range c.Settings {
+		if set, ok := basis.Setting(k); ok {
+			value := say.words.Number(set.Value, decimalsOf(set.Value))
+			fmt.Fprintf(b, "\nhouse setting, where the record states none: %s = %s\n", k, strings.TrimSpace(value+" "+set.Unit))
+		}
+	}
+}
+
+// anyFinding fills the next step of a check where there is no finding: "repeat
+// tests concerned".
+var anyFinding = map[string]any{"Tests": "concerned", "Areas": "concerned", "Count": 2}
+
+var roleKeys = map[assess.Role]string{
+	assess.Inspector: "inspector", assess.QCManager: "qc", assess.Contractor: "contractor",
+	assess.OwnersRepresentative: "owner", assess.Laboratory: "laboratory",
+}
+
+func decimalsOf(v float64) int {
+	if v == float64(int(v)) {
+		return 0
+	}
+	return 1
 }
 
 // nearest names the checks and slips that share a word with name.
@@ -122,8 +158,10 @@ type sayer struct {
 	err   error
 }
 
-func (s *sayer) text(key string) string {
-	t, err := s.words.Say(key, nil)
+func (s *sayer) text(key string) string { return s.with(key, nil) }
+
+func (s *sayer) with(key string, data any) string {
+	t, err := s.words.Say(key, data)
 	if err != nil && s.err == nil {
 		s.err = err
 	}

@@ -33,7 +33,7 @@ func TestExitStatus(t *testing.T) {
 		{"help", []string{"--help"}, 0, "commands:"},
 		{"help of a command", []string{"report", "--help"}, 0, "--overwrite"},
 		{"version", []string{"version"}, 0, "saltline "},
-		{"a report of a fail is a report", []string{"report", fails, "-o", filepath.Join(dir, "out")}, 0, "1 FAIL"},
+		{"a report of a fail is a report", []string{"report", fails, "-o", filepath.Join(dir, "out"), "--set", "limit=50 mg/m2", "--set", "limit basis=total salts"}, 0, "1 FAIL"},
 		{"one density", []string{"density", "--blank", "2", "--extract", "42", "--volume", "3 ml"}, 0, "48.0 mg/m²"},
 		{"list of checks", []string{"explain"}, 0, "water and blank"},
 		{"a slip explained", []string{"explain", "other-volume"}, 0, "3, 10 and 15 ml"},

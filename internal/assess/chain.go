@@ -132,7 +132,7 @@ func (h *history) settle(fail int, settled map[int]bool) {
 			}
 		default:
 			if passed < 0 && !h.superseded(i) {
-				against = []Obstacle{{Kind: RetestNotEstablished, Test: i}}
+				against = append(h.obstacles(c, fell, i), Obstacle{Kind: RetestNotEstablished, Test: i})
 			}
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -33,7 +32,8 @@ var meterChecksNotRecorded = &assess.Check{
 
 // noMeterCheck: the record keeps meter checks or lists its meters, and holds
 // no check of this meter on this day that has a number. One finding a day
-// and meter; one for the job where it holds no check at all.
+// and meter; one for the job where it holds no check at all. A meter that is
+// not on the list is asked about as such.
 var noMeterCheck = &assess.Check{
 	Name:     "no-meter-check",
 	Group:    assess.MeterAndCalibration,
@@ -43,8 +43,11 @@ var noMeterCheck = &assess.Check{
 		if len(v.Job.Checks) == 0 && len(v.Job.Meters) == 0 {
 			return
 		}
-		all := sessions(v)
-		bare := slices.DeleteFunc(slices.Clone(all), func(s session) bool { return len(s.numbered()) > 0 })
+		all, listed := sessions(v), listedMeters(v)
+		bare := slices.DeleteFunc(slices.Clone(all), func(s session) bool {
+			strange := len(listed) > 0 && s.meter != "" && listed[plate(s.meter)] == ""
+			return len(s.numbered()) > 0 || strange // meter-not-listed
+		})
 		if len(bare) == len(all) && len(bare) > 1 && len(v.Job.Checks) == 0 {
 			var tests []int
 			for _, s := range bare {
@@ -77,9 +80,12 @@ var beforeFirstCheck = &assess.Check{
 			if len(checks) == 0 || !allTimed(checks) || !s.good(v, checks[0].what) {
 				continue
 			}
-			if tests := s.between(math.Inf(-1), checks[0].minutes, false); len(tests) > 0 {
+			tests := slices.DeleteFunc(s.between(math.Inf(-1), checks[0].minutes, false), func(i int) bool {
+				return !v.Lines[i].Test.Read.Known() // it may have begun before the check and been read after it
+			})
+			if len(tests) > 0 {
 				report(v, assess.Finding{
-					Date: s.day, Tests: tests, Places: append([]diag.Pos{checks[0].what.Row}, places(v, tests, readCell)...),
+					Date: s.day, Tests: tests, Places: append([]diag.Pos{checks[0].what.Row}, places(v, tests, readAt)...),
 					Args: map[string]any{"Meter": s.meter, "First": checks[0].what.Time.Val},
 				})
 			}
@@ -103,7 +109,7 @@ var afterLastCheck = &assess.Check{
 			last := checks[len(checks)-1]
 			if tests := s.between(last.minutes, math.Inf(1), false); len(tests) > 0 && s.good(v, last.what) {
 				report(v, assess.Finding{
-					Date: s.day, Tests: tests, Places: append([]diag.Pos{last.what.Row}, places(v, tests, readCell)...),
+					Date: s.day, Tests: tests, Places: append([]diag.Pos{last.what.Row}, places(v, tests, readAt)...),
 					Args: map[string]any{"Meter": s.meter, "Last": last.what.Time.Val},
 				})
 			}
@@ -183,88 +189,9 @@ func flipping(v *assess.Review, tests []int, off unit.Percent) []int {
 	})
 }
 
-// adjustedWithoutAsFound: the meter was adjusted, and what it read before is
-// not on record: an "as left" entry with tests between it and the check
-// before. Those tests are bracketed on one side only. Where a remark speaks of
-// a calibration and the checks do not, it weakens what was read since the
-// last of them.
-var adjustedWithoutAsFound = &assess.Check{
-	Name:     "adjusted-without-as-found",
-	Group:    assess.MeterAndCalibration,
-	Severity: assess.UnprovenPass,
-	Owner:    assess.Inspector,
-	Run: func(v *assess.Review) {
-		for _, s := range sessions(v) {
-			checks := s.numbered()
-			if !allTimed(checks) {
-				continue
-			}
-			left := false
-			for k, c := range checks {
-				if !asLeft(c.what) {
-					continue
-				}
-				left = true
-				if k == 0 {
-					continue // before-first-check
-				}
-				if tests := s.between(checks[k-1].minutes, c.minutes, false); len(tests) > 0 {
-					report(v, assess.Finding{
-						Date: s.day, Tests: tests, Places: []diag.Pos{c.what.Row},
-						Args: map[string]any{"Meter": s.meter, "At": c.what.Time.Val, "Remark": ""},
-					})
-				}
-			}
-			if !left {
-				s.reportRemark(v, checks)
-			}
-		}
-	},
-}
-
-func (s *session) reportRemark(v *assess.Review, checks []timed[*record.MeterCheck]) {
-	for _, t := range s.tests {
-		remark := v.Lines[t.what].Test.Remark
-		if !t.known || !speaksOfAdjusting(remark.Val) {
-			continue
-		}
-		since := math.Inf(-1)
-		for _, c := range checks {
-			if c.minutes <= t.minutes {
-				since = c.minutes
-			}
-		}
-		if tests := s.between(since, math.Nextafter(t.minutes, math.Inf(1)), false); len(tests) > 0 {
-			report(v, assess.Finding{
-				Severity: assess.Weakens, Date: s.day, Tests: tests, Places: []diag.Pos{remark.Pos},
-				Args: map[string]any{"Meter": s.meter, "At": v.Lines[t.what].Test.Read.Val, "Remark": remark.Text},
-			})
-		}
-	}
-}
-
-// asLeft reports whether the entry is a reading after an adjustment.
-func asLeft(c *record.MeterCheck) bool {
-	return strings.Contains(strings.ToLower(c.FoundLeft.Val), "left")
-}
-
-// speaksOfAdjusting reports whether a remark says that the meter was set, in
-// one of the languages of the logs.
-func speaksOfAdjusting(remark string) bool {
-	remark = strings.ToLower(remark)
-	for _, word := range []string{"recalibrat", "calibrated", "kalibriert", "recalibrado", "calibrado", "réétalonn", "étalonné", "kalibrert", "meter adjusted", "adjusted the meter", "gerät justiert", "måler justert"} {
-		if strings.Contains(remark, word) {
-			return true
-		}
-	}
-	return false
-}
-
 // house reports whether a threshold is the program's own and not the
 // record's.
 func house(v *assess.Review, key string) bool {
 	s, _ := v.Basis.Setting(key)
 	return s.House
 }
-
-func readCell(t *record.Test) diag.Pos { return t.Read.Pos }

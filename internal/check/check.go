@@ -18,5 +18,6 @@ func All() []*assess.Check {
 		arithmeticChecks(),
 		waterChecks(),
 		meterChecks(),
+		siteChecks(),
 	)
 }

@@ -23,7 +23,7 @@ var dewMarginLow = &assess.Check{
 		for _, day := range byTheHour(v, func(s *assess.AmbientSet) bool { return s.LowMargin && len(impossible(s)) == 0 }) {
 			var rows []marginRow
 			for _, s := range day {
-				rows = append(rows, marginRow{shown(s), s.Margin, setSteel(s).Val, s.Dew, s.DewKnown})
+				rows = append(rows, marginRow{shown(s), s.Margin, setSteel(s).Val, s.Dew, s.DewKnown, decimalsApart(s.Margin, asked.Value, 1)})
 			}
 			reportSets(v, day, rows, map[string]any{"Asked": unit.Temperature(asked.Value), "House": asked.House}, steelOfSet)
 		}
@@ -34,6 +34,7 @@ type marginRow struct {
 	setShown
 	Margin, Steel, Dew unit.Temperature
 	Calculated         bool // Dew is known
+	Decimals           int  // that tell Margin from what is asked
 }
 
 func steelOfSet(s *assess.AmbientSet) diag.Pos { return setSteel(s).Pos }
@@ -65,7 +66,7 @@ var humidityHigh = &assess.Check{
 		for _, day := range byTheHour(v, func(s *assess.AmbientSet) bool { return s.HighHumidity && len(impossible(s)) == 0 }) {
 			var rows []humidityRow
 			for _, s := range day {
-				rows = append(rows, humidityRow{shown(s), s.Humidity})
+				rows = append(rows, humidityRow{shown(s), s.Humidity, decimalsApart(s.Humidity, limit.Value, 0)})
 			}
 			reportSets(v, day, rows, map[string]any{"Limit": unit.Humidity(limit.Value), "House": limit.House}, humidityOfSet)
 		}
@@ -75,6 +76,7 @@ var humidityHigh = &assess.Check{
 type humidityRow struct {
 	setShown
 	Humidity unit.Humidity
+	Decimals int // that tell it from the limit
 }
 
 func humidityOfSet(s *assess.AmbientSet) diag.Pos {
@@ -232,7 +234,7 @@ var noAmbientSetNear = &assess.Check{
 			report(v, assess.Finding{
 				Tests: tests,
 				Args: map[string]any{
-					"Hours": float64(most) / 60, "Test": Number(v.Lines, furthest), "Allowed": v.Basis.Value(assess.AmbientGap) / 60,
+					"Hours": int(most) / 60, "Minutes": int(most) % 60, "Test": Number(v.Lines, furthest), "Allowed": v.Basis.Value(assess.AmbientGap) / 60,
 					"SameDay": most > 0 && most < minutesADay,
 				},
 			})

@@ -74,15 +74,17 @@ var waterLost = &assess.Check{
 		})
 		for _, tests := range byDay(v, lost) {
 			var rows []lossRow
+			measured := false
 			for _, i := range tests {
 				l := &v.Lines[i]
 				injected, _ := injectedOf(v, l.Test)
+				measured = measured || missesWater(v, l)
 				rows = append(rows, lossRow{Number(v.Lines, i), missesWater(v, l), injected, l.Test.Recovered.Val, l.Test.Remark.Text})
 			}
 			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, lossAt), Direction: assess.UnsafeSide,
-				Args: map[string]any{"Rows": few, "More": more, "Allowed": unit.Volume(v.Basis.Value(assess.LossVolume))},
+				Args: map[string]any{"Rows": few, "More": more, "Measured": measured, "Allowed": unit.Volume(v.Basis.Value(assess.LossVolume))},
 			})
 		}
 	},
@@ -139,7 +141,8 @@ var injectedVolumeUnsuited = &assess.Check{
 	Run: func(v *assess.Review) {
 		unsuited := onSteel(v, func(l *assess.Line) bool {
 			ml, ok := injectedOf(v, l.Test)
-			return ok && l.PatchArea.Known && l.PatchArea.Assumed == 0 && !suits(v, ml, l.PatchArea.Val)
+			ofACell := l.Test.Injected.Known() || ml < mostDirect // else it is the volume of a beaker
+			return ok && ofACell && l.PatchArea.Known && l.PatchArea.Assumed == 0 && !suits(v, ml, l.PatchArea.Val)
 		})
 		type kind struct {
 			ml unit.Volume

@@ -30,7 +30,7 @@ var limitDiffers = &assess.Check{
 			agreed, _ := agreedLimit(v, first)
 			undecided := slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber != assess.Pass || l.Judged.Value <= agreed.Val
+				return l.ByNumber != assess.Pass || l.Limits[0].Value <= agreed.Val
 			})
 			f := assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Limit.Pos }),

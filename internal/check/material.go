@@ -15,7 +15,12 @@ import (
 var (
 	washing   = stems{"wash", "rins", "hydro", "water jet", "wasser", "wasch", "gewaschen", "spül", "lavad", "agua", "enjuag", "lavage", "rinç", "eau", "vask", "vann", "spyl"}
 	washWater = stems{"wash", "water", "wasch", "wasser", "agua", "eau", "vask", "vann"}
+	abrasive  = stems{"abras", "grit", "strahlm", "granal", "blåsem"}
 )
+
+// ofWater reports whether an extract is one of wash water; the others are of
+// abrasives.
+func ofWater(e *record.Extract) bool { return washWater.in(e.Kind.Val) && !abrasive.in(e.Kind.Val) }
 
 // washWaterAboveLimit: the water of a wash is saltier than the record allows.
 // What it left dries on the steel. There is no house setting: without a limit
@@ -28,7 +33,7 @@ var washWaterAboveLimit = &assess.Check{
 	Run: func(v *assess.Review) {
 		for i := range v.Job.Extracts {
 			e := &v.Job.Extracts[i]
-			if washWater.in(e.Kind.Val) && e.Conductivity.Known() && e.Limit.Known() && e.Conductivity.Val > e.Limit.Val {
+			if ofWater(e) && e.Conductivity.Known() && e.Limit.Known() && e.Conductivity.Val > e.Limit.Val {
 				reportExtract(v, e, e.Limit.Val, false, washedWith(v, e), nil)
 			}
 		}
@@ -42,7 +47,7 @@ var washWaterAboveLimit = &assess.Check{
 			}
 			report(v, assess.Finding{
 				Date: t.Date.Val, Tests: afterTreatments(v, []*record.Treatment{t}), Places: []diag.Pos{t.WaterConductivity.Pos},
-				Args: map[string]any{"Batch": t.WaterSource.Text, "Value": t.WaterConductivity.Val, "Limit": limit, "House": false},
+				Args: map[string]any{"Batch": t.WaterSource.Text, "Value": t.WaterConductivity.Val, "Limit": limit, "House": false, "Decimals": decimalsApart(t.WaterConductivity.Val, float64(limit), 1)},
 			})
 		}
 	},
@@ -54,7 +59,7 @@ func limitOfSource(v *assess.Review, t *record.Treatment) (unit.Conductivity, bo
 	var limits []unit.Conductivity
 	for i := range v.Job.Extracts {
 		e := &v.Job.Extracts[i]
-		if washWater.in(e.Kind.Val) && e.Limit.Known() && (e.Batch.Val == "" || folded(e.Batch.Val) == folded(t.WaterSource.Val)) && !slices.Contains(limits, e.Limit.Val) {
+		if ofWater(e) && e.Limit.Known() && (e.Batch.Val == "" || folded(e.Batch.Val) == folded(t.WaterSource.Val)) && !slices.Contains(limits, e.Limit.Val) {
 			limits = append(limits, e.Limit.Val)
 		}
 	}
@@ -88,7 +93,7 @@ func afterTreatments(v *assess.Review, treatments []*record.Treatment) []int {
 func reportExtract(v *assess.Review, e *record.Extract, limit unit.Conductivity, house bool, tests []int, areas []string) {
 	report(v, assess.Finding{
 		Date: e.Date.Val, Tests: tests, Areas: areas, Places: []diag.Pos{e.Conductivity.Pos},
-		Args: map[string]any{"Batch": e.Batch.Text, "Value": e.Conductivity.Val, "Limit": limit, "House": house},
+		Args: map[string]any{"Batch": e.Batch.Text, "Value": e.Conductivity.Val, "Limit": limit, "House": house, "Decimals": decimalsApart(e.Conductivity.Val, float64(limit), 1)},
 	})
 }
 
@@ -134,12 +139,15 @@ func waterTested(v *assess.Review, t *record.Treatment) bool {
 	return slices.ContainsFunc(v.Job.Extracts, func(e record.Extract) bool {
 		sameSource := e.Batch.Val != "" && folded(e.Batch.Val) == folded(t.WaterSource.Val)
 		sameDay := e.Date.Known() && e.Date.Val == t.Date.Val && (e.Batch.Val == "" || t.WaterSource.Val == "")
-		return washWater.in(e.Kind.Val) && hasResult(&e) && (sameSource || sameDay)
+		return ofWater(&e) && hasResult(&e) && (sameSource || sameDay)
 	})
 }
 
+// hasResult reports whether an extract has a conductivity with its unit.
+// Abrasives are reported in mS/m as often as in µS/cm, a factor of ten, so
+// that a bare number is no result.
 func hasResult(e *record.Extract) bool {
-	return e.Conductivity.Known() || e.Conductivity.State == record.Below
+	return (e.Conductivity.Known() || e.Conductivity.State == record.Below) && e.Conductivity.Unit != ""
 }
 
 // usualAbrasiveLimit is the conductivity of the extract of an abrasive above
@@ -161,7 +169,7 @@ var abrasiveAboveLimit = &assess.Check{
 			if e.Limit.Known() {
 				limit, house = e.Limit.Val, false
 			}
-			if washWater.in(e.Kind.Val) || !e.Conductivity.Known() || e.Conductivity.Val <= limit {
+			if ofWater(e) || !e.Conductivity.Known() || !hasResult(e) || e.Conductivity.Val <= limit {
 				continue
 			}
 			var areas []string
@@ -214,7 +222,7 @@ var abrasiveUntested = &assess.Check{
 			}
 		}
 		for _, uses := range groups(untested, func(u use) string { return u.batch }) {
-			f := assess.Finding{Args: map[string]any{"Batch": spelling(uses[0].area, uses[0].batch), "Unreadable": unreadResult(v, uses[0].batch)}}
+			f := assess.Finding{Args: map[string]any{"Batch": spelling(uses[0].area, uses[0].batch), "Result": bareResult(v, uses[0].batch)}}
 			for _, u := range uses {
 				f.Areas = append(f.Areas, u.area.Name.Text)
 				f.Places = append(f.Places, u.area.AbrasiveBatch.Pos)
@@ -234,10 +242,10 @@ func spelling(a *record.Area, batch string) string {
 	return a.AbrasiveBatch.Text
 }
 
-// unreadResult is a result of a batch that cannot be used, as found.
-func unreadResult(v *assess.Review, batch string) string {
+// bareResult is a result of a batch that cannot be used, as found.
+func bareResult(v *assess.Review, batch string) string {
 	for i := range v.Job.Extracts {
-		if e := &v.Job.Extracts[i]; folded(e.Batch.Val) == batch && e.Conductivity.State == record.Unreadable {
+		if e := &v.Job.Extracts[i]; folded(e.Batch.Val) == batch && e.Conductivity.Text != "" {
 			return e.Conductivity.Text
 		}
 	}

@@ -2,9 +2,9 @@ package check
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -79,16 +79,21 @@ func meters(v *assess.Review) []*record.Meter {
 	return all
 }
 
+// listedMeters are the conductivity meters of the list, by plate as written.
+func listedMeters(v *assess.Review) map[string]string {
+	listed := map[string]string{}
+	for _, m := range meters(v) {
+		if measuresConductivity(m) {
+			listed[plate(m.Serial.Val)] = m.Serial.Text
+		}
+	}
+	return listed
+}
+
 // measuresConductivity reports whether an instrument reads conductivity. One
 // without a kind does.
 func measuresConductivity(m *record.Meter) bool {
-	kind := strings.ToLower(m.Kind.Val)
-	for _, other := range []string{"therm", "temp", "hygro", "humid", "feucht", "psychro", "dew", "surface"} {
-		if strings.Contains(kind, other) {
-			return false
-		}
-	}
-	return true
+	return !holdsAny(m.Kind.Val, "therm", "temp", "hygro", "humid", "feucht", "psychro", "dew", "surface")
 }
 
 // meterNotListed: the meter in the log is not among the listed ones, so no
@@ -100,25 +105,18 @@ var meterNotListed = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		listed := map[string]bool{}
-		var names []string
-		for _, m := range meters(v) {
-			if measuresConductivity(m) && !listed[plate(m.Serial.Val)] {
-				listed[plate(m.Serial.Val)] = true
-				names = append(names, m.Serial.Text)
-			}
-		}
+		listed := listedMeters(v)
 		if len(listed) == 0 {
 			return
 		}
 		strange := onSteel(v, func(l *assess.Line) bool {
 			p := plate(l.Test.Meter.Val)
-			return p != "" && !listed[p]
+			return p != "" && listed[p] == ""
 		})
 		for _, tests := range groups(strange, func(i int) string { return plate(v.Lines[i].Test.Meter.Val) }) {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, meterAt),
-				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter.Text, "Listed": names},
+				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter.Text, "Listed": slices.Sorted(maps.Values(listed))},
 			})
 		}
 	},
@@ -152,7 +150,7 @@ var meterInTwoPlaces = &assess.Check{
 				}
 				tests := []int{read[k-1].what, read[k].what}
 				report(v, assess.Finding{
-					Date: s.day, Tests: tests, Places: places(v, tests, readCell),
+					Date: s.day, Tests: tests, Places: places(v, tests, readAt),
 					Args: map[string]any{
 						"Meter": s.meter, "First": a.Read.Val, "Second": b.Read.Val, "FirstArea": a.Area.Val, "SecondArea": b.Area.Val,
 					},

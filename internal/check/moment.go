@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"saltline/internal/assess"
+	"saltline/internal/diag"
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
@@ -75,23 +76,23 @@ func (s stay) begin() (unit.Minutes, bool) {
 
 // only is the one time of a test that has no other, where it was written for
 // this test alone: the time of a merged cell stands for a block of tests.
-func (s stay) only(v *assess.Review, shared map[string]int) (unit.Minutes, bool) {
+func (s stay) only(v *assess.Review, shared map[diag.Pos]int) (unit.Minutes, bool) {
 	t := v.Lines[s.test].Test
 	at := t.Read
 	if s.hasFrom {
 		at = t.Start
 	}
-	return max(s.from, s.to), s.hasFrom != s.hasTo && shared[at.Pos.String()] < 2
+	return max(s.from, s.to), s.hasFrom != s.hasTo && shared[at.Pos] < 2
 }
 
 // sharedTimes counts the tests that each cell with a time stands for.
-func sharedTimes(v *assess.Review) map[string]int {
-	n := map[string]int{}
+func sharedTimes(v *assess.Review) map[diag.Pos]int {
+	n := map[diag.Pos]int{}
 	for i := range v.Lines {
 		t := v.Lines[i].Test
 		for _, at := range []record.Given[unit.Clock]{t.Start, t.Read} {
 			if at.Known() && !at.Pos.IsZero() {
-				n[at.Pos.String()]++
+				n[at.Pos]++
 			}
 		}
 	}

@@ -6,7 +6,7 @@ import (
 )
 
 // outOfTimeOrder: a test has an earlier time than the one with the number
-// before it. Only tests of one person on one day are compared, and by the
+// before it. Only tests of one person, one day and one numbering are compared, and by the
 // time the water went in where both have it: with several sets an extract may
 // well be read before one that was begun earlier. Where only the reading has a
 // time and several sets were in use, a difference up to the contact time
@@ -19,9 +19,10 @@ var outOfTimeOrder = &assess.Check{
 	Settings: []string{assess.SetsInUse, assess.ContactTime},
 	Run: func(v *assess.Review) {
 		type hand struct {
-			day            unit.Date
-			person, prefix string
+			day                    unit.Date
+			person, within, prefix string
 		}
+		within := numberingOf(v)
 		var all []int
 		for i := range v.Lines {
 			if _, _, ok := serial(v.Lines[i].Test.Number.Val); ok {
@@ -31,7 +32,8 @@ var outOfTimeOrder = &assess.Check{
 		var pairs [][2]int
 		for _, tests := range groups(all, func(i int) hand {
 			prefix, _, _ := serial(v.Lines[i].Test.Number.Val)
-			return hand{v.Lines[i].Test.Date.Val, folded(v.Lines[i].Test.Inspector.Val), prefix}
+			t := v.Lines[i].Test
+			return hand{t.Date.Val, folded(t.Inspector.Val), within(t), prefix}
 		}) {
 			byNumber := map[int]int{}
 			for _, i := range tests {

@@ -60,7 +60,7 @@ func usedAgain(v *assess.Review, later []int, first *assess.Line) {
 		return t.Patch.Pos
 	})
 	if first != nil {
-		args["First"] = Number(v.Lines, first.Index)
+		args["First"], args["Patch"] = Number(v.Lines, first.Index), first.Test.Patch.Text
 		cells = append(cells, first.Test.Patch.Pos)
 	}
 	report(v, assess.Finding{Tests: later, Places: cells, Args: args})

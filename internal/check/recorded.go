@@ -124,7 +124,7 @@ var roundedTowardLimit = &assess.Check{
 	Run: func(v *assess.Review) {
 		for _, i := range onSteel(v, func(l *assess.Line) bool {
 			return l.Agreement == assess.Agrees && l.Test.Recorded.Known() && l.Density.Known &&
-				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds && l.Judged.Value == l.Density.Value
+				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds
 		}) {
 			l := &v.Lines[i]
 			report(v, assess.Finding{

@@ -60,17 +60,17 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 	for at, l := range rows {
 		if l.want != "" {
 			wants[at] = strings.Split(l.want, " | ")
-		} else {
+		} else if l.asked {
 			silent++
 		}
 	}
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		says := render(t, words, r, f)["found"]
+		says := plain(render(t, words, r, f)["found"]) + weighed(f)
 		at := rowOf(r, f)
-		k := slices.IndexFunc(wants[at], func(w string) bool { return strings.Contains(plain(says), w) })
+		k := slices.IndexFunc(wants[at], func(w string) bool { return strings.Contains(says, w) })
 		if k < 0 {
-			t.Errorf("%s: %s: not wanted: %s", file, where(rows[at], at), plain(says))
+			t.Errorf("%s: %s: not wanted: %s", file, where(rows[at], at), says)
 			continue
 		}
 		wants[at] = slices.Delete(wants[at], k, k+1)
@@ -88,6 +88,15 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 		}
 	}
 	return found, silent
+}
+
+// weighed is what follows the words of a finding.
+func weighed(f *assess.Finding) string {
+	s := " [" + f.Severity.String()
+	if f.Direction != assess.NoDirection {
+		s += ", " + f.Direction.String()
+	}
+	return s + "]"
 }
 
 // readAsMeant sees that the case was read as its author meant it: no column

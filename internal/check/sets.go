@@ -43,7 +43,10 @@ func overlapping(v *assess.Review, sets int) (tests []int, most map[int]int) {
 	all := stays(v, func(s stay) (unit.Minutes, bool) { return s.from, s.both() })
 	for k, s := range all {
 		var inUse []stay // when s began
-		for _, o := range all[:k+1] {
+		for _, o := range slices.Backward(all[:k+1]) {
+			if s.from-o.from > minutesADay { // no stay is longer
+				break
+			}
 			if o.from == s.from || o.to > s.from {
 				inUse = append(inUse, o)
 			}
@@ -153,7 +156,7 @@ var readWithinAMinute = &assess.Check{
 		near, shared := crowded(v), sharedTimes(v)
 		all := stays(v, func(s stay) (unit.Minutes, bool) {
 			t := v.Lines[s.test].Test
-			return s.to, s.hasTo && t.Meter.Val != "" && shared[t.Read.Pos.String()] < 2
+			return s.to, s.hasTo && t.Meter.Val != "" && shared[t.Read.Pos] < 2
 		})
 		var pairs [][2]int
 		for _, meter := range groups(all, func(s stay) string { return folded(v.Lines[s.test].Test.Meter.Val) }) {

@@ -32,7 +32,9 @@ import (
 // out, holds the verdict of the test once the finding has been weighed. Both
 // stand last and are taken off before the table is read. "=A1*2 [4.0]" is a
 // formula with its stored result, "=A1*2 [4.0; 5.0]" one that would now give
-// another, "#4.0" a typed number.
+// another, "#4.0" a typed number, "~4.0" a cell that is struck through. What a
+// finding says is followed by its severity and direction: "… [weakens, unsafe
+// side]".
 type sheet struct {
 	file  string
 	cases []*example
@@ -58,6 +60,7 @@ type line struct {
 	text          string
 	want, verdict string
 	judged        bool // a test whose verdict is stated
+	asked         bool // a row under a heading that has the column want
 }
 
 func readSheet(t *testing.T, file string) sheet {
@@ -128,6 +131,7 @@ func (g *grid) takeOff() error {
 			continue
 		}
 		last := len(fields) - 1
+		l.asked = head != nil && fields[last] != "want"
 		switch {
 		case fields[last] == "want":
 			head = slices.Clone(fields)
@@ -183,6 +187,9 @@ func (g *grid) read(t *testing.T) *table.File {
 
 // compute makes a cell of a workbook of one that is written as such.
 func compute(c *table.Cell) {
+	if text, ok := strings.CutPrefix(c.Text, "~"); ok {
+		c.Text, c.Raw, c.Struck = text, text, true
+	}
 	if number, ok := strings.CutPrefix(c.Text, "#"); ok && number != "" {
 		c.Kind, c.Text, c.Raw = table.Number, number, number
 		return

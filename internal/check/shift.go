@@ -111,10 +111,9 @@ var beforeBlastingEnded = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Contractor,
 	Run: func(v *assess.Review) {
-		againstArea(v, func(a *record.Area) record.Given[record.Moment] { return a.BlastingEnded }, func(s stay, m record.Moment) bool {
-			at, _ := s.begin()
+		againstArea(v, func(a *record.Area) record.Given[record.Moment] { return a.BlastingEnded }, stay.begin, func(_, last unit.Minutes, m record.Moment) bool {
 			from, _ := momentSpan(m)
-			return at < from
+			return last < from
 		})
 	},
 }
@@ -126,17 +125,19 @@ var afterCoatingBegan = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		againstArea(v, func(a *record.Area) record.Given[record.Moment] { return a.CoatingStarted }, func(s stay, m record.Moment) bool {
-			at, _ := s.end()
+		againstArea(v, func(a *record.Area) record.Given[record.Moment] { return a.CoatingStarted }, stay.end, func(first, _ unit.Minutes, m record.Moment) bool {
 			_, to := momentSpan(m)
-			return at > to
+			return first > to
 		})
 	},
 }
 
 // againstArea reports the tests of each area that lie on the wrong side of a
-// moment of that area. A test without a time is judged by its day.
-func againstArea(v *assess.Review, moment func(*record.Area) record.Given[record.Moment], wrong func(stay, record.Moment) bool) {
+// moment of that area. time is the time of a test that counts; one without a
+// time lies between the first and the last minute of its day.
+func againstArea(v *assess.Review, moment func(*record.Area) record.Given[record.Moment], time func(stay) (unit.Minutes, bool),
+	wrong func(first, last unit.Minutes, m record.Moment) bool) {
+
 	for k := range v.Job.Areas {
 		area := &v.Job.Areas[k]
 		m := moment(area)
@@ -147,19 +148,20 @@ func againstArea(v *assess.Review, moment func(*record.Area) record.Given[record
 			if folded(l.Test.Area.Val) != folded(area.Name.Val) || !l.Test.Date.Known() {
 				return false
 			}
-			s := stayOf(v, l.Index)
-			if !s.hasFrom && !s.hasTo { // any time of that day
-				s = stay{test: l.Index, from: startOf(l.Test.Date.Val) + minutesADay, to: startOf(l.Test.Date.Val), hasFrom: true, hasTo: true}
+			first, ok := time(stayOf(v, l.Index))
+			last := first
+			if !ok {
+				first = startOf(l.Test.Date.Val)
+				last = first + minutesADay
 			}
-			return wrong(s, m.Val)
+			return wrong(first, last, m.Val)
 		})
 		for _, day := range byDay(v, tests) {
-			first := stayOf(v, day[0])
-			at, hasTime := first.begin()
+			at, hasTime := time(stayOf(v, day[0]))
 			report(v, assess.Finding{
 				Tests: day, Places: append(places(v, day, timeAt), m.Pos),
 				Args: map[string]any{
-					"Test": Number(v.Lines, day[0]), "Area": area.Name.Text, "HasTime": hasTime, "At": clockOf(at),
+					"Area": area.Name.Text, "HasTime": hasTime, "At": clockOf(at),
 					"Day": m.Val.Date, "HasClock": m.Val.HasClock, "Clock": m.Val.Clock,
 				},
 			})
@@ -201,7 +203,7 @@ var passTooOld = &assess.Check{
 			if len(tests) > 0 {
 				report(v, assess.Finding{
 					Date: area.CoatingStarted.Val.Date, Tests: tests, Places: append(places(v, tests, timeAt), area.CoatingStarted.Pos),
-					Args: map[string]any{"Area": area.Name.Text, "Oldest": float64(oldest) / 60, "Agreed": agreed.Value},
+					Args: map[string]any{"Area": area.Name.Text, "Hours": int(oldest) / 60, "Minutes": int(oldest) % 60, "Agreed": agreed.Value},
 				})
 			}
 		}

@@ -22,7 +22,7 @@ var dampSteel = &assess.Check{
 	Run: func(v *assess.Review) {
 		damp := onSteel(v, func(l *assess.Line) bool {
 			s := surroundingOf(v, l.Index)
-			return s.marginKnown && s.margin <= 0 || remarksDamp(l.Test)
+			return s.marginKnown && s.margin <= atDewPoint || remarksDamp(l.Test)
 		})
 		for _, tests := range byDay(v, damp) {
 			var rows []dampRow
@@ -30,7 +30,7 @@ var dampSteel = &assess.Check{
 				s := surroundingOf(v, i)
 				row := dampRow{Test: Number(v.Lines, i), Remarked: remarksDamp(v.Lines[i].Test), Remark: v.Lines[i].Test.Remark.Text}
 				if !row.Remarked {
-					row.Below = -s.margin
+					row.At, row.Below = s.margin >= -atDewPoint, -s.margin
 				}
 				rows = append(rows, row)
 			}
@@ -52,7 +52,8 @@ type dampRow struct {
 	Test     string
 	Remarked bool
 	Remark   string
-	Below    unit.Temperature // the dew point
+	At       bool             // at the dew point
+	Below    unit.Temperature // below it
 }
 
 func remarksDamp(t *record.Test) bool {
@@ -68,6 +69,10 @@ var (
 	driedWords = lexicon{wordings: []string{"dried", "dry", "getrocknet", "trocken", "abgetrocknet", "secado", "secada", "seco", "séché", "séchée", "sec", "tørket", "tørr", "tørt"}}
 	rustWords  = lexicon{wordings: []string{"flash rust*", "flashrust*", "rust bloom", "flugrost", "oxidación instantánea", "óxido instantáneo", "rouille instantanée", "fleurs de rouille", "flyverust"}}
 )
+
+// atDewPoint is the margin that is none: the formula of the dew point is not
+// exact to the last digit.
+const atDewPoint = 1e-9 // °C
 
 // steelTooHot: above this water dries under the patch, which raises its
 // conductivity, and adhesive softens. 40 °C is the house setting.
@@ -112,7 +117,7 @@ func reportSteel(v *assess.Review, bound assess.Setting, severity assess.Severit
 		var cells []diag.Pos
 		for _, i := range tests {
 			s := surroundingOf(v, i)
-			rows = append(rows, steelRow{Number(v.Lines, i), s.steel, s.own})
+			rows = append(rows, steelRow{Number(v.Lines, i), s.steel, s.own, decimalsApart(s.steel, bound.Value, 1)})
 			cells = append(cells, s.steelPos)
 		}
 		few, more := upTo(mostShown, rows)
@@ -124,7 +129,8 @@ func reportSteel(v *assess.Review, bound assess.Setting, severity assess.Severit
 }
 
 type steelRow struct {
-	Test  string
-	Steel unit.Temperature
-	Own   bool // read for this test, not taken from the nearest set
+	Test     string
+	Steel    unit.Temperature
+	Own      bool // read for this test, not taken from the nearest set
+	Decimals int  // that tell Steel from the bound
 }

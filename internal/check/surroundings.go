@@ -1,6 +1,8 @@
 package check
 
 import (
+	"math"
+
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
@@ -55,14 +57,16 @@ func setClock(s *assess.AmbientSet) record.Given[unit.Clock] {
 // nearestSet is the set nearest in time to test i, and how far away it is;
 // nil where the test or every set is without a time.
 func nearestSet(v *assess.Review, i int) (*assess.AmbientSet, unit.Minutes) {
+	for k := range v.Ambient {
+		if s := &v.Ambient[k]; s.Test == v.Lines[i].Test {
+			return s, 0
+		}
+	}
 	var nearest *assess.AmbientSet
 	var least unit.Minutes
 	at, ok := stayOf(v, i).end()
 	for k := range v.Ambient {
 		s := &v.Ambient[k]
-		if s.Test == v.Lines[i].Test {
-			return s, 0
-		}
 		when, timed := instant(setDay(s), setClock(s))
 		if !ok || !timed {
 			continue
@@ -142,4 +146,14 @@ func shown(s *assess.AmbientSet) setShown {
 		x.Place = s.Test.Location.Text
 	}
 	return x
+}
+
+// decimalsApart is how many decimals show that a value is not its bound: the
+// usual number, or as many more as it takes.
+func decimalsApart[Q ~float64](value Q, bound float64, usual int) int {
+	n := usual
+	for n < 4 && math.Round(float64(value)*math.Pow10(n)) == math.Round(bound*math.Pow10(n)) {
+		n++
+	}
+	return n
 }

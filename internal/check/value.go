@@ -2,6 +2,7 @@ package check
 
 import (
 	"slices"
+	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -48,24 +49,49 @@ var notAConductivity = &assess.Check{
 // without a remark, mg/m²: a hundred times a usual limit.
 const mostDensity = 5000
 
-// impossibleValue: a reading or a result below zero, which nothing shows, or
-// a result of more than 5000 mg/m² that nobody remarks upon. A result below
-// zero that its readings give is their matter (extract-below-blank).
+// impossibleValue: a reading or a result below zero, which nothing shows; a
+// reading beyond the range of its meter, which that meter does not show; or a
+// result of more than 5000 mg/m² that nobody remarks upon. A result below zero
+// that its readings give is their matter (extract-below-blank).
 var impossibleValue = &assess.Check{
 	Name:     "impossible-value",
 	Group:    assess.Arithmetic,
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		tops := rangeTops(v)
 		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell {
 			cells := below0(t.Blank, t.Extract)
-			r := t.Recorded
+			top, r := tops[plate(t.Meter.Val)], t.Recorded
+			for _, g := range []record.Given[unit.Conductivity]{t.Blank, t.Extract} {
+				if g.Known() && top > 0 && g.Val > top {
+					cells = append(cells, cell{g.Pos, asWritten(g)})
+				}
+			}
 			if r.Known() && (r.Val < 0 && !(t.Extract.Val < t.Blank.Val) || r.Val > mostDensity && t.Remark.Val == "") {
 				cells = append(cells, cell{r.Pos, asWritten(r)})
 			}
 			return cells
 		})
 	},
+}
+
+// rangeTops are the highest conductivities that the listed meters show, by
+// plate, where their range says it with its unit: "0 to 1999 µS/cm".
+func rangeTops(v *assess.Review) map[string]unit.Conductivity {
+	tops := map[string]unit.Conductivity{}
+	for _, m := range meters(v) {
+		top := m.Range.Val
+		for _, sign := range []string{"to ", "bis ", "–", "…", "..", "-"} {
+			if i := strings.LastIndex(top, sign); i >= 0 {
+				top = top[i+len(sign):]
+			}
+		}
+		if r := unit.ParseConductivity(top, "", unit.AnySign); r.State == unit.Known && r.Unit != "" {
+			tops[plate(m.Serial.Val)] = unit.Conductivity(r.Value.Float())
+		}
+	}
+	return tops
 }
 
 // A cell is a value as found, and where.

@@ -2,7 +2,6 @@ package check
 
 import (
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -119,8 +118,7 @@ func (b bottles) last(t *record.Test) *record.Water {
 
 // onGlass reports whether an entry of the water table is a procedural blank.
 func onGlass(w *record.Water) bool {
-	kind := strings.ToLower(w.BlankKind.Val)
-	return strings.Contains(kind, "glass") || strings.Contains(kind, "procedur") || strings.Contains(kind, "glas")
+	return holdsAny(w.BlankKind.Val, "procedur", "glas", "vidrio", "verre")
 }
 
 // waterOutOfDate: a bottle was used after its date, or longer after it was

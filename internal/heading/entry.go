@@ -150,10 +150,19 @@ func (e *entry) lookUp() {
 
 // mean finds what e may mean in the vocabulary v.
 func (e *entry) mean(v *vocabulary) []meaning {
+	var unlike []meaning // what a name means that the unit speaks against
 	for _, k := range e.keys {
-		if m := v.of(k); m != nil {
-			return m
+		ms := v.of(k)
+		if e.class == "" || slices.ContainsFunc(ms, func(m meaning) bool { return m.doubt == certain || m.kind.takes(e.class) }) {
+			if ms != nil {
+				return ms
+			}
+		} else if unlike == nil {
+			unlike = ms
 		}
+	}
+	if unlike != nil {
+		return unlike
 	}
 	for _, k := range e.keys {
 		if m := v.without(k.fold, "cond", conductivity); m != nil {
@@ -163,7 +172,22 @@ func (e *entry) mean(v *vocabulary) []meaning {
 			return m
 		}
 	}
-	return v.either(strings.Join(e.names, " "))
+	name := strings.Join(e.names, " ")
+	if ms := v.either(name); len(ms) > 0 {
+		return ms
+	}
+	return v.numbered(name)
+}
+
+// numbered finds what a heading means that asks for the number of a thing, such
+// as "Tank no." or "Meter s/n".
+func (v *vocabulary) numbered(heading string) []meaning {
+	for _, tail := range []string{" no", " s n", " sn", " id"} {
+		if name, ok := strings.CutSuffix(fold(heading), tail); ok {
+			return v.means(name)
+		}
+	}
+	return nil
 }
 
 // either finds what a heading of alternatives means, such as "Frame / location":
@@ -172,6 +196,9 @@ func (v *vocabulary) either(heading string) []meaning {
 	parts := strings.FieldsFunc(heading, func(r rune) bool { return r == '/' || r == '&' || r == ',' || r == '+' })
 	if len(parts) < 2 {
 		return nil
+	}
+	if slices.Contains(v.columns, "recorded verdict") && !slices.ContainsFunc(parts, func(s string) bool { return !words().is(s, "verdict") }) {
+		return []meaning{{"recorded verdict", verdict, certain}} // "i.O. / n.i.O."
 	}
 	ms := slices.Clone(v.means(parts[0]))
 	for _, part := range parts[1:] {

@@ -42,6 +42,7 @@ func (l *layout) titleFacts(rows []table.Row) []Fact {
 			}
 		}
 	}
+	facts = append(facts, bareDate(rows, facts)...)
 	for _, f := range l.freeFacts(rows) {
 		if !slices.ContainsFunc(facts, func(o Fact) bool { return o.Key == f.Key && o.Pos == f.Pos }) {
 			facts = append(facts, f)
@@ -52,7 +53,7 @@ func (l *layout) titleFacts(rows []table.Row) []Fact {
 }
 
 // gap parts several facts in one cell.
-var gap = regexp.MustCompile(`\s*[\n;|]\s*|\s{3,}`)
+var gap = regexp.MustCompile(`\s*[\n;|]\s*|\s{3,}|\s+/\s+`)
 
 func segments(s string) []string { return gap.Split(strings.TrimSpace(s), -1) }
 
@@ -79,6 +80,37 @@ func (l *layout) keyed(own []table.Cell, i int, part string) []Fact {
 	}
 	return fact(key, oneLine(own[i+1].Text), unit, own[i+1])
 }
+
+// bareDate is the date that stands in the titles without a heading of its own:
+// alone, or after words that speak of the day, as in "Night shift 14.10.2025".
+// Two of them settle nothing.
+func bareDate(rows []table.Row, known []Fact) []Fact {
+	if slices.ContainsFunc(known, func(f Fact) bool { return f.Key == "date" }) {
+		return nil
+	}
+	var found []Fact
+	for _, r := range rows {
+		for _, c := range ownCells(r) {
+			if c.Kind == table.Date && isDate(c) {
+				found = append(found, Fact{"date", oneLine(c.Text), c.Pos})
+				continue
+			}
+			for _, part := range segments(c.Text) {
+				at := wholeDate.FindStringIndex(part)
+				if at != nil && (strings.TrimSpace(part[:at[0]]) == "" && at[1] == len(part) || ofTheDay.MatchString(part[:at[0]])) {
+					found = append(found, Fact{"date", strings.TrimSpace(part[at[0]:at[1]]), c.Pos})
+				}
+			}
+		}
+	}
+	if len(found) != 1 {
+		return nil
+	}
+	return found
+}
+
+// ofTheDay finds the words before a date that make it the day of the tests.
+var ofTheDay = regexp.MustCompile(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)
 
 // phrases reads facts that follow their word without a colon, one between
 // each two commas: "Tested by N. Fairweather, meter no. 4711".
@@ -133,13 +165,18 @@ func isName(fields []string) bool {
 // in a column bear out a doubtful one.
 func factKey(s string) (key, unit string) {
 	l := takeApart(s)
-	for _, m := range words().tables["title"].means(l.name) {
+	title, readings := words().tables["title"], words().tables["readings"]
+	for _, m := range title.means(l.name) {
 		if m.doubt == certain {
 			return m.column, l.unit
 		}
 	}
+	meanings := readings.means(l.name)
+	if meanings == nil {
+		meanings = readings.numbered(l.name)
+	}
 	var named []string
-	for _, m := range words().tables["readings"].means(l.name) {
+	for _, m := range meanings {
 		if m.doubt == certain && slices.Contains(factColumns, m.column) {
 			named = append(named, m.column)
 		}
@@ -152,6 +189,9 @@ func factKey(s string) (key, unit string) {
 
 // fact makes the fact, or none where the value cannot be one of its key.
 func fact(key, value, unit string, c table.Cell) []Fact {
+	if key == "volume" && putIn.MatchString(c.Text) {
+		key = "injected"
+	}
 	f := Fact{Key: key, Text: value, Pos: c.Pos}
 	if strings.Contains(value, "___") {
 		return nil
@@ -188,7 +228,11 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 		if rest == "" && unit != "" {
 			f.Text += " " + unit
 		}
-	case "meter", "procedure":
+	case "procedure":
+		if f.Text = strings.TrimSpace(firstPart.FindString(value)); !procedureWord.MatchString(f.Text) {
+			return nil // the number of a standard
+		}
+	case "meter":
 		f.Text = strings.TrimSpace(firstPart.FindString(value)) // "LB-77, calibrated in March"
 	}
 	return []Fact{f}

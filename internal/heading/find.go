@@ -25,9 +25,9 @@ func Find(s *table.Sheet, hint string, m Mapping) ([]Block, []diag.Diagnostic) {
 	case len(heads) > 0:
 		l := &layout{sheet: s}
 		for _, h := range heads {
-			if d, ok := wide(s.Rows[h.first : h.last+1]); ok {
-				l.ds = append(l.ds, d)
-				break
+			if d, ok := wide(s.Rows[h.first:h.last+1], m); ok {
+				blocks, _ := l.blocks(heads)
+				return blocks, []diag.Diagnostic{d} // what the columns mean is no question before that
 			}
 		}
 		return l.blocks(heads)
@@ -36,7 +36,7 @@ func Find(s *table.Sheet, hint string, m Mapping) ([]Block, []diag.Diagnostic) {
 	case hint != "":
 		return Find(s, "", m) // the name of a sheet may say less than its headings
 	}
-	return noTable(s)
+	return noTable(s, m)
 }
 
 // A layout cuts a sheet with heads into blocks.
@@ -260,11 +260,11 @@ func (b *Block) skip(rows []table.Row, reason string) {
 }
 
 // noTable accounts for the rows of a sheet in which no heading was found.
-func noTable(s *table.Sheet) ([]Block, []diag.Diagnostic) {
+func noTable(s *table.Sheet, m Mapping) ([]Block, []diag.Diagnostic) {
 	var b Block
 	reason := isNoTable
 	var ds []diag.Diagnostic
-	if d, ok := wide(s.Rows); ok {
+	if d, ok := wide(s.Rows, m); ok {
 		reason = isWide
 		ds = append(ds, d)
 	}

@@ -51,9 +51,10 @@ func (v *vocabulary) of(k key) []meaning {
 func (v *vocabulary) without(folded, quantity string, k kind) []meaning {
 	f := strings.Fields(folded)
 	rest := slices.DeleteFunc(slices.Clone(f), func(w string) bool { return w == quantity })
-	if len(rest) == len(f) || len(rest) == 0 {
+	if len(rest) == len(f) {
 		return nil
 	}
+	rest = slices.DeleteFunc(rest, isSmall) // "conductivity of the sample"
 	var ms []meaning
 	for _, m := range v.means(strings.Join(rest, " ")) {
 		if m.kind == k {

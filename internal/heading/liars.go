@@ -147,8 +147,8 @@ func (s *settler) rising(b, e *entry) (ok bool, pairs int) {
 
 func valueAt(r table.Row, col int) (float64, bool) {
 	c, ok := cellAt(r, col)
-	if !ok || isClock(c) || c.Kind == table.Date {
-		return 0, false
+	if !ok || isClock(c) || c.Kind == table.Date || strings.ContainsAny(c.Text[:1], "<>") {
+		return 0, false // "<1" is no value
 	}
 	v, _, ok := cellNumber(c.Text)
 	return v, ok

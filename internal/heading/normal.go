@@ -77,14 +77,17 @@ func plain(s string) string {
 // words between them: "temperature of the steel" is "steel temp". It is "" for
 // fewer than two words.
 func bag(folded string) string {
-	words := slices.DeleteFunc(strings.Fields(folded), func(w string) bool {
-		return strings.Contains(" of the de del d du des la le el der die das in at von av l en im ", " "+w+" ")
-	})
+	words := slices.DeleteFunc(strings.Fields(folded), isSmall)
 	if len(words) < 2 {
 		return ""
 	}
 	slices.Sort(words)
 	return strings.Join(words, " ")
+}
+
+// isSmall reports whether w is a word that says nothing by itself.
+func isSmall(w string) bool {
+	return strings.Contains(" of the de del d du des la le el der die das in at von av l en im ", " "+w+" ")
 }
 
 // umlauts spells ä, ö and ü as two letters, as is done where the keyboard has

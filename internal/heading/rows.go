@@ -127,6 +127,9 @@ func (s *sorter) tells(row table.Row) bool {
 		if !ok || !c.FillOf.IsZero() {
 			continue
 		}
+		if s.computedNothing(row, c, e) {
+			continue
+		}
 		_, _, isNumber := cellNumber(c.Text)
 		switch e.column {
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
@@ -143,7 +146,7 @@ func (s *sorter) tells(row table.Row) bool {
 	}
 	for col, e := range s.cols {
 		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() || c.Formula != "" || e.column == "test" || prefilled[e.column] {
+		if !ok || !c.FillOf.IsZero() || c.Formula != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
 			continue
 		}
 		return true
@@ -258,11 +261,40 @@ func (s *sorter) onlyNumbered(own []table.Cell) bool {
 		case e == nil:
 		case e.column == "test":
 			test = isNumber || isCode(c.Text)
-		case c.Formula == "" && !prefilled[e.column]:
+		case c.Formula == "" && !prefilled[e.column] && !emptyResult(c, e):
 			return false
 		}
 	}
 	return test
+}
+
+// computedNothing reports whether c is what a form's own formula leaves in a
+// result where the row has no conductivity: a nought or an error. In a CSV file
+// the formula itself is gone.
+func (s *sorter) computedNothing(row table.Row, c table.Cell, e *entry) bool {
+	if !emptyResult(c, e) {
+		return false
+	}
+	measures := false
+	for col, other := range s.cols {
+		if other.column != "blank" && other.column != "extract" {
+			continue
+		}
+		measures = true
+		if _, filled := cellAt(row, col); filled {
+			return false
+		}
+	}
+	return measures
+}
+
+// emptyResult reports whether c is a result of nothing: a nought or an error.
+func emptyResult(c table.Cell, e *entry) bool {
+	if e.column != "difference" && e.column != "recorded" {
+		return false
+	}
+	v, _, ok := cellNumber(c.Text)
+	return ok && v == 0 || c.Kind == table.Error || strings.HasPrefix(c.Text, "#")
 }
 
 // prose reports whether the row is words beside the table and no line of it:

@@ -99,7 +99,11 @@ func (e *entry) byValues() {
 			speaking = append(speaking, m)
 		case against:
 			// "8.05" is a time under "Uhrzeit"; under "start" it may be anything.
-			return m.kind != clock || m.doubt != certain || !e.ev.most(e.ev.dotted+e.ev.clocks)
+			if m.kind == clock && m.doubt == certain {
+				return !e.ev.most(e.ev.dotted + e.ev.clocks)
+			}
+			// A frame "3-4" turns into 3 April in a spreadsheet.
+			return m.column != "location" || !e.ev.half(e.ev.dates)
 		}
 		return false
 	})

@@ -14,7 +14,7 @@ var testAcross = regexp.MustCompile(`^(?:(?:test|prufung|messung|probe|ensayo|pr
 // wide recognises the heading of a table that has one row for each area and
 // its tests 1, 2, 3 … across. Such a row has no blank, no volume and no time of each test, so
 // it is not read.
-func wide(rows []table.Row) (diag.Diagnostic, bool) {
+func wide(rows []table.Row, given Mapping) (diag.Diagnostic, bool) {
 	for _, r := range rows {
 		var run []table.Cell
 		last := 0
@@ -28,6 +28,9 @@ func wide(rows []table.Row) (diag.Diagnostic, bool) {
 			if m == nil {
 				words++
 				continue
+			}
+			if _, told := given.of(c.Pos, c.Text, takeApart(c.Text).name); told {
+				continue // the user has said what it is
 			}
 			n, err := strconv.Atoi(m[1])
 			if err == nil && n == last+1 {
@@ -43,7 +46,8 @@ func wide(rows []table.Row) (diag.Diagnostic, bool) {
 			Check: "wide-form",
 			Msg: fmt.Sprintf("found tests side by side from %q to %q, one area in each row, but wanted one test in each row",
 				oneLine(run[0].Text), oneLine(run[len(run)-1].Text)),
-			Hint: "put each test on a row of its own, with its area, blank, extract and volume",
+			Hint: "put each test on a row of its own, with its area, blank, extract and volume; " +
+				fmt.Sprintf("if they are readings of one extract, name the one that counts with --map %q and set the others aside with =-", oneLine(run[0].Text)+"=extract"),
 		}, true
 	}
 	return diag.Diagnostic{}, false

@@ -98,7 +98,7 @@ func (g *geometry) slot(points []Point) float64 {
 
 // split divides the points into panels of nearly the same number.
 func (g *geometry) split(points []Point) [][]Point {
-	for n := (len(points) + pointsPerPanel - 1) / pointsPerPanel; ; n++ {
+	for n := (len(points) + PerPanel - 1) / PerPanel; ; n++ {
 		var panels [][]Point
 		wide := true
 		for k := range n {

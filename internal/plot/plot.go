@@ -96,8 +96,8 @@ func English() Words {
 	}
 }
 
-// pointsPerPanel is how many marks stand side by side at most.
-const pointsPerPanel = 30
+// PerPanel is how many marks stand side by side at most.
+const PerPanel = 30
 
 // Draw draws c into frames of width w and height h, in points. There is more
 // than one frame where there are more than 30 tests; all have the same scale.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"saltline/internal/diag"
@@ -93,6 +94,13 @@ func (b *binder) prove(p *page) {
 	all := b.proofs[p.file.Name]
 	for _, t := range p.told {
 		all.add(t.dates)
+	}
+	for _, block := range p.blocks {
+		for _, f := range block.Facts {
+			if year, err := strconv.Atoi(strings.TrimSpace(f.Text)); f.Key == "year" && err == nil {
+				all.add(proof{years: []int{year}})
+			}
+		}
 	}
 }
 

@@ -33,7 +33,19 @@ func given[Q any](c *cell) Given[Q] {
 // unusable marks g as something that is no such value and says so.
 func unusable[Q any](c *cell, g *Given[Q], check, wanted, hint string) {
 	g.State = Unreadable
-	c.problem(check, fmt.Sprintf("found %q, but wanted %s", g.Text, wanted), hint)
+	c.problem(check, fmt.Sprintf("found %q, but wanted %s", quoted(g.Text), wanted), hint)
+}
+
+// quotedLength is how many characters of a cell a message quotes.
+const quotedLength = 60
+
+// quoted is the text of a cell as far as a message quotes it. The cell itself
+// is kept whole.
+func quoted(text string) string {
+	if runes := []rune(text); len(runes) > quotedLength {
+		return string(runes[:quotedLength]) + "…"
+	}
+	return text
 }
 
 func (c *cell) problem(check, msg, hint string) {

@@ -122,7 +122,11 @@ func (c *cell) withYear(d unit.Date) (unit.Date, bool) {
 		years = c.b.proofs[c.Pos.File].years
 	}
 	if len(years) != 1 {
-		c.problem("year-missing", fmt.Sprintf("found %q, but wanted a date with its year", c.value), "write the year, such as "+fmt.Sprintf("2025-%02d-%02d", d.Month, d.Day))
+		// Once for a column: the year is left out of all its dates or of none.
+		if !c.told.noted["year-missing"] {
+			c.told.noted["year-missing"] = true
+			c.problem("year-missing", fmt.Sprintf("found %q, but wanted a date with its year", c.value), "write the year, such as "+fmt.Sprintf("2025-%02d-%02d", d.Month, d.Day)+", or once in a row above the heading: Year: 2025")
+		}
 		return unit.Date{}, false
 	}
 	d.Year = years[0]

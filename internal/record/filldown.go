@@ -11,7 +11,8 @@ import (
 // A filler fills the cells of one column from the cell above: where cells
 // are merged, where a ditto mark stands, and where a column is written only
 // at the rows in which it changes. Only an area, a date, an inspector and a
-// meter are filled without a merged cell; every other gap stays a gap.
+// meter are filled without a merged cell or a mark; every other gap stays a
+// gap. A mark is never followed in a column of readings: each was read anew.
 type filler struct {
 	downwards bool       // ditto marks are followed
 	gaps      bool       // and so are empty cells
@@ -21,15 +22,21 @@ type filler struct {
 
 var filledDown = []string{"area", "date", "inspector", "meter"}
 
+// marked are the columns in which ditto marks are followed besides.
+var marked = []string{"location", "spot type", "orientation", "water", "volume", "patch area", "patch kind", "limit", "substrate"}
+
 // newFiller looks at a column of a block. Empty cells stand for the value
 // above only where nobody ever wrote the same value twice in a row: who
 // repeats a value in one row has forgotten it in another.
 func newFiller(block heading.Block, col heading.Column) filler {
-	f := filler{downwards: block.Table == "readings" && slices.Contains(filledDown, col.Name)}
-	if !f.downwards {
+	if block.Table != "readings" {
+		return filler{}
+	}
+	f := filler{gaps: slices.Contains(filledDown, col.Name)}
+	f.downwards = f.gaps || slices.Contains(marked, col.Name)
+	if !f.gaps {
 		return f
 	}
-	f.gaps = true
 	above := ""
 	for _, row := range block.Rows {
 		c := row.Cell(col.Pos.Col)

@@ -38,6 +38,16 @@ func lastComparison(text string) string {
 	return text
 }
 
+// cutComparison takes the comparison off the beginning of what stands behind
+// the number of a limit.
+func cutComparison(text string) (comparing, rest string) {
+	first, rest, _ := strings.Cut(text, " ")
+	if known(comparison(first)) {
+		return first, rest
+	}
+	return "", text
+}
+
 // firstBasis is the basis that begins what stands behind a limit: "total
 // salts" of "total salts as per the specification"; the whole where none does.
 func firstBasis(text string) string {
@@ -57,7 +67,10 @@ func firstBasis(text string) string {
 var basisLeads = []string{"as", "of", "for", "als", "an", "für", "como", "de", "en", "som", "av"}
 
 // clauseEnds part the limit from what else a title says before and behind it.
-var clauseEnds = regexp.MustCompile(`[:;|/\n]|,\s|\s[-–—]\s`)
+var clauseEnds = regexp.MustCompile(`[;|/\n]|,\s|\s[-–—]\s`)
+
+// inOtherUnit is the same limit once more: "(5 µg/cm²)".
+var inOtherUnit = regexp.MustCompile(`^\s*\([^()\d]*\d[^()]*\)`)
 
 // surroundings are the words right before and right behind a limit in the
 // text that it was taken from.
@@ -66,7 +79,7 @@ func surroundings(around, limit string) (before, behind string) {
 	if ends := clauseEnds.FindAllStringIndex(before, -1); len(ends) > 0 {
 		before = before[ends[len(ends)-1][1]:]
 	}
-	behind = strings.TrimLeft(behind, " ,;(")
+	behind = strings.TrimLeft(inOtherUnit.ReplaceAllString(behind, ""), " ,;(")
 	if end := clauseEnds.FindStringIndex(behind); end != nil {
 		behind = behind[:end[0]]
 	}
@@ -78,8 +91,10 @@ func surroundings(around, limit string) (before, behind string) {
 func (b *binder) claimParts(c claim, n int) {
 	sign, _, basis := splitLimit(c.cell.Text)
 	before, behind := surroundings(c.around, c.cell.Text)
-	sign, basis = cmp.Or(sign, before), cmp.Or(basis, behind)
-	sign, basis = lastComparison(sign), firstBasis(basis)
+	if sign = lastComparison(cmp.Or(sign, before)); !known(comparison(sign)) {
+		sign, behind = cutComparison(behind) // "50 mg/m² max"
+	}
+	basis = firstBasis(cmp.Or(basis, behind))
 	for _, part := range []struct {
 		key, text string
 		known     bool

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
 
 	"saltline/internal/table"
 	"saltline/internal/unit"
@@ -110,7 +111,7 @@ func (c *cell) refuseNumber(r unit.Reading) {
 	if s := r.Quantity.Symbol(); s != "" {
 		wanted += " in " + s
 	}
-	check, msg, hint := "not-a-number", fmt.Sprintf("found %q, but wanted a %s", r.Text, wanted), "write the number that was read"
+	check, msg, hint := "not-a-number", fmt.Sprintf("found %q, but wanted a %s", quoted(r.Text), wanted), "write the number that was read"
 	var slip *unit.NumberError
 	var symbol *unit.SymbolError
 	switch {
@@ -121,6 +122,8 @@ func (c *cell) refuseNumber(r unit.Reading) {
 		if slip.Suggest != "" {
 			hint = fmt.Sprintf("if %s was meant, write that", slip.Suggest)
 		}
+	case errors.As(r.Err, &symbol) && !mayBeUnit(symbol.Text):
+		msg += ": it ends in signs that are no unit"
 	case errors.As(r.Err, &symbol):
 		check, hint = "unknown-unit", fmt.Sprintf("write the unit, such as %s", r.Quantity.Symbol())
 		if r.State == unit.WrongUnit {
@@ -129,9 +132,17 @@ func (c *cell) refuseNumber(r unit.Reading) {
 		if symbol.Dissolved {
 			hint = "repeat the reading in the conductivity mode of the meter"
 		}
-		msg = fmt.Sprintf("found %q in %q, %s, but wanted a %s", r.Text, symbol.Text, symbol.Found, wanted)
+		msg = fmt.Sprintf("found %q in %q, %s, but wanted a %s", quoted(r.Text), quoted(symbol.Text), symbol.Found, wanted)
 	}
 	c.problem(check, msg, hint)
+}
+
+// mayBeUnit reports whether s can be meant as a unit: it holds a letter or a
+// sign of one, and no character that cannot be seen (shown as \x00).
+func mayBeUnit(s string) bool {
+	return !strings.Contains(s, `\x`) && strings.ContainsFunc(s, func(r rune) bool {
+		return r != unicode.ReplacementChar && (unicode.IsLetter(r) || strings.ContainsRune("°º%‰", r))
+	})
 }
 
 // significant is how many digits a spreadsheet keeps of a number. What

@@ -130,8 +130,16 @@ func shorten(row table.Row) string {
 
 // noReadings says what was seen instead of readings, and what is needed.
 func (b *binder) noReadings() diag.Diagnostic {
+	for _, block := range b.blocks("readings") {
+		return diag.Diagnostic{
+			Pos: block.Columns[0].Pos, Level: diag.Failure, Check: "no-readings",
+			Msg:  "found a heading of readings and no test below it, but wanted at least one",
+			Hint: "write the readings below the heading, or give the file that holds them",
+		}
+	}
 	var seen []string
 	at := diag.Pos{}
+	narrow := true // no sheet has two cells side by side
 	for _, p := range b.pages {
 		if p.file.Name == "" {
 			continue
@@ -139,30 +147,43 @@ func (b *binder) noReadings() diag.Diagnostic {
 		if at.IsZero() {
 			at.File = p.file.Name
 		}
-		var heads []string
-		for _, h := range b.job.Note.Headings {
-			if h.Pos.File == p.file.Name && h.Pos.Sheet == p.name {
-				heads = append(heads, fmt.Sprintf("%q", h.Text))
-			}
-		}
-		what := "nothing in it"
-		if i := slices.IndexFunc(p.sheet.Rows, func(r table.Row) bool { return !r.Blank() }); i >= 0 {
-			what = fmt.Sprintf("no heading of ours; it begins %q", shorten(p.sheet.Rows[i]))
-		}
-		if len(heads) > 0 {
-			what = strings.Join(heads, ", ")
-		}
-		seen = append(seen, fmt.Sprintf("%q (%s)", p.sheet.Name, what))
+		narrow = narrow && !slices.ContainsFunc(p.sheet.Rows, func(r table.Row) bool { return len(r.Cells) > 1 })
+		seen = append(seen, fmt.Sprintf("%q (%s)", p.sheet.Name, b.contents(p)))
 	}
 	found := "no sheet"
-	if len(seen) > 0 {
+	switch len(seen) {
+	case 0:
+	case 1:
+		found = "the sheet " + seen[0]
+	default:
 		found = "the sheets " + strings.Join(seen, "; ")
+	}
+	hint := `name the headings with --map "THEIR HEADING=extract", or the sheet with --sheet NAME`
+	if narrow {
+		hint = "give a table with a heading, its cells parted by commas, semicolons or tabs; all that was found stands in one column"
 	}
 	return diag.Diagnostic{
 		Pos: at, Level: diag.Failure, Check: "no-readings",
 		Msg:  "found " + found + ", but wanted readings: a heading with at least blank, extract and volume, and rows below it",
-		Hint: `name the headings with --map "THEIR HEADING=extract", or the sheet with --sheet NAME`,
+		Hint: hint,
 	}
+}
+
+// contents says in a few words what stands on a page without readings.
+func (b *binder) contents(p *page) string {
+	var heads []string
+	for _, h := range b.job.Note.Headings {
+		if h.Pos.File == p.file.Name && h.Pos.Sheet == p.name {
+			heads = append(heads, fmt.Sprintf("%q", quoted(h.Text)))
+		}
+	}
+	if len(heads) > 0 {
+		return strings.Join(heads, ", ")
+	}
+	if i := slices.IndexFunc(p.sheet.Rows, func(r table.Row) bool { return !r.Blank() }); i >= 0 {
+		return fmt.Sprintf("no heading of ours; it begins %q", quoted(shorten(p.sheet.Rows[i])))
+	}
+	return "nothing in it"
 }
 
 // checkOptions reports what the options name and the input does not have.

@@ -71,7 +71,7 @@ var choices = vocabulary[Choice]{
 }
 
 var comparisons = vocabulary[salt.Comparison]{
-	{salt.AtMost, "at most, max, maximum, not more than, not exceeding, up to, less than or equal, less than or equal to, hochstens, maximal, nicht mehr als, bis, como maximo, maximo, no mas de, menor o igual, au plus, inferieur ou egal, inferieur ou egal a, hoyst, maks, maksimum, ikke over"},
+	{salt.AtMost, "at most, max, maxi, maximum, not more than, not exceeding, up to, less than or equal, less than or equal to, hochstens, maximal, nicht mehr als, bis, como maximo, maximo, no mas de, menor o igual, au plus, inferieur ou egal, inferieur ou egal a, hoyst, maks, maksimum, ikke over"},
 	{salt.LessThan, "less than, below, under, kleiner als, unter, weniger als, menor que, menos de, inferior a, inferieur a, moins de, mindre enn"},
 }
 

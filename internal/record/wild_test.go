@@ -13,6 +13,7 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
+	"saltline/internal/salt"
 	"saltline/internal/table"
 	"saltline/internal/unit"
 )
@@ -22,11 +23,12 @@ const wildDir = "../../testdata/logs"
 // A wildWant is what a person reads out of a log, from LOG.want. See the
 // README beside it for the language.
 type wildWant struct {
-	messages []string // "question blank-or-extract 6:3"
-	answers  []string // "map Before=blank", "date-order dmy", "set volume=3 ml"
-	limit    string   // mg/m²; "" where the log states none
-	columns  []string
-	rows     [][]string
+	messages  []string // "question blank-or-extract 6:3"
+	answers   []string // "map Before=blank", "date-order dmy", "set volume=3 ml"
+	limit     string   // in mg/m², with basis and comparison where they are stated; "" where the log states none
+	procedure string   // "direct", "beaker return" or "" for not stated
+	columns   []string
+	rows      [][]string
 }
 
 func readWant(t *testing.T, path string) wildWant {
@@ -52,6 +54,8 @@ func readWant(t *testing.T, path string) wildWant {
 			w.answers = append(w.answers, rest)
 		case word == "limit":
 			w.limit = rest
+		case word == "procedure":
+			w.procedure = rest
 		case word == "tests":
 			if count, err = strconv.Atoi(rest); err != nil {
 				t.Fatal(err)
@@ -108,7 +112,7 @@ func TestWildLogs(t *testing.T) {
 			}
 			want := readWant(t, path)
 			job, list := record.Bind([]*table.File{f}, record.Options{})
-			compareMessages(t, append(f.Notes, list.Sorted()...), want.messages)
+			compareMessages(t, list.Sorted(), want.messages)
 			if len(want.answers) > 0 {
 				job, list = record.Bind([]*table.File{f}, want.options(t))
 				if worst, found := list.Worst(); found && worst > diag.Problem {
@@ -132,7 +136,7 @@ func compareMessages(t *testing.T, all []diag.Diagnostic, want []string) {
 		if d.Pos.Sheet != "" {
 			place = d.Pos.Sheet + "!" + place
 		}
-		line := fmt.Sprintf("%s %s %s", level, d.Check, place)
+		line := strings.TrimSpace(fmt.Sprintf("%s %s %s", level, d.Check, place))
 		got = append(got, line)
 		if !slices.Contains(want, line) {
 			t.Errorf("unwanted message %q: %v; hint: %s", line, d, d.Hint)
@@ -150,12 +154,11 @@ func compareMessages(t *testing.T, all []diag.Diagnostic, want []string) {
 
 func compareTests(t *testing.T, job *record.Job, want wildWant) {
 	t.Helper()
-	limit := ""
-	if len(job.Terms.Limits) > 0 {
-		limit = number(float64(job.Terms.Limits[0].Value.Val))
+	if got := wildLimit(job.Terms.Limits); got != want.limit {
+		t.Errorf("limit %q, want %q", got, want.limit)
 	}
-	if limit != want.limit {
-		t.Errorf("limit %q, want %q", limit, want.limit)
+	if got := [...]string{"", "direct", "beaker return"}[job.Terms.Procedure.Val]; got != want.procedure {
+		t.Errorf("procedure %q, want %q", got, want.procedure)
 	}
 	result := assess.Run(job, nil)
 	if len(result.Lines) != len(want.rows) {
@@ -170,6 +173,22 @@ func compareTests(t *testing.T, job *record.Job, want wildWant) {
 			}
 		}
 	}
+}
+
+// wildLimit spells the limit of a log: "50, total salts, at most".
+func wildLimit(limits []record.Limit) string {
+	if len(limits) == 0 || !limits[0].Value.Known() {
+		return ""
+	}
+	l := limits[0]
+	text := number(float64(l.Value.Val))
+	if l.Basis.Known() {
+		text += ", " + map[salt.Basis]string{salt.TotalSalts: "total salts", salt.SodiumChloride: "sodium chloride", salt.ChlorideIon: "chloride"}[l.Basis.Val]
+	}
+	if l.Comparison.Known() {
+		text += ", " + map[salt.Comparison]string{salt.AtMost: "at most", salt.LessThan: "less than"}[l.Comparison.Val]
+	}
+	return text
 }
 
 // sameValue compares as numbers where both are, for 2 and 2.0 are one value.

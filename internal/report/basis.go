@@ -227,7 +227,7 @@ func (c *composer) method() []doc.Block {
 		"Beaker":   t.Procedure.Val == record.BeakerReturn,
 		"AtRandom": t.SpotsChosen.Val == record.AtRandom, "ByJudgement": t.SpotsChosen.Val == record.ByJudgement,
 		"PatchArea": area, "Volume": volume, "Injected": volume, "Cycles": cycles, "Contact": contact,
-		"Constant": constant, "ConstantStated": t.Constant.Known(), "Edition": known(t.MethodStatement),
+		"Constant": constant, "ConstantStated": t.Constant.Known(), "Statement": known(t.MethodStatement),
 		"Basis": c.say("report/basis-title", nil), "Checks": c.checkedToday(),
 	}
 	blocks := []doc.Block{c.heading("method/title", "")}

@@ -86,7 +86,8 @@ func faces(t *testing.T) *frame.Fonts {
 func compose(t *testing.T, r *assess.Result, day unit.Date, w *wording.Words) doc.Document {
 	t.Helper()
 	d := report.Daily{Result: r, Date: day, Words: w, Fonts: faces(t), Tool: "saltline 0.0.0", Digest: strings.Repeat("0", 64),
-		Produced: unit.Date{Year: 2026, Month: 4, Day: 17}}
+		Produced: unit.Date{Year: 2026, Month: 4, Day: 17},
+		Image:    func(string) ([]byte, error) { return nil, fs.ErrNotExist }}
 	document, err := d.Document()
 	if err != nil {
 		t.Fatal(err)
@@ -194,10 +195,8 @@ func TestEveryText(t *testing.T) {
 	for _, sets := range variants {
 		take(judge(t, samples+"quillmere-lock", sets...))
 	}
-	for _, path := range []string{samples + "faehre-lirra.xlsx", "../../testdata/jobs/emptiest.csv"} {
-		take(judge(t, path))
-	}
-	jobs, err := filepath.Glob("../../testdata/jobs/*.csv")
+	take(judge(t, samples+"faehre-lirra.xlsx"))
+	jobs, err := filepath.Glob("../../testdata/jobs/*")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -234,6 +233,22 @@ func mark(t *testing.T, files ...string) marking {
 	}
 	slices.Sort(m.keys)
 	return m
+}
+
+// TestQuiet sees that an honest day with everything recorded raises nothing.
+func TestQuiet(t *testing.T) {
+	r := judge(t, "../../testdata/jobs/quiet")
+	for _, f := range r.Findings {
+		t.Errorf("%s speaks: %v", f.Check.Name, f.Args)
+	}
+	for i := range r.Lines {
+		if r.Lines[i].Verdict != assess.Pass || r.Lines[i].Agreement != assess.Agrees {
+			t.Errorf("test %s: %v, %v", r.Lines[i].Test.Number.Text, r.Lines[i].Verdict, r.Lines[i].Agreement)
+		}
+	}
+	if s := r.Standing(unit.Date{}); len(s) != 1 || s[0].Verdict != assess.AcceptedForSalt {
+		t.Errorf("the area stands otherwise than accepted: %+v", s)
+	}
 }
 
 // unsaid is what no document may state of steel, of ions or of people.

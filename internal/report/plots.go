@@ -33,6 +33,9 @@ func (c *composer) plots() []doc.Block {
 	if len(chart.Points) == 0 {
 		return nil
 	}
+	if len(chart.Points) > plot.PerPanel {
+		chart.Title = c.say("report/plot-title", nil) // each panel says which it is
+	}
 	panels, err := chart.Draw(c.Fonts, usualWidth, usualWidth*plotFlatness)
 	if err != nil {
 		if c.err == nil {

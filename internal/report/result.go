@@ -148,11 +148,10 @@ func (c *composer) basisName(b salt.Basis) string {
 }
 
 func (c *composer) comparisonName(x salt.Comparison) string {
-	return c.say(map[salt.Comparison]string{
-		salt.ComparisonNotStated: "report/comparison-not-stated",
-		salt.AtMost:              "report/comparison-at-most",
-		salt.LessThan:            "report/comparison-less-than",
-	}[x], nil)
+	if x == salt.LessThan {
+		return c.say("report/comparison-less-than", nil)
+	}
+	return c.say("report/comparison-at-most", nil) // as stated, or as assumed and said so
 }
 
 // areaTable is the table of the result box.

@@ -45,7 +45,6 @@ func (c *composer) tests() []doc.Block {
 			r.Note = doc.Fine(note)
 		}
 	})
-	t.Empty = c.say("report/tests-none", nil)
 	return append(blocks, t, doc.Paragraph{Text: doc.Fine(c.testNote())})
 }
 

@@ -96,8 +96,8 @@ func trimRows(rows []Row) []Row {
 const maxQuotedLines = 40
 
 // A scanner cuts a text into records. It follows RFC 4180 and is more lenient
-// in three things: a quotation mark inside an unquoted field is a character
-// (2" nozzle), spaces may stand around a quoted field, and a record whose
+// in four things: a quotation mark inside an unquoted field is a character
+// (2" nozzle), one that is alone in its cell is a ditto mark, spaces may stand around a quoted field, and a record whose
 // quotes do not pair is cut at its line end and at every delimiter, so that
 // one slip costs no row. It knows two signs of a quote that swallows rows: too
 // many lines, and a line within it that would fill a row by itself.
@@ -143,7 +143,7 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 	done := func() string { return s.text[:len(s.text)-len(rest)] }
 	for {
 		open := strings.TrimLeft(rest, " ")
-		if !strings.HasPrefix(open, `"`) {
+		if !strings.HasPrefix(open, `"`) || s.ditto(open) {
 			var field string
 			var more bool
 			field, rest, more = s.plainField(rest)
@@ -175,6 +175,16 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 			return "", nil, false
 		}
 	}
+}
+
+// ditto reports whether the quotation mark that text begins with stands alone
+// in its cell, as a ditto mark does: the cell ends right behind it, in a line
+// that has all cells of the table when it is cut at every delimiter.
+func (s *scanner) ditto(text string) bool {
+	behind := strings.TrimLeft(text[1:], " ")
+	line, _ := cutLine(s.text)
+	return (behind == "" || behind[0] == '\n' || behind[0] == '\r' || strings.HasPrefix(behind, s.delim)) &&
+		s.full > 0 && strings.Count(line, s.delim) == s.full
 }
 
 // plainField reads an unquoted field; more reports whether another follows.
