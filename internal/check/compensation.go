@@ -23,12 +23,13 @@ var notCompensated = &assess.Check{
 	Settings: []string{assess.NoCompensation},
 	Run: func(v *assess.Review) {
 		type kind struct {
-			day  unit.Date
-			open bool // the two bases do not give one verdict
+			day     unit.Date
+			setting assess.Compensation
+			open    bool // the two bases do not give one verdict
 		}
 		asked := onSteel(v, func(l *assess.Line) bool { return l.Compensation != assess.Compensated && awayFrom25(v, l) })
 		for _, tests := range groups(asked, func(i int) kind {
-			return kind{v.Lines[i].Test.Date.Val, at25Of(v, &v.Lines[i]).open()}
+			return kind{v.Lines[i].Test.Date.Val, v.Lines[i].Compensation, at25Of(v, &v.Lines[i]).open()}
 		}) {
 			var rows []bases
 			for _, i := range tests {
@@ -67,12 +68,12 @@ func compensatedAt(t *record.Test) diag.Pos {
 	return t.SolutionTemperature.Pos
 }
 
-// awayFrom25 reports whether a solution was read at a temperature at which
-// compensation matters.
+// awayFrom25 reports whether a test with a density was read at a temperature
+// at which compensation matters.
 func awayFrom25(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
 	within := v.Basis.Value(assess.NoCompensation)
-	return t.Blank.Known() && t.Extract.Known() && t.SolutionTemperature.Known() &&
+	return l.Density.Known && t.SolutionTemperature.Known() &&
 		math.Abs(float64(t.SolutionTemperature.Val)-25) > within
 }
 
@@ -98,9 +99,6 @@ const usualCoefficient = 2 // % per kelvin
 func at25Of(v *assess.Review, l *assess.Line) bases {
 	t := l.Test
 	b := bases{Test: Number(v.Lines, l.Index), Solution: t.SolutionTemperature.Val, Read: l.Density.Value}
-	if !l.Density.Known {
-		return b
-	}
 	if l.At25.Known {
 		b.At25, b.Computed = l.At25.Value, true
 	} else {

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -98,15 +99,7 @@ func inTime(v *assess.Review, tests []int) []int {
 		}
 		all = append(all, placed{i, last})
 	}
-	slices.SortStableFunc(all, func(a, b placed) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(all, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
 	var sorted []int
 	for _, p := range all {
 		sorted = append(sorted, p.test)

@@ -43,6 +43,10 @@ var (
 	basis = regexp.MustCompile(`(?i)^(?:in\s+|en\s+|i\s+)?(.+?)(?:\s*@.*|,.*|\s+(?:at|bei|a|à|ved|as|als|como|som|total)\s.*)?$`)
 )
 
+// atReference is the temperature that a conductivity is referred to, behind a
+// unit without brackets: "Blank µS/cm @ 25 °C".
+var atReference = regexp.MustCompile(`(?i)\s*(?:@|\b(?:at|bei|ved)\b)\s*\d{2}\s*[°º]?\s*C?\s*$`)
+
 // suffixes are the units that our own column names carry.
 var suffixes = []struct{ suffix, unit string }{
 	{"_uS_cm", "µS/cm"}, {"_mS_m", "mS/m"}, {"_mS_cm", "mS/cm"}, {"_mg_m2", "mg/m²"}, {"_ug_cm2", "µg/cm²"}, {"_ml", "ml"},
@@ -51,7 +55,7 @@ var suffixes = []struct{ suffix, unit string }{
 
 // takeApart parts the name of a heading cell from its unit.
 func takeApart(s string) label {
-	s = strings.TrimSpace(s)
+	s = strings.TrimSpace(atReference.ReplaceAllString(s, ""))
 	for _, x := range suffixes {
 		if n := len(s) - len(x.suffix); n > 0 && strings.EqualFold(s[n:], x.suffix) {
 			return label{s[:n], x.unit, unitClass(x.unit)}

@@ -43,6 +43,7 @@ type binder struct {
 	proofs map[string]*proof // of the dates of each file
 
 	termsFrom map[string]Words // the claim that each key of the job was settled by
+	settled   map[string]bool  // the keys settled by --set, --job or the job table, which title rows do not override
 	explained bool             // it was said already why there may be no readings
 	noted     map[Change]bool  // the changes in the reading note
 	faults    map[fault]bool   // what was found wrong so far

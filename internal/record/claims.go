@@ -123,6 +123,10 @@ func (b *binder) bindTerms() {
 			b.claim(claim{key: e.key, head: e.head, cell: e.cell, page: p})
 		}
 	}
+	b.settled = make(map[string]bool, len(b.termsFrom))
+	for key := range b.termsFrom {
+		b.settled[key] = true
+	}
 	for _, c := range b.titleClaims() {
 		b.claim(c)
 	}
@@ -131,7 +135,8 @@ func (b *binder) bindTerms() {
 
 // titleClaims are the facts of title rows that hold for the whole job. One
 // that the readings have a column for, such as the volume, speaks for its
-// own block; it holds for the job only where every block says the same.
+// own block; it holds for the job only where every block says the same. Beside
+// a job table that says it too, each is heard, so that one that disagrees shows.
 func (b *binder) titleClaims() []claim {
 	type saying struct{ key, text string }
 	said := map[saying]int{} // in how many blocks
@@ -152,7 +157,7 @@ func (b *binder) titleClaims() []claim {
 		for _, f := range block.Facts {
 			s := saying{f.Key, fold(f.Text)}
 			ofRows := readings.has(f.Key)
-			if seen[s] || ofRows && (!isTerm(f.Key) || said[s] < blocks) {
+			if seen[s] || ofRows && (!isTerm(f.Key) || said[s] < blocks && !b.settled[f.Key]) {
 				continue
 			}
 			seen[s] = true

@@ -72,6 +72,10 @@ var clauseEnds = regexp.MustCompile(`[;|/\n]|,\s|\s[-–—]\s`)
 // inOtherUnit is the same limit once more: "(5 µg/cm²)".
 var inOtherUnit = regexp.MustCompile(`^\s*\([^()\d]*\d[^()]*\)`)
 
+// beforeBasis is a comma that does not end what is said of the limit: "max,
+// as NaCl".
+var beforeBasis = regexp.MustCompile(`,(\s(?:as|als|como|en|som)\s)`)
+
 // surroundings are the words right before and right behind a limit in the
 // text that it was taken from.
 func surroundings(around, limit string) (before, behind string) {
@@ -80,6 +84,7 @@ func surroundings(around, limit string) (before, behind string) {
 		before = before[ends[len(ends)-1][1]:]
 	}
 	behind = strings.TrimLeft(inOtherUnit.ReplaceAllString(behind, ""), " ,;(")
+	behind = beforeBasis.ReplaceAllString(behind, " $1")
 	if end := clauseEnds.FindStringIndex(behind); end != nil {
 		behind = behind[:end[0]]
 	}

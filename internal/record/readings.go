@@ -76,8 +76,22 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 		if t.Area.State == Absent && p.area != "" {
 			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: diag.Pos{File: p.file.Name, Sheet: p.name}}
 		}
+		b.timeOfDate(t, row)
 		b.noteMidnight(t)
 	})
+}
+
+// timeOfDate takes the time of a test from a column that holds date and time
+// in one, where no column of times gives it.
+func (b *binder) timeOfDate(t *Test, row table.Row) {
+	if t.Start.State != Absent || t.Read.State != Absent || !t.Date.Known() || t.Date.Pos.Row != row.Number {
+		return
+	}
+	c := row.Cell(t.Date.Pos.Col)
+	if _, at, hasClock, err := unit.ParseDateTime(dateText(c)); c.Pos == t.Date.Pos && err == nil && hasClock {
+		t.Read = Given[unit.Clock]{Val: at, State: Known, Text: c.Text, Pos: c.Pos}
+		b.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: at.String()})
+	}
 }
 
 // noteMidnight notes an extract that was read after midnight of a test that

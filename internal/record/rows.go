@@ -27,7 +27,7 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 		c, ours := columns.find(h.Name)
 		cols[i] = bound{Column: h, column: c, ours: ours, told: p.column(columnKey{block.Table, h.Name}), fill: newFiller(block, h)}
 	}
-	titles := titlesOf(block, columns)
+	titles := titlesOf(b, block, columns)
 	from := len(*list)
 	*list = slices.Grow(*list, len(block.Rows))[:from+len(block.Rows)]
 	for i, row := range block.Rows {
@@ -75,10 +75,14 @@ type title[T any] struct {
 	read  *T // holds the fact, once a row wants it
 }
 
-// titlesOf are the facts of a block that its rows have a column for.
-func titlesOf[T any](block heading.Block, columns tableOf[T]) []title[T] {
+// titlesOf are the facts of a block that its rows have a column for, less
+// those of the whole job that a stronger source has settled.
+func titlesOf[T any](b *binder, block heading.Block, columns tableOf[T]) []title[T] {
 	var all []title[T]
 	for _, f := range block.Facts {
+		if b.settled[f.Key] {
+			continue
+		}
 		if c, ours := columns.find(f.Key); ours {
 			all = append(all, title[T]{column: c, fact: f, table: block.Table})
 		}

@@ -18,18 +18,31 @@ type meaning[Q any] struct {
 }
 
 // find returns the value whose words hold text, whatever its case, accents
-// and punctuation.
+// and punctuation. Text in two languages, "yes / ja", is found where both
+// halves mean the same.
 func (v vocabulary[Q]) find(text string) (Q, bool) {
+	i := v.index(text)
+	if one, other, two := strings.Cut(text, "/"); i < 0 && two && v.index(one) == v.index(other) {
+		i = v.index(one)
+	}
+	if i < 0 {
+		var none Q
+		return none, false
+	}
+	return v[i].value, true
+}
+
+// index is the place of the meaning whose words hold text, or -1.
+func (v vocabulary[Q]) index(text string) int {
 	text = fold(text)
-	for _, m := range v {
+	for i, m := range v {
 		for w := range strings.SplitSeq(m.words, ", ") {
 			if w == text {
-				return m.value, true
+				return i
 			}
 		}
 	}
-	var none Q
-	return none, false
+	return -1
 }
 
 // fold spells text for comparison: lower case, accents off, and every run of

@@ -31,6 +31,8 @@ func TestCSVCells(t *testing.T) {
 		{"quotes at the end of a line", "a,\"b\"\r\nc,\"d\"\r\n", [][]string{{"a", "b"}, {"c", "d"}}, nil, nil},
 		{"few columns, remark with commas", "a,b,c,d\nf,1,2,\"x\ny, with, three, commas\nz\"\n",
 			[][]string{{"a", "b", "c", "d"}, {"f", "1", "2", "x\ny, with, three, commas\nz"}}, nil, nil},
+		{"ditto marks", "a\tb\tc\n1\tBay 1\tKay\n2\t\"\t\"\n3\t \" \t\"\n", [][]string{{"a", "b", "c"}, {"1", "Bay 1", "Kay"}, {"2", `"`, `"`}, {"3", `"`, `"`}}, nil, nil},
+		{"a quoted field that begins with the delimiter", "a,b,c\n1,2,3\n1,\",x\",3\n", [][]string{{"a", "b", "c"}, {"1", "2", "3"}, {"1", ",x", "3"}}, nil, nil},
 		{"line break in quotes", "a,\"b\r\nc\"\nd,e\n", [][]string{{"a", "b\nc"}, {"d", "e"}}, []int{1, 3}, nil},
 		{"quote never closed", "a,b\n\"c,d\ne,f\n", [][]string{{"a", "b"}, {`"c`, "d"}, {"e", "f"}}, nil, []string{"quote-not-closed"}},
 		{"text after the closing quote", "a,b\n\"c\"x,d\ne,f\n", [][]string{{"a", "b"}, {`"c"x`, "d"}, {"e", "f"}}, nil, []string{"quote-not-closed"}},
