@@ -3,6 +3,7 @@ package record_test
 import (
 	"archive/zip"
 	"bytes"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -138,6 +139,60 @@ func noise(n int) string {
 		b[i] = byte(i*7 + i*i)
 	}
 	return string(b)
+}
+
+// A log with bytes lost, doubled or exchanged is read as far as it goes, and
+// its rows are all accounted for.
+func TestSpoiltLogs(t *testing.T) {
+	const seed = 20250311
+	t.Logf("seed %d", seed)
+	random := rand.New(rand.NewPCG(seed, 1))
+	logs, err := filepath.Glob(filepath.Join(wildDir, "*.csv"))
+	if err != nil || len(logs) < 10 {
+		t.Fatalf("%d logs, %v", len(logs), err)
+	}
+	for _, path := range logs {
+		whole, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 20 {
+			data := bytes.Clone(whole)
+			for range 1 + random.IntN(12) {
+				spoil(data, random)
+			}
+			f, err := table.Read("spoilt.csv", data[:len(data)-random.IntN(20)], table.Options{})
+			if err != nil {
+				continue // a refusal is an answer
+			}
+			job, _ := record.Bind([]*table.File{f}, record.Options{})
+			assess.Run(job, nil)
+			rows := 0
+			for _, r := range f.Sheets[0].Rows {
+				if !r.Blank() {
+					rows++
+				}
+			}
+			if got := job.Note.Used + len(job.Note.Skipped); got != rows {
+				t.Errorf("%s, spoilt to %q: %d rows used or skipped, want %d", path, data, got, rows)
+			}
+		}
+	}
+}
+
+// spoil changes data in one place.
+func spoil(data []byte, random *rand.Rand) {
+	i, j := random.IntN(len(data)), random.IntN(len(data))
+	switch random.IntN(4) {
+	case 0:
+		data[i] = byte(random.IntN(256))
+	case 1:
+		data[i] = ",;\t\n\"'.0"[random.IntN(8)]
+	case 2:
+		data[i], data[j] = data[j], data[i]
+	case 3:
+		copy(data[i:], data[j:min(len(data), j+30)])
+	}
 }
 
 // A small archive that unpacks to very much is refused before it does.

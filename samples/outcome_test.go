@@ -1,0 +1,134 @@
+package samples
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"saltline/internal/assess"
+	"saltline/internal/check"
+	"saltline/internal/record"
+	"saltline/internal/table"
+	"saltline/internal/unit"
+)
+
+// judge reads and judges a sample as the command does.
+func judge(t *testing.T, name string) *assess.Result {
+	t.Helper()
+	paths := []string{name}
+	if info, err := os.Stat(name); err != nil {
+		t.Fatal(err)
+	} else if info.IsDir() {
+		paths, _ = filepath.Glob(filepath.Join(name, "*.csv"))
+	}
+	var files []*table.File
+	for _, path := range paths {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := table.Read(filepath.Base(path), data, table.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, f)
+	}
+	job, _ := record.Bind(files, record.Options{})
+	return assess.Run(job, check.All())
+}
+
+var verdictWords = map[assess.Verdict]string{
+	assess.NotEstablished: "NOT ESTABLISHED", assess.Pass: "PASS", assess.Fail: "FAIL", assess.Void: "VOID",
+}
+
+var areaWords = map[assess.AreaVerdict]string{
+	assess.AreaNotEstablished: "NOT ESTABLISHED", assess.AcceptedForSalt: "ACCEPTED FOR SALT", assess.NotAccepted: "NOT ACCEPTED",
+}
+
+var agreementWords = map[assess.Agreement]string{
+	assess.NotRecorded: "not recorded", assess.Agrees: "agrees", assess.AgreesThroughUnseenDigits: "agrees only through unseen digits",
+	assess.DoesNotFollow: "does not follow", assess.CannotBeComputed: "cannot be computed",
+}
+
+// TestOutcome holds every form of the samples, judged with all checks, to
+// what was computed and marked by hand.
+func TestOutcome(t *testing.T) {
+	for sample, want := range map[string]string{
+		"quillmere-lock":      "expected.csv",
+		"quillmere-lock.xlsx": "expected.csv",
+		"faehre-lirra.xlsx":   "expected-faehre.csv",
+		"faehre-lirra.csv":    "expected-faehre.csv",
+	} {
+		t.Run(sample, func(t *testing.T) {
+			r := judge(t, sample)
+			rows := records(t, want)
+			if len(r.Lines) != len(rows) {
+				t.Fatalf("%d tests, want %d", len(r.Lines), len(rows))
+			}
+			for i, row := range rows {
+				l := &r.Lines[i]
+				verdict := verdictWords[l.Verdict]
+				if !l.OfSteel() {
+					verdict = ""
+				}
+				if verdict != row["verdict"] {
+					t.Errorf("test %s: verdict %q, want %q", row["test"], verdict, row["verdict"])
+				}
+				if got := agreementWords[l.Agreement]; got != row["agreement"] {
+					t.Errorf("test %s: %q, want %q", row["test"], got, row["agreement"])
+				}
+				density, err := strconv.ParseFloat(row["density (mg/m²)"], 64)
+				if known := err == nil; known != l.Density.Known || known && math.Abs(density-float64(l.Density.Value)) > 1e-9 {
+					t.Errorf("test %s: density %v, want %s", row["test"], l.Density.Value, row["density (mg/m²)"])
+				}
+				var names []string
+				for _, e := range l.Explanations {
+					names = append(names, e.Name)
+				}
+				switch name := row["explanation among"]; {
+				case name == "none" && len(names) > 0:
+					t.Errorf("test %s: explanations %q, want none", row["test"], names)
+				case name != "" && name != "none" && !slices.Contains(names, name):
+					t.Errorf("test %s: explanations %q, want %q among them", row["test"], names, name)
+				}
+			}
+		})
+	}
+}
+
+// TestOutcomeOfAreas does so for the areas of the lock at the end of each day.
+func TestOutcomeOfAreas(t *testing.T) {
+	r := judge(t, "quillmere-lock.xlsx")
+	for _, row := range records(t, "expected-areas.csv") {
+		var day unit.Date
+		if readings, err := unit.ParseDate(row["date"]); err != nil || len(readings) != 1 {
+			t.Fatal(row["date"])
+		} else {
+			day = readings[0].Date
+		}
+		areas := r.Standing(day)
+		i := slices.IndexFunc(areas, func(s assess.Standing) bool { return s.Name == row["area"] })
+		if i < 0 {
+			t.Errorf("%s: no area %s", row["date"], row["area"])
+			continue
+		}
+		s := &areas[i]
+		var open []string
+		for _, c := range s.Open {
+			open = append(open, r.Lines[c.Fail].Test.Number.Val)
+		}
+		for _, c := range []struct{ what, got string }{
+			{"required", strconv.Itoa(s.Required)}, {"valid", strconv.Itoa(s.Valid)}, {"pass", strconv.Itoa(s.Passes)},
+			{"fail", strconv.Itoa(s.Fails)}, {"not established", strconv.Itoa(s.NotEstablished)}, {"void", strconv.Itoa(s.Voids)},
+			{"short", strconv.Itoa(s.Short)}, {"verdict", areaWords[s.Verdict]}, {"open fails", strings.Join(open, " ")},
+		} {
+			if want := row[c.what]; strings.Join(strings.FieldsFunc(want, func(r rune) bool { return r == ',' || r == ' ' || r == ';' }), " ") != c.got && want != c.got {
+				t.Errorf("%s, %s: %s %s, want %s", row["date"], row["area"], c.what, c.got, want)
+			}
+		}
+	}
+}
