@@ -99,7 +99,7 @@ func explainOne(out io.Writer, words *wording.Words, name string) error {
 func explainCheck(b *strings.Builder, say *sayer, c *assess.Check) {
 	key := "checks/" + c.Name + "/"
 	fmt.Fprintf(b, "%s\n\n%s\n\n%s\n", c.Name, fold(say.text(key+"rule")), fold(say.text(key+"doc")))
-	owner := say.text("report/role-" + roleKeys[c.Owner])
+	owner := c.Owner.String()
 	if next, err := say.words.Say(key+"next", anyFinding); err == nil {
 		fmt.Fprintf(b, "\n%s\n", fold(say.with("report/next-by", owner)+" "+next))
 	} else {
@@ -117,11 +117,6 @@ func explainCheck(b *strings.Builder, say *sayer, c *assess.Check) {
 // anyFinding fills the next step of a check where there is no finding: "repeat
 // tests concerned".
 var anyFinding = map[string]any{"Tests": "concerned", "Areas": "concerned", "Count": 2}
-
-var roleKeys = map[assess.Role]string{
-	assess.Inspector: "inspector", assess.QCManager: "qc", assess.Contractor: "contractor",
-	assess.OwnersRepresentative: "owner", assess.Laboratory: "laboratory",
-}
 
 func decimalsOf(v float64) int {
 	if v == float64(int(v)) {

@@ -122,12 +122,13 @@ func TestExtractedText(t *testing.T) {
 		}
 		result := assess.Run(in.job, check.All())
 		for i, day := range report.Days(result) {
-			d := report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Tool: tool, Digest: in.digest, Produced: unit.Date{Year: 2026, Month: 4, Day: 17}}
-			document, err := d.Document()
+			d := report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Width: layout.A4().TextWidth(),
+				Tool: tool, Digest: in.digest, Produced: unit.Date{Year: 2026, Month: 4, Day: 17}}
+			r, err := d.Compose()
 			if err != nil {
 				t.Fatal(err)
 			}
-			pages, err := layout.Pages(&document, layout.A4(), faces)
+			pages, err := layout.Pages(&r.Document, layout.A4(), faces)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -113,17 +113,17 @@ func (r *reportRun) run(path string, s stream) error {
 		if len(targets) == 0 {
 			break
 		}
-		d := report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Tool: tool,
+		d := report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Width: style.TextWidth(), Tool: tool,
 			Digest: in.digest, Produced: produced, Image: imagesBeside(path)}
-		var pages int
-		if made[i], pages, err = render(d, style, faces, s); err != nil {
-			return err
-		}
-		text, err := d.Summary()
+		r, err := d.Compose()
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(&summary, "%s (%d pages)\n%s\n", targets[i], pages, text)
+		var pages int
+		if made[i], pages, err = render(r.Document, produced, style, faces, s); err != nil {
+			return err
+		}
+		fmt.Fprintf(&summary, "%s (%d pages)\n%s\n", targets[i], pages, r.Summary)
 	}
 	for i, target := range targets {
 		if target == "-" {
@@ -146,12 +146,8 @@ func (r *reportRun) run(path string, s stream) error {
 	return err
 }
 
-// render makes the PDF of one day.
-func render(d report.Daily, style layout.Style, faces *frame.Fonts, s stream) (data []byte, pages int, err error) {
-	document, err := d.Document()
-	if err != nil {
-		return nil, 0, err
-	}
+// render makes the PDF of a document.
+func render(document doc.Document, produced unit.Date, style layout.Style, faces *frame.Fonts, s stream) (data []byte, pages int, err error) {
 	warnUnshown(document, faces, s)
 	frames, err := layout.Pages(&document, style, faces)
 	if err != nil {
@@ -160,7 +156,7 @@ func render(d report.Daily, style layout.Style, faces *frame.Fonts, s stream) (d
 	var b bytes.Buffer
 	err = pdf.Write(&b, frames, faces, pdf.Meta{
 		Title: document.Title + ", " + document.Scope, Subject: document.Job, Lang: document.Lang, Producer: tool,
-		Created: time.Date(d.Produced.Year, time.Month(d.Produced.Month), d.Produced.Day, 0, 0, 0, 0, time.UTC),
+		Created: time.Date(produced.Year, time.Month(produced.Month), produced.Day, 0, 0, 0, 0, time.UTC),
 	})
 	return b.Bytes(), len(frames), err
 }

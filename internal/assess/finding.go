@@ -34,7 +34,6 @@ const (
 	QCManager
 	Contractor
 	OwnersRepresentative
-	Laboratory
 )
 
 // A Check is one question put to the record: one cause, one finding. It is a

@@ -29,7 +29,7 @@ func (d Direction) String() string { return name(d, "", "safe side", "unsafe sid
 
 // String is the role in words.
 func (r Role) String() string {
-	return name(r, "inspector", "QC manager", "contractor", "owner's representative", "laboratory")
+	return name(r, "inspector", "QC manager", "contractor", "owner's representative")
 }
 
 // String is the stable name of the reason.

@@ -111,15 +111,15 @@ func at25Of(v *assess.Review, l *assess.Line) bases {
 		g2, err2 := linear.To25(t.Extract.Val, t.SolutionTemperature.Val)
 		b.At25, b.Computed = unit.SurfaceDensity(l.Factor*float64(g2-g1)), err1 == nil && err2 == nil
 	}
-	if len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 {
-		limit := l.Limits[0].Limit.Value
-		scale := unit.SurfaceDensity(1) // from the density to the basis of the limit
-		if l.Judged.Value > 0 && l.Limits[0].Value > 0 {
-			scale = l.Limits[0].Value / l.Judged.Value
-		}
-		b.readOver, b.at25Over = scale*b.Read > limit, scale*b.At25 > limit
-	}
 	b.judged = l.At25.Known
+	if !b.judged && len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 {
+		j := &l.Limits[0]
+		scale := unit.SurfaceDensity(1) // from the density to the basis of the limit
+		if l.Density.Value > 0 && j.Value > 0 {
+			scale = j.Value / l.Density.Value
+		}
+		b.readOver, b.at25Over = j.Exceeds, scale*b.At25 > j.Limit.Value
+	}
 	return b
 }
 

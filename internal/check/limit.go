@@ -76,7 +76,7 @@ var chlorideLimit = &assess.Check{
 	Name:     "chloride-limit-by-conductivity",
 	Group:    assess.Arithmetic,
 	Severity: assess.UnprovenPass,
-	Owner:    assess.QCManager,
+	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
 		tests := onSteel(v, func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.OnlyBounded) })
 		if len(tests) == 0 {

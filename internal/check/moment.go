@@ -82,7 +82,8 @@ func (s stay) only(v *assess.Review, shared map[diag.Pos]int) (unit.Minutes, boo
 	if s.hasFrom {
 		at = t.Start
 	}
-	return max(s.from, s.to), s.hasFrom != s.hasTo && shared[at.Pos] < 2
+	end, _ := s.end()
+	return end, s.hasFrom != s.hasTo && shared[at.Pos] < 2
 }
 
 // sharedTimes counts the tests that each cell with a time stands for.

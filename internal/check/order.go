@@ -6,11 +6,12 @@ import (
 )
 
 // outOfTimeOrder: a test has an earlier time than the one with the number
-// before it. Only tests of one person, one day and one numbering are compared, and by the
-// time the water went in where both have it: with several sets an extract may
-// well be read before one that was begun earlier. Where only the reading has a
-// time and several sets were in use, a difference up to the contact time
-// means nothing. Nor does half a day: the work then went past midnight.
+// before it. Only tests of one person, one day and one numbering are compared,
+// and by the time the water went in where both have it: with several sets an
+// extract may well be read before one that was begun earlier. Where only the
+// reading has a time and several sets were in use, a difference up to the
+// contact time means nothing. Nor does half a day: the work then went past
+// midnight.
 var outOfTimeOrder = &assess.Check{
 	Name:     "out-of-time-order",
 	Group:    assess.ExtractionAndClock,

@@ -124,7 +124,7 @@ func crowded(v *assess.Review) map[int]bool {
 		if k+sets >= len(all) {
 			break
 		}
-		if max(all[k+sets].from, all[k+sets].to)-max(all[k].from, all[k].to) < neededForATest(v) {
+		if until(all[k], all[k+sets]) < neededForATest(v) {
 			for _, s := range all[k : k+sets+1] {
 				near[s.test] = true
 			}
@@ -133,12 +133,19 @@ func crowded(v *assess.Review) map[int]bool {
 	return near
 }
 
+// until is the time from one test to another.
+func until(a, b stay) unit.Minutes {
+	from, _ := a.end()
+	to, _ := b.end()
+	return to - from
+}
+
 // shortestGap is the least time in which sets + 1 of the tests were made.
 func shortestGap(v *assess.Review, sets int, tests []int) unit.Minutes {
 	all := slices.DeleteFunc(singly(v), func(s stay) bool { return !slices.Contains(tests, s.test) })
 	shortest := neededForATest(v)
 	for k := range max(0, len(all)-sets) {
-		shortest = min(shortest, max(all[k+sets].from, all[k+sets].to)-max(all[k].from, all[k].to))
+		shortest = min(shortest, until(all[k], all[k+sets]))
 	}
 	return shortest
 }

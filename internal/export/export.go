@@ -213,24 +213,6 @@ type finding struct {
 	Direction *string  `json:"direction"`
 }
 
-var severities = map[assess.Severity]string{
-	assess.ChangesVerdict: "changes a verdict",
-	assess.VoidsTest:      "voids a test",
-	assess.UnprovenPass:   "unproven pass",
-	assess.Weakens:        "weakens",
-	assess.Housekeeping:   "housekeeping",
-}
-
-var directions = map[assess.Direction]string{assess.SafeSide: "safe side", assess.UnsafeSide: "unsafe side"}
-
-var owners = map[assess.Role]string{
-	assess.Inspector:            "inspector",
-	assess.QCManager:            "QC manager",
-	assess.Contractor:           "contractor",
-	assess.OwnersRepresentative: "owner's representative",
-	assess.Laboratory:           "laboratory",
-}
-
 func (x *exporter) finding(f *assess.Finding) finding {
 	fill := check.Filling(x.Result, f, x.Words.List)
 	say := func(part string) string {
@@ -241,14 +223,14 @@ func (x *exporter) finding(f *assess.Finding) finding {
 		return s
 	}
 	out := finding{
-		Check: f.Check.Name, Severity: severities[f.Severity], Message: say("found"), Next: say("next"),
-		Owner: owners[f.Check.Owner], Tests: x.numbers(f.Tests), Places: []string{},
+		Check: f.Check.Name, Severity: f.Severity.String(), Message: say("found"), Next: say("next"),
+		Owner: f.Check.Owner.String(), Tests: x.numbers(f.Tests), Places: []string{},
 	}
 	if !f.Date.IsZero() {
 		s := f.Date.ISO()
 		out.Date = &s
 	}
-	if s, ok := directions[f.Direction]; ok {
+	if s := f.Direction.String(); s != "" {
 		out.Direction = &s
 	}
 	for _, p := range f.Places {
@@ -282,16 +264,6 @@ func explanations(all []slip.Explanation) []explanation {
 
 // names of what the other parts of the object hold.
 var (
-	verdicts = map[assess.Verdict]string{
-		assess.NotEstablished: "NOT ESTABLISHED", assess.Pass: "PASS", assess.Fail: "FAIL", assess.Void: "VOID",
-	}
-	areaVerdicts = map[assess.AreaVerdict]string{
-		assess.AreaNotEstablished: "NOT ESTABLISHED", assess.AcceptedForSalt: "ACCEPTED FOR SALT", assess.NotAccepted: "NOT ACCEPTED",
-	}
-	agreements = map[assess.Agreement]string{
-		assess.NotRecorded: "not recorded", assess.Agrees: "agrees", assess.AgreesThroughUnseenDigits: "agrees only through unseen digits",
-		assess.DoesNotFollow: "does not follow", assess.CannotBeComputed: "cannot be computed",
-	}
 	kinds = map[record.TestKind]string{
 		record.Original: "original", record.Repeat: "repeat", record.Retest: "retest", record.Adjacent: "adjacent",
 		record.Witness: "witness", record.ProceduralBlank: "procedural blank",

@@ -67,11 +67,12 @@ func (x *exporter) test(l *assess.Line) test {
 		Conforms:    number(l.Conforms, true),
 		NaCl:        number(l.SodiumChloride, l.Judged.Known && l.SodiumChloride > 0), Chloride: number(l.ChlorideBound, l.Judged.Known && l.ChlorideBound > 0),
 		Recorded: given(t.Recorded), RecordedText: found(t.Recorded),
-		Agreement: agreements[l.Agreement], Explanations: explanations(l.Explanations),
+		Agreement: l.Agreement.String(), Explanations: explanations(l.Explanations),
 		RecordedVerdict: found(t.RecordedVerdict), Findings: []string{},
 	}
 	if l.OfSteel() {
-		out.Verdict = name(verdicts, l.Verdict)
+		v := l.Verdict.String()
+		out.Verdict = &v
 	}
 	seen := map[string]bool{}
 	for _, n := range l.Findings {
@@ -120,7 +121,7 @@ func (x *exporter) area(s *assess.Standing) area {
 		Open: fails(s.Open), Cleared: fails(s.Cleared), N: s.AsCoated.N,
 		Min: number(s.AsCoated.Min, known), Median: number(s.AsCoated.Median, known), Mean: number(s.AsCoated.Mean, known),
 		SD: number(s.AsCoated.SD, known), Max: number(s.AsCoated.Max, known),
-		Coverage: number(s.Coverage, true), Touched: number(s.Touched, true), Verdict: areaVerdicts[s.Verdict],
+		Coverage: number(s.Coverage, true), Touched: number(s.Touched, true), Verdict: s.Verdict.String(),
 	}
 	if s.Area != nil {
 		out.Size = given(s.Area.Size)

@@ -183,8 +183,10 @@ func (e *entry) mean(v *vocabulary) []meaning {
 // as "Tank no." or "Meter s/n".
 func (v *vocabulary) numbered(heading string) []meaning {
 	for _, tail := range []string{" no", " s n", " sn", " id"} {
-		if name, ok := strings.CutSuffix(fold(heading), tail); ok {
-			return v.means(name)
+		if thing, ok := strings.CutSuffix(fold(heading), tail); ok {
+			return slices.DeleteFunc(slices.Clone(v.means(thing)), func(m meaning) bool {
+				return m.kind != text && m.kind != identity && m.kind != name
+			})
 		}
 	}
 	return nil

@@ -97,7 +97,8 @@ func bareDate(rows []table.Row, known []Fact) []Fact {
 			}
 			for _, part := range segments(c.Text) {
 				at := wholeDate.FindStringIndex(part)
-				if at != nil && (strings.TrimSpace(part[:at[0]]) == "" && at[1] == len(part) || ofTheDay.MatchString(part[:at[0]])) {
+				if at != nil && (strings.TrimSpace(part[:at[0]]) == "" && at[1] == len(part) ||
+					ofTheDay.MatchString(part[:at[0]]) && !ofThePaper.MatchString(part[:at[0]])) {
 					found = append(found, Fact{"date", strings.TrimSpace(part[at[0]:at[1]]), c.Pos})
 				}
 			}
@@ -111,6 +112,10 @@ func bareDate(rows []table.Row, known []Fact) []Fact {
 
 // ofTheDay finds the words before a date that make it the day of the tests.
 var ofTheDay = regexp.MustCompile(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)
+
+// ofThePaper finds the words that make it the date of something else: of a
+// form, a specification, a certificate.
+var ofThePaper = regexp.MustCompile(`(?i)(?:^|\P{L})(?:rev|issue|form|valid|cal|cert|due|proc|spec|plan|edition|standard|contract|ausgabe|stand|gültig|vertrag|utgave|gyldig|norma|vigen|edici|contrato|norme|indice|édition|marché|fiche)|anweisung|vorschrift|blatt|skjema|formular`)
 
 // phrases reads facts that follow their word without a colon, one between
 // each two commas: "Tested by N. Fairweather, meter no. 4711".
@@ -131,7 +136,11 @@ func phrases(c table.Cell, part string) []Fact {
 				value = value[1:] // "Instrument no. 4711"
 			}
 			rest := strings.Join(value, " ")
-			if key == "" || key == "area" || len(value) > 3 || !strings.ContainsAny(rest, "0123456789") && !(key == "inspector" && isName(value)) {
+			said := strings.ContainsAny(rest, "0123456789")
+			if key == "inspector" {
+				said = isName(value)
+			}
+			if key == "" || key == "area" || len(value) > 3 || !said {
 				continue
 			}
 			facts = append(facts, fact(key, rest, unit, c)...)

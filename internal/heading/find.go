@@ -32,6 +32,11 @@ func Find(s *table.Sheet, hint string, m Mapping) ([]Block, []diag.Diagnostic) {
 		}
 		return l.blocks(heads)
 	case hint == "job":
+		// A name such as "Project" may stand over the readings themselves.
+		blocks, ds := Find(s, "", m)
+		if slices.ContainsFunc(blocks, func(b Block) bool { return b.Table == "readings" }) {
+			return blocks, ds
+		}
 		return keysAndValues(s)
 	case hint != "":
 		return Find(s, "", m) // the name of a sheet may say less than its headings

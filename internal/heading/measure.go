@@ -109,7 +109,7 @@ func trailingUnit(s string) label {
 		case "", "none", "clock", "date", "length":
 			continue
 		case "temperature":
-			if len(unit) == 1 && !strings.Contains(fold(rest), "temp") {
+			if len(strings.Trim(unit, ".")) == 1 && !strings.Contains(fold(rest), "temp") {
 				continue
 			}
 		}

@@ -85,6 +85,7 @@ func Bind(files []*table.File, opts Options) (*Job, *diag.List) {
 		}
 	}
 	settleAreas(b.job)
+	b.linkRemarks()
 	b.ask()
 	b.finish()
 	return b.job, b.list

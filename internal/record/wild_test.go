@@ -240,6 +240,12 @@ func wildValue(t *testing.T, l *assess.Line, column string) string {
 		return wildGiven(test.RecordedVerdict, func(v record.WrittenVerdict) string {
 			return [...]string{"-", "pass", "fail", "void"}[v]
 		})
+	case "kind":
+		return wildGiven(test.Kind, func(k record.TestKind) string {
+			return [...]string{"original", "repeat", "retest", "adjacent", "witness", "procedural blank"}[k]
+		})
+	case "of test":
+		return wildGiven(test.OfTest, words)
 	case "meter":
 		return wildGiven(test.Meter, words)
 	case "inspector":

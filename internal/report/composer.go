@@ -232,19 +232,16 @@ var verdictMarks = map[assess.Verdict]frame.Mark{
 	assess.NotEstablished: frame.Ring,
 }
 
-var verdictKeys = map[assess.Verdict]string{
-	assess.Pass:           "report/verdict-pass",
-	assess.Fail:           "report/verdict-fail",
-	assess.Void:           "report/verdict-void",
-	assess.NotEstablished: "report/verdict-not-established",
-}
-
 // verdict is the verdict of a line in words; "" for a blank on glass.
 func (c *composer) verdict(l *assess.Line) string {
 	if !l.OfSteel() {
 		return ""
 	}
-	return c.say(verdictKeys[l.Verdict], nil)
+	return c.verdictWord(l.Verdict)
+}
+
+func (c *composer) verdictWord(v assess.Verdict) string {
+	return c.say("report/verdict-"+hyphens(strings.ToLower(v.String())), nil)
 }
 
 var areaMarks = map[assess.AreaVerdict]frame.Mark{
@@ -253,10 +250,6 @@ var areaMarks = map[assess.AreaVerdict]frame.Mark{
 	assess.AreaNotEstablished: frame.Ring,
 }
 
-var areaKeys = map[assess.AreaVerdict]string{
-	assess.AcceptedForSalt:    "report/verdict-accepted",
-	assess.NotAccepted:        "report/verdict-not-accepted",
-	assess.AreaNotEstablished: "report/verdict-not-established",
+func (c *composer) areaVerdict(v assess.AreaVerdict) string {
+	return c.say("report/verdict-"+hyphens(strings.ToLower(v.String())), nil)
 }
-
-func (c *composer) areaVerdict(v assess.AreaVerdict) string { return c.say(areaKeys[v], nil) }

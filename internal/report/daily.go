@@ -20,8 +20,9 @@ type Daily struct {
 	Date     unit.Date // the day; the zero Date is that of the tests without a date
 	Words    *wording.Words
 	Fonts    *frame.Fonts
-	Tool     string // name and version of the program
-	Digest   string // SHA-256 of the record, hex
+	Width    float64 // of the text of a page, in points: that of the plots
+	Tool     string  // name and version of the program
+	Digest   string  // SHA-256 of the record, hex
 	Produced unit.Date
 
 	// Image returns an image that the record names, such as that of a
@@ -40,10 +41,21 @@ func Days(r *assess.Result) []unit.Date {
 	return slices.Compact(days)
 }
 
-// Document composes the daily report, in the order in which its reader needs
+// A Report is a daily report: the document, and what the terminal shows of it.
+type Report struct {
+	Document doc.Document
+	Summary  string // the count of the tests, a line for each area, the count of the findings
+}
+
+// Compose composes the daily report, in the order in which its reader needs
 // it. The error is that of a text that is missing or does not fit its values.
-func (d Daily) Document() (doc.Document, error) {
+func (d Daily) Compose() (Report, error) {
 	c := newComposer(d)
+	r := Report{Document: c.document(), Summary: c.summary()}
+	return r, c.err
+}
+
+func (c *composer) document() doc.Document {
 	sections := []func() []doc.Block{
 		c.identification,
 		c.result,
@@ -72,16 +84,16 @@ func (d Daily) Document() (doc.Document, error) {
 		Status:   c.status(),
 		Words:    c.pageWords(),
 		Footer: doc.Footer{
-			Digest:   c.say("report/foot-digest", shortDigest(d.Digest)),
-			Tool:     d.Tool,
-			Produced: c.say("report/foot-produced", c.Words.Date(d.Produced)),
+			Digest:   c.say("report/foot-digest", shortDigest(c.Digest)),
+			Tool:     c.Tool,
+			Produced: c.say("report/foot-produced", c.Words.Date(c.Produced)),
 			Cautions: anchorCautions,
 		},
 	}
 	for _, section := range sections {
 		out.Blocks = append(out.Blocks, section()...)
 	}
-	return out, c.err
+	return out
 }
 
 // Anchors that other parts of the document lead to.
@@ -112,10 +124,7 @@ func (c *composer) pageWords() doc.Words {
 	}
 }
 
-// Summary is what the terminal shows of one report: the count of the tests
-// and a line for each area.
-func (d Daily) Summary() (string, error) {
-	c := newComposer(d)
+func (c *composer) summary() string {
 	var b strings.Builder
 	b.WriteString(c.count())
 	for i := range c.standing {
@@ -130,7 +139,7 @@ func (d Daily) Summary() (string, error) {
 	if s := c.findingCount(); s != "" {
 		fmt.Fprintf(&b, "\n  %s", c.say("report/summary-findings", s))
 	}
-	return b.String(), c.err
+	return b.String()
 }
 
 // findingCount counts the findings of the day by their severity.

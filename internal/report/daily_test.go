@@ -83,16 +83,16 @@ func faces(t *testing.T) *frame.Fonts {
 }
 
 // compose makes the document of one day as the command does.
-func compose(t *testing.T, r *assess.Result, day unit.Date, w *wording.Words) doc.Document {
+func compose(t *testing.T, r *assess.Result, day unit.Date, w *wording.Words) report.Report {
 	t.Helper()
-	d := report.Daily{Result: r, Date: day, Words: w, Fonts: faces(t), Tool: "saltline 0.0.0", Digest: strings.Repeat("0", 64),
+	d := report.Daily{Result: r, Date: day, Words: w, Fonts: faces(t), Width: layout.A4().TextWidth(), Tool: "saltline 0.0.0", Digest: strings.Repeat("0", 64),
 		Produced: unit.Date{Year: 2026, Month: 4, Day: 17},
 		Image:    func(string) ([]byte, error) { return nil, fs.ErrNotExist }}
-	document, err := d.Document()
+	composed, err := d.Compose()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return document
+	return composed
 }
 
 func golden(t *testing.T, name string, got []byte) {
@@ -129,7 +129,7 @@ func TestSays(t *testing.T) {
 			t.Run(name+suffix, func(t *testing.T) {
 				d := compose(t, r, day, words(t, nil))
 				var b bytes.Buffer
-				if err := d.WriteText(&b, 100); err != nil {
+				if err := d.Document.WriteText(&b, 100); err != nil {
 					t.Fatal(err)
 				}
 				golden(t, name+suffix+".txt", b.Bytes())
@@ -141,7 +141,7 @@ func TestSays(t *testing.T) {
 // TestLaidOut holds where everything of the shortest report stands.
 func TestLaidOut(t *testing.T) {
 	d := compose(t, judge(t, "../../testdata/jobs/emptiest.csv"), unit.Date{}, words(t, nil))
-	pages, err := layout.Pages(&d, layout.A4(), faces(t))
+	pages, err := layout.Pages(&d.Document, layout.A4(), faces(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,19 +177,16 @@ func TestEveryText(t *testing.T) {
 	note := func(s string) { said.WriteString(s); said.WriteByte('\n') }
 	take := func(r *assess.Result) {
 		for _, day := range report.Days(r) {
-			d := compose(t, r, day, w)
+			composed := compose(t, r, day, w)
+			note(composed.Summary)
+			d := composed.Document
 			note(d.Title + d.Scope + d.Status + d.Footer.Digest + d.Footer.Produced + d.Words.PageOf + d.Words.Cautions + d.Words.Continued + d.Words.End)
 			d.EachText(note)
 			for _, b := range d.Blocks {
 				if f, ok := b.(doc.Figure); ok {
-					note(f.Alt + f.Draw(500).String())
+					note(f.Alt + f.Draw(0).String())
 				}
 			}
-			s, err := report.Daily{Result: r, Date: day, Words: w, Fonts: faces(t)}.Summary()
-			if err != nil {
-				t.Fatal(err)
-			}
-			note(s)
 		}
 	}
 	for _, sets := range variants {
@@ -258,7 +255,7 @@ func TestNeverSaid(t *testing.T) {
 	for _, sets := range variants {
 		r := judge(t, samples+"quillmere-lock", sets...)
 		for _, day := range report.Days(r) {
-			d := compose(t, r, day, words(t, nil))
+			d := compose(t, r, day, words(t, nil)).Document
 			d.EachText(func(s string) {
 				if m := unsaid.FindString(s); m != "" {
 					t.Errorf("%v: %q is said: %s", sets, m, s)

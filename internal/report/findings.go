@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"saltline/internal/assess"
 	"saltline/internal/check"
 	"saltline/internal/doc"
@@ -79,23 +81,14 @@ func (c *composer) effect(f *assess.Finding) string {
 }
 
 func (c *composer) severity(s assess.Severity) string {
-	return c.say("report/severity-"+map[assess.Severity]string{
-		assess.ChangesVerdict: "changes",
-		assess.VoidsTest:      "voids",
-		assess.UnprovenPass:   "unproven",
-		assess.Weakens:        "weakens",
-		assess.Housekeeping:   "housekeeping",
-	}[s], nil)
+	return c.say("report/severity-"+hyphens(s.String()), nil)
 }
 
+// hyphens makes a key of words.
+func hyphens(words string) string { return strings.ReplaceAll(words, " ", "-") }
+
 func (c *composer) owner(r assess.Role) string {
-	return c.say("report/role-"+map[assess.Role]string{
-		assess.Inspector:            "inspector",
-		assess.QCManager:            "qc",
-		assess.Contractor:           "contractor",
-		assess.OwnersRepresentative: "owner",
-		assess.Laboratory:           "laboratory",
-	}[r], nil)
+	return c.say("report/role-"+hyphens(strings.ToLower(r.String())), nil)
 }
 
 // mostCells bounds how many places a finding prints; the rest are counted.
@@ -207,21 +200,7 @@ func (c *composer) chainState(chain *assess.Chain) string {
 		if i == 0 {
 			sep = ": "
 		}
-		s += sep + c.say("report/obstacle-"+map[assess.ObstacleKind]string{
-			assess.NoTreatment:            "no-treatment",
-			assess.TreatmentEndUnknown:    "end-unknown",
-			assess.TreatmentOrderUnknown:  "order-unknown",
-			assess.RetestBeforeEnd:        "before-end",
-			assess.RetestTooSoon:          "too-soon",
-			assess.NoRetest:               "no-retest",
-			assess.RetestFailed:           "retest-failed",
-			assess.RetestNotEstablished:   "retest-not-established",
-			assess.SameFootprint:          "same-footprint",
-			assess.LocationUnknown:        "location-unknown",
-			assess.TooFewAdjacent:         "few-adjacent",
-			assess.AdjacentFailed:         "adjacent-failed",
-			assess.AdjacentNotEstablished: "adjacent-not-established",
-		}[o.Kind], data)
+		s += sep + c.say("report/obstacle-"+o.Kind.String(), data)
 	}
 	return s
 }

@@ -142,22 +142,7 @@ func (c *composer) whyUnproven(tests []int) string {
 }
 
 // reason says why numbers alone establish nothing.
-func (c *composer) reason(r assess.Reason) string {
-	return c.say("report/reason-"+map[assess.Reason]string{
-		assess.NoLimit:            "no-limit",
-		assess.NoLimitUnit:        "no-limit-unit",
-		assess.NoLimitBasis:       "no-limit-basis",
-		assess.NoVolume:           "no-volume",
-		assess.NoExtract:          "no-extract",
-		assess.NoBlank:            "no-blank",
-		assess.UnreadableValue:    "unreadable",
-		assess.NegativeDifference: "negative",
-		assess.Censored:           "censored",
-		assess.FailsAt25:          "fails-at-25",
-		assess.InGuardBand:        "guard-band",
-		assess.OnlyBounded:        "only-bounded",
-	}[r], nil)
-}
+func (c *composer) reason(r assess.Reason) string { return c.say("report/reason-"+r.String(), nil) }
 
 // chainSteps says what an open fail still needs, in the order of doing it.
 func (c *composer) chainSteps(chain *assess.Chain) []string {

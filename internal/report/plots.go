@@ -6,19 +6,14 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
-	"saltline/internal/frame"
 	"saltline/internal/plot"
 	"saltline/internal/record"
 	"saltline/internal/salt"
 )
 
-// The proportions of a plot: flat enough that a day's plot and its table of
-// tests share a page. The width is that of the text; usualWidth only counts
-// the panels, which do not depend on it.
-const (
-	plotFlatness = 0.42
-	usualWidth   = 500 // pt
-)
+// plotFlatness is the height of a plot as a share of its width: flat enough
+// that a day's plot and its table of tests share a page.
+const plotFlatness = 0.42
 
 // plots shows the readings of the day against the limit, in walking order,
 // those of one area together.
@@ -36,7 +31,8 @@ func (c *composer) plots() []doc.Block {
 	if len(chart.Points) > plot.PerPanel {
 		chart.Title = c.say("report/plot-title", nil) // each panel says which it is
 	}
-	panels, err := chart.Draw(c.Fonts, usualWidth, usualWidth*plotFlatness)
+	width := math.Floor(c.Width) // a plot is drawn on a grid and must not stand out
+	panels, err := chart.Draw(c.Fonts, width, width*plotFlatness)
 	if err != nil {
 		if c.err == nil {
 			c.err = err
@@ -44,17 +40,10 @@ func (c *composer) plots() []doc.Block {
 		return nil
 	}
 	blocks := []doc.Block{c.heading("report/plot-title", "")}
-	for i := range panels {
+	for i, panel := range panels {
 		fig := doc.Figure{
-			Draw: func(width float64) *frame.Frame {
-				width = math.Floor(width) // a plot is drawn on a grid and must not stand out
-				frames, err := chart.Draw(c.Fonts, width, width*plotFlatness)
-				if err != nil || i >= len(frames) {
-					return nil
-				}
-				return frames[i]
-			},
-			Alt: c.say("report/plot-alt", map[string]any{"Count": len(chart.Points), "Day": c.dayName()}),
+			Draw: doc.Drawn(panel),
+			Alt:  c.say("report/plot-alt", map[string]any{"Count": len(chart.Points), "Day": c.dayName()}),
 		}
 		if i == len(panels)-1 {
 			fig.Caption = doc.Plain(c.say("report/plot-caption", nil))
@@ -141,8 +130,8 @@ func (c *composer) plotWords() plot.Words {
 		Failed: c.say("report/plot-failed", nil), Broken: c.say("report/plot-broken", nil), Panel: c.say("report/plot-panel", nil),
 		Number: c.Words.Number,
 	}
-	for v, key := range verdictKeys {
-		w.Verdicts[plotVerdicts[v]] = c.say(key, nil)
+	for v, shape := range plotVerdicts {
+		w.Verdicts[shape] = c.verdictWord(v)
 	}
 	return w
 }
