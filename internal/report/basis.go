@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math/big"
 	"slices"
 	"strings"
 
@@ -259,13 +260,13 @@ func (c *composer) workedOut(l *assess.Line) map[string]any {
 		"Number": c.number(l.Index),
 		"Blank":  sp.Decimal(l.Test.Blank.Dec), "Extract": sp.Decimal(l.Test.Extract.Dec), "Difference": sp.Rat(difference, decimals),
 		"Constant": sp.Decimal(l.Constant.Dec), "Volume": sp.Decimal(l.Volume.Dec), "Area": sp.Decimal(l.PatchArea.Dec),
-		"Factor": c.factor(m), "Density": c.densityOf(l, l.Density),
+		"Factor": c.digits(m.ExactFactor()), "Density": c.digits(l.Density.Exact),
 	}
 }
 
-// factor prints K with the digits it needs, four decimals at most.
-func (c *composer) factor(m salt.Method) string {
-	s := c.Words.Spelling().Rat(m.ExactFactor(), 4)
+// digits prints x with the digits it needs, four decimals at most.
+func (c *composer) digits(x *big.Rat) string {
+	s := c.Words.Spelling().Rat(x, 4)
 	if !strings.ContainsAny(s, ".,") {
 		return s
 	}

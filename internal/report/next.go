@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
@@ -99,9 +101,31 @@ func (c *composer) unprovenSteps(area string, tests []int) []string {
 	}
 	if len(repeat) > 0 {
 		steps = append(steps, c.say("report/next-not-established", map[string]any{
-			"Area": area, "Count": len(repeat), "Tests": c.numbers(repeat), "Why": c.whyUnproven(repeat)}))
+			"Area": area, "Count": len(repeat), "Tests": strings.Join(c.groupedByWhy(repeat), "; ")}))
 	}
 	return steps
+}
+
+// groupedByWhy names tests with what stands against them: "27 and 29 (F2)".
+func (c *composer) groupedByWhy(tests []int) []string {
+	groups := map[string][]int{}
+	var order []string
+	for _, i := range tests {
+		why := c.whyUnproven(i)
+		if groups[why] == nil {
+			order = append(order, why)
+		}
+		groups[why] = append(groups[why], i)
+	}
+	var out []string
+	for _, why := range order {
+		s := c.numbers(groups[why])
+		if why != "" {
+			s += " (" + why + ")"
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 func (c *composer) whyNoRule(k assess.AreaReasonKind) string {
@@ -111,9 +135,9 @@ func (c *composer) whyNoRule(k assess.AreaReasonKind) string {
 	return c.say("report/why-no-size", nil)
 }
 
-// whyUnproven names the reasons why tests are not established: findings by
+// whyUnproven names the reasons why a test is not established: findings by
 // their mark, and what the numbers alone leave open.
-func (c *composer) whyUnproven(tests []int) string {
+func (c *composer) whyUnproven(i int) string {
 	var why []string
 	seen := map[string]bool{}
 	add := func(s string) {
@@ -122,23 +146,27 @@ func (c *composer) whyUnproven(tests []int) string {
 			why = append(why, s)
 		}
 	}
-	for _, i := range tests {
-		l := &c.Result.Lines[i]
-		for _, r := range l.Reasons {
-			add(c.reason(r))
-		}
-		for _, n := range l.Findings {
-			f := &c.Result.Findings[n]
-			if f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest {
-				if mark := c.mark[f]; mark != "" {
-					add(mark)
-				} else {
-					add(c.findingTitle(f))
-				}
+	l := &c.Result.Lines[i]
+	for _, r := range l.Reasons {
+		add(c.reason(r))
+	}
+	for _, n := range l.Findings {
+		f := &c.Result.Findings[n]
+		if f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest {
+			if mark := c.mark[f]; mark != "" {
+				add(mark)
+			} else {
+				add(lowerFirst(c.findingTitle(f))) // of another day
 			}
 		}
 	}
 	return strings.Join(why, ", ")
+}
+
+// lowerFirst puts a title inside a sentence.
+func lowerFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToLower(r)) + s[n:]
 }
 
 // reason says why numbers alone establish nothing.
@@ -158,9 +186,7 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 			assess.SameFootprint, assess.LocationUnknown:
 			retest = true
 		case assess.TooFewAdjacent:
-			adjacent += o.Count
-		case assess.AdjacentNotEstablished:
-			adjacent++
+			adjacent = o.Count
 		}
 	}
 	var steps []string

@@ -125,8 +125,16 @@ func (c *composer) limitLine(l assess.Limit) string {
 	}
 	return c.say("report/limit-line", map[string]any{
 		"Value": c.limitValue(l), "Basis": c.basisName(l.Basis), "Comparison": c.comparisonName(l.Comparison),
-		"Rounding": rounding, "Clause": l.Clause,
+		"Rounding": rounding, "Clause": c.clause(l.Clause),
 	})
+}
+
+// clause names a clause; one that is only numbered gets the word before it.
+func (c *composer) clause(s string) string {
+	if s != "" && '0' <= s[0] && s[0] <= '9' {
+		return c.say("report/clause", s)
+	}
+	return s
 }
 
 // limitValue is the value of a limit with its unit; as written, where it cannot

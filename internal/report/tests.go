@@ -144,7 +144,7 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 	case assess.DoesNotFollow:
 		notes = append(notes, c.say("report/agreement-does-not-follow", nil))
 	}
-	if w := l.AsWritten(); l.OfSteel() && l.Test.RecordedVerdict.Known() && w != l.Verdict && (w == assess.Pass || w == assess.Fail) {
+	if c.contradicted(l) {
 		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict.Text))
 	}
 	for _, j := range l.Limits {
@@ -175,6 +175,16 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 		notes = append(notes, strings.Join(marks, nbsp))
 	}
 	return notes
+}
+
+// contradicted reports whether the log's word is another than that of the
+// numbers. A pass that a finding takes away has its finding beside it.
+func (c *composer) contradicted(l *assess.Line) bool {
+	if !l.OfSteel() || !l.Test.RecordedVerdict.Known() {
+		return false
+	}
+	w := l.AsWritten()
+	return w == assess.Pass && l.Verdict == assess.Fail || w == assess.Fail && l.Verdict != assess.Fail
 }
 
 // kindNote says why a test was made, where it is not an original one.
