@@ -173,6 +173,9 @@ func (e *entry) mean(v *vocabulary) []meaning {
 		}
 	}
 	name := strings.Join(e.names, " ")
+	if unitClass(name) == "density" {
+		return v.means("mg/m2") // whichever way the unit is spelled
+	}
 	if ms := v.either(name); len(ms) > 0 {
 		return ms
 	}

@@ -1,9 +1,11 @@
 package heading
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
+	"saltline/internal/diag"
 	"saltline/internal/table"
 )
 
@@ -80,6 +82,9 @@ const settledRows = 3
 func (s *settler) waters(titles []string) {
 	b, e := s.taken("blank"), s.taken("extract")
 	s.stray(b, e)
+	if b == nil && e == nil {
+		s.noConductivity()
+	}
 	if b != nil && b.asked || e != nil && e.asked || b == nil && e == nil {
 		return
 	}
@@ -122,6 +127,32 @@ func (s *settler) waters(titles []string) {
 			ask("the values do not rise from one to the other, as they do from blank to extract")
 		}
 	}
+}
+
+// noConductivity says so where no heading names a conductivity and there are
+// columns of numbers under headings that are not known: the readings may be
+// there, and must not be passed over in silence.
+func (s *settler) noConductivity() {
+	var unknown, hints []string
+	var at []diag.Pos
+	for _, e := range s.es {
+		if e.column == "" && !e.mapped && !e.asked && e.class == "" && e.ev.n > 0 && e.ev.most(e.ev.numbers) && !e.ev.counting {
+			unknown = append(unknown, fmt.Sprintf("%q", oneLine(e.text)))
+			hints = append(hints, answer(s.es, e, "extract"))
+			at = append(at, e.pos)
+		}
+	}
+	if len(unknown) == 0 {
+		return
+	}
+	s.ds = append(s.ds, diag.Diagnostic{
+		Pos:     at[0],
+		Level:   diag.Problem,
+		Check:   "no-conductivity",
+		Msg:     "found no heading of the blank or the extract, and numbers under " + strings.Join(unknown, ", ") + ", but wanted both to recompute anything",
+		Hint:    "if they stand there, say so with " + hints[len(hints)-1] + " and the like",
+		Related: at[1:],
+	})
 }
 
 // rising reports whether the pairs of values rise from b to e: most of them,

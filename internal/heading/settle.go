@@ -102,8 +102,9 @@ func (e *entry) byValues() {
 			if m.kind == clock && m.doubt == certain {
 				return !e.ev.most(e.ev.dotted + e.ev.clocks)
 			}
-			// A frame "3-4" turns into 3 April in a spreadsheet.
-			return m.column != "location" || !e.ev.half(e.ev.dates)
+			// An elevation is a number, and a frame "3-4" turns into 3 April in a
+			// spreadsheet.
+			return m.column != "location" || e.ev.half(e.ev.clocks) || e.ev.most(e.ev.verdicts)
 		}
 		return false
 	})

@@ -101,7 +101,7 @@ const enough = 400
 // look gathers the evidence of the values in column col, from 1.
 func look(rows []table.Row, col int) evidence {
 	e := evidence{min: math.Inf(1), max: math.Inf(-1), counting: true, units: map[string]int{}}
-	last := math.NaN()
+	last, steps := math.NaN(), 0
 	seen := map[string]bool{}
 	for _, r := range rows {
 		if col > len(r.Cells) || e.n == enough {
@@ -128,8 +128,13 @@ func look(rows []table.Row, col int) evidence {
 				e.dotted++
 			}
 			e.units[unitClass(rest)]++
-			if !math.IsNaN(last) {
-				e.counting = e.counting && v == last+1
+			switch {
+			case math.IsNaN(last):
+			case v == last+1:
+				steps++
+			case v == 1 && last > 1: // the next of several stacked areas
+			default:
+				e.counting = false
 			}
 			last = v
 			continue
@@ -139,7 +144,7 @@ func look(rows []table.Row, col int) evidence {
 			e.codes++
 		}
 	}
-	e.counting = e.counting && e.numbers > 1
+	e.counting = e.counting && steps > 0
 	return e
 }
 

@@ -11,6 +11,10 @@ import (
 
 var testAcross = regexp.MustCompile(`^(?:(?:test|prufung|messung|probe|ensayo|prueba|lectura|essai|mesure|prove|maling|reading|result|spot|t|no) ?)?(\d{1,2})$`)
 
+// testPartAcross is a heading of one column of a test that has several: "Test 1
+// blank", "Test 1 extract".
+var testPartAcross = regexp.MustCompile(`^(?:test|prufung|probe|ensayo|prueba|essai|prove|spot|sample) ?(\d{1,2}) \D+$`)
+
 // wide recognises the heading of a table that has one row for each area and
 // its tests 1, 2, 3 … across. Such a row has no blank, no volume and no time of each test, so
 // it is not read.
@@ -24,7 +28,12 @@ func wide(rows []table.Row, given Mapping) (diag.Diagnostic, bool) {
 			if !ok {
 				continue
 			}
-			m := testAcross.FindStringSubmatch(fold(takeApart(c.Text).name))
+			name := fold(takeApart(c.Text).name)
+			m, parts := testAcross.FindStringSubmatch(name), false
+			if m == nil {
+				m = testPartAcross.FindStringSubmatch(name)
+				parts = m != nil
+			}
 			if m == nil {
 				words++
 				continue
@@ -33,7 +42,7 @@ func wide(rows []table.Row, given Mapping) (diag.Diagnostic, bool) {
 				continue // the user has said what it is
 			}
 			n, err := strconv.Atoi(m[1])
-			if err == nil && n == last+1 {
+			if err == nil && (n == last+1 || parts && n == last && n > 0) {
 				run, last = append(run, c), n
 			}
 		}

@@ -139,22 +139,22 @@ func style(w, h float64) Style {
 	black, dark := frame.Black, frame.Grey(0x50)
 	return Style{
 		Page: Page{
-			W: w, H: h, Left: 48, Right: 48, Top: 66, Bottom: 56,
+			W: w, H: h, Left: 48, Right: 48, Top: 62, Bottom: 54,
 			HeadLine: 36, HeadRule: 52, FootRule: 42, FootLine: 30, EndLine: 48, StampGap: 12,
 		},
 		Type: Types{
 			Title:    Type{sb, 15, 19, black},
 			Headings: [3]Type{{sb, 11, 14, black}, {sb, 9, 12, black}, {frame.Italic, 9, 12, black}},
-			Body:     Type{r, 9, 12, black},
+			Body:     Type{r, 9, 11.5, black},
 			Loud:     Type{sb, 12, 16, black},
 			Caption:  Type{r, 8, 10.5, dark},
-			Label:    Type{c, 8.5, 12, dark},
+			Label:    Type{c, 8.5, 11.5, dark},
 			Stamp:    Type{c, 8, 10, black},
 			Status:   Type{cb, 8, 10, black},
 			Reduced:  0.85,
 		},
 		Space: Spaces{
-			Headings: [3]float64{14, 9, 7}, Heading: 4, Paragraph: 5, Item: 2, Block: 7,
+			Headings: [3]float64{12, 8, 6}, Heading: 3.5, Paragraph: 4, Item: 1.5, Block: 6,
 			Figure: 8, Caption: 4, Label: 5, Mark: 3, MarkSize: 0.72,
 		},
 		Rule: Rules{
@@ -166,7 +166,7 @@ func style(w, h float64) Style {
 		Table: TableStyle{
 			Sizes: []Type{{c, 8, 10, black}, {c, 7.5, 9.5, black}, {c, 7, 9, black}, {c, 6.5, 8.5, black}},
 			Head:  Type{cb, 8, 9.5, black}, Unit: Type{c, 8, 9.5, dark},
-			Pad: 1.6, Gap: 8, Extra: 28, NumberMax: 0.3, Part: 0.7, NoteGap: 4,
+			Pad: 1.4, Gap: 8, Extra: 28, NumberMax: 0.3, Part: 0.7, NoteGap: 4,
 		},
 		Fields: FieldStyle{Label: 0.42, Gap: 8, Between: 18, Row: 1, FirstRow: 5},
 		Box:    BoxStyle{Pad: 9, Pen: frame.Pen{Width: 0.9}, Title: Type{sb, 9, 12, black}},

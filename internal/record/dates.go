@@ -91,7 +91,8 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 		order, why = c.b.proofs[c.Pos.File].order(), "as other dates of the file prove"
 	}
 	for _, r := range readings {
-		if r.Order == order && order != unit.OrderNotStated {
+		// A reading without an order is that of the day first and the month first alike.
+		if order != unit.OrderNotStated && (r.Order == order || r.Order == unit.OrderNotStated && order != unit.YMD) {
 			if why != "" {
 				c.changedAll("the order of the date settled "+why, c.value, r.Date.ISO())
 			}
@@ -104,11 +105,15 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 	return unit.Date{}, false
 }
 
-// pointed reports whether text is written as 11.03.2025 or 11.03.25, which
-// is the day first wherever points are used (common practice).
+// pointed reports whether text is written as 11.03.2025, 11.03.25 or 11.3.,
+// which is the day first wherever points are used (common practice).
 func pointed(text string) bool {
 	parts := strings.Split(strings.TrimSpace(text), ".")
-	return len(parts) == 3 && (len(strings.TrimSpace(parts[2])) == 4 || len(strings.TrimSpace(parts[2])) == 2)
+	if len(parts) != 3 {
+		return false
+	}
+	n := len(strings.TrimSpace(parts[2]))
+	return n == 4 || n == 2 || n == 0
 }
 
 // withYear gives a date that was written without its year the one that the
@@ -166,7 +171,7 @@ func (b *binder) askDates(t *told) {
 // orderWord spells an order as the option --date-order takes it.
 func orderWord(o unit.DateOrder) string {
 	switch o {
-	case unit.DMY:
+	case unit.DMY, unit.OrderNotStated: // the day and the month are the same number
 		return "dmy"
 	case unit.MDY:
 		return "mdy"

@@ -232,7 +232,7 @@ func (c *composer) method() []doc.Block {
 		"Basis": c.say("report/basis-title", nil), "Checks": c.checkedToday(),
 	}
 	blocks := []doc.Block{c.heading("method/title", "")}
-	for _, part := range []string{"spots", "meter", "extraction", "calculation", "symbols", "constant"} {
+	for _, part := range []string{"spots", "extraction", "calculation", "constant"} {
 		blocks = append(blocks, c.small("method/"+part, data)...)
 	}
 	if l != nil {

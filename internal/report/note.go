@@ -29,10 +29,14 @@ func (c *composer) readingNote() []doc.Block {
 	for _, s := range c.changes() {
 		items = append(items, doc.Entry("", doc.Fine(s)))
 	}
+	var unknown []string
 	for _, h := range n.Headings {
 		if h.Column == "" {
-			items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unknown-column", map[string]any{"Text": h.Text, "Place": c.short(h.Pos)}))))
+			unknown = append(unknown, c.say("report/note-unknown-column", map[string]any{"Text": h.Text, "Place": c.short(h.Pos)}))
 		}
+	}
+	if len(unknown) > 0 {
+		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unknown-columns", strings.Join(unknown, ", ")))))
 	}
 	for _, k := range c.job.Conflicts {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-conflict", map[string]any{

@@ -42,10 +42,11 @@ func (c *composer) extractList() []*record.Extract {
 
 // photos lists the photographs that the record names, word for word.
 func (c *composer) photos() []doc.Block {
-	var items []doc.Item
+	var items []string
 	for _, l := range c.lines {
 		if p := l.Test.Photo; p.Known() {
-			items = append(items, doc.Entry(c.number(l.Index), doc.Plain(p.Val+", "+written(c, l.Test.Location))))
+			items = append(items, c.say("report/photo", map[string]any{
+				"Photo": p.Val, "Test": c.number(l.Index), "Location": written(c, l.Test.Location)}))
 		}
 	}
 	if len(items) == 0 {
@@ -53,8 +54,7 @@ func (c *composer) photos() []doc.Block {
 	}
 	return []doc.Block{
 		c.heading("report/photos-title", ""),
-		doc.Paragraph{Text: doc.Fine(c.say("report/photos-lead", nil))},
-		doc.List{Items: items},
+		doc.Paragraph{Text: doc.Plain(c.say("report/photos", strings.Join(items, "; ")))},
 	}
 }
 

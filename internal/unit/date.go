@@ -48,7 +48,7 @@ func ParseDate(text string) ([]DateReading, error) {
 	case len(parts) == 3:
 		add(DMY, parts[2], parts[1], parts[0])
 		add(MDY, parts[2], parts[0], parts[1])
-		if len(parts[2]) <= 2 {
+		if isoShort(s) {
 			add(YMD, parts[0], parts[1], parts[2])
 		}
 	case len(parts) == 2:
@@ -65,6 +65,13 @@ func ParseDate(text string) ([]DateReading, error) {
 		return nil, fmt.Errorf("%q is not a date", text)
 	}
 	return found, nil
+}
+
+// isoShort reports whether s is written as ISO 8601 once allowed with two
+// digits of the year: 25-03-11. Nobody puts the year first in 11/3/25 or
+// 11.3.25 (common practice).
+func isoShort(s string) bool {
+	return len(s) == 8 && s[2] == '-' && s[5] == '-'
 }
 
 // dropGrouping takes the spaces out of a grouped number.
