@@ -90,17 +90,27 @@ func bareDate(rows []table.Row, known []Fact) []Fact {
 	}
 	var found []Fact
 	for _, r := range rows {
+		before := "" // what stands in front: the cell on the left, or the part before
 		for _, c := range ownCells(r) {
-			if c.Kind == table.Date && isDate(c) {
-				found = append(found, Fact{"date", oneLine(c.Text), c.Pos})
+			if c.Kind == table.Date {
+				if isDate(c) && isDayAfter(before) {
+					found = append(found, Fact{"date", oneLine(c.Text), c.Pos})
+				}
+				before = c.Text
 				continue
 			}
 			for _, part := range segments(c.Text) {
 				at := wholeDate.FindStringIndex(part)
-				if at != nil && (strings.TrimSpace(part[:at[0]]) == "" && at[1] == len(part) ||
-					ofTheDay.MatchString(part[:at[0]]) && !ofThePaper.MatchString(part[:at[0]])) {
-					found = append(found, Fact{"date", strings.TrimSpace(part[at[0]:at[1]]), c.Pos})
+				switch {
+				case at == nil:
+				case strings.TrimSpace(part[:at[0]]) != "":
+					if words := part[:at[0]]; ofTheDay.MatchString(words) && !ofThePaper.MatchString(words) {
+						found = append(found, Fact{"date", strings.TrimSpace(part[at[0]:at[1]]), c.Pos})
+					}
+				case at[1] == len(part) && isDayAfter(before):
+					found = append(found, Fact{"date", strings.TrimSpace(part), c.Pos})
 				}
+				before = part
 			}
 		}
 	}
@@ -109,6 +119,16 @@ func bareDate(rows []table.Row, known []Fact) []Fact {
 	}
 	return found
 }
+
+// isDayAfter reports whether a date behind these words can be the day of the
+// tests: there are none, or they name a shift or the like. "Cal. due" makes it
+// another date, and so does every word that is not known.
+func isDayAfter(words string) bool {
+	return words == "" || ofTheDay.MatchString(words) && !ofThePaper.MatchString(words) || ofTheShift.MatchString(words)
+}
+
+// ofTheShift finds a numbered shift: "Shift 2".
+var ofTheShift = regexp.MustCompile(`(?i)^(?:shift|schicht|skift|turno|equipe|équipe|poste)\s*\w{1,3}$`)
 
 // ofTheDay finds the words before a date that make it the day of the tests.
 var ofTheDay = regexp.MustCompile(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)

@@ -104,7 +104,7 @@ func look(rows []table.Row, col int) evidence {
 	last, steps := math.NaN(), 0
 	seen := map[string]bool{}
 	for _, r := range rows {
-		if col > len(r.Cells) || e.n == enough {
+		if col > len(r.Cells) || e.n == enough || fewCells(r) {
 			continue
 		}
 		c := r.Cells[col-1]
@@ -146,6 +146,20 @@ func look(rows []table.Row, col int) evidence {
 	}
 	e.counting = e.counting && steps > 0
 	return e
+}
+
+// fewCells reports whether r shows one cell alone: a title, a note, a line that
+// is not filled in. It says nothing of a column.
+func fewCells(r table.Row) bool {
+	shown := 0
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Kind != table.Empty && c.Text != "" {
+			if shown++; shown > 1 {
+				return false
+			}
+		}
+	}
+	return len(r.Cells) > 0
 }
 
 func (e *evidence) number(v float64, s string) {

@@ -42,7 +42,11 @@ func entries(block heading.Block) []entry {
 	}
 	var all []entry
 	for _, row := range block.Rows {
-		key, head := splitKey(row.Cell(keyAt).Text)
+		name := row.Cell(keyAt).Text
+		key, head := splitKey(name)
+		if key == "procedure" && fold(name) != key && !known(procedure(row.Cell(valueAt).Text)) {
+			key = fold(name) // "Method | ISO 8502-6" names no procedure
+		}
 		if c := row.Cell(valueAt); c.Kind != table.Empty && c.FillOf.IsZero() {
 			all = append(all, entry{key, head, c})
 		}

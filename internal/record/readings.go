@@ -77,6 +77,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: diag.Pos{File: p.file.Name, Sheet: p.name}}
 		}
 		b.timeOfDate(t, row)
+		b.verdictOfResult(t)
 		b.noteMidnight(t)
 	})
 }
@@ -91,6 +92,18 @@ func (b *binder) timeOfDate(t *Test, row table.Row) {
 	if _, at, hasClock, err := unit.ParseDateTime(dateText(c)); c.Pos == t.Date.Pos && err == nil && hasClock {
 		t.Read = Given[unit.Clock]{Val: at, State: Known, Text: c.Text, Pos: c.Pos}
 		b.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: at.String()})
+	}
+}
+
+// verdictOfResult takes the verdict from a result that is none but says one:
+// "VOID" where the density should stand.
+func (b *binder) verdictOfResult(t *Test) {
+	if t.RecordedVerdict.State != Absent || t.Recorded.State == Absent || t.Recorded.State == Known {
+		return
+	}
+	if v, ok := writtenVerdicts.find(t.Recorded.Text); ok {
+		t.RecordedVerdict = Given[WrittenVerdict]{Val: v, State: Known, Text: t.Recorded.Text, Pos: t.Recorded.Pos}
+		b.note(Change{Pos: t.Recorded.Pos, What: "a verdict in the place of the result", From: t.Recorded.Text, To: "verdict"})
 	}
 }
 
