@@ -43,6 +43,9 @@ func (c *composer) basis() []doc.Block {
 	add("sampling", c.sampling())
 	add("chosen", c.chosen())
 	add("retest", written(c, t.Retest))
+	if h := t.HoursToCoating; h.Known() {
+		add("hours", c.say("report/hours", c.Words.Number(h.Val, decimalsOf(h.Val))))
+	}
 	add("uncertainty", quantity(c, t.ExpandedUncertainty))
 	blocks := []doc.Block{c.heading("report/basis-title", anchorBasis), doc.Fields{Columns: 2, Items: fields}}
 	if len(c.Result.Assumptions) > 0 {
@@ -191,12 +194,17 @@ func decimalsOf(v float64) int {
 
 // firstComputed is the first test of the day that has a density as read.
 func (c *composer) firstComputed() *assess.Line {
+	var first *assess.Line
 	for _, l := range c.lines {
-		if l.OfSteel() && l.Density.Known && l.Density.Exact != nil {
-			return l
+		switch {
+		case !l.OfSteel() || !l.Density.Known || l.Density.Exact == nil:
+		case !l.At25.Known:
+			return l // what is worked out is what was judged
+		case first == nil:
+			first = l
 		}
 	}
-	return nil
+	return first
 }
 
 // method is the method statement with the first test worked out in full.

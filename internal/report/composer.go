@@ -56,11 +56,14 @@ func newComposer(d Daily) *composer {
 	return c
 }
 
-// ofDay reports whether a finding belongs into the report: it is of the day or
-// of the whole job, or it touches a test of the day.
+// ofDay reports whether a finding belongs into the report: it is of the day;
+// or it is of no day, and of the whole job or of a test of the day.
 func (c *composer) ofDay(f *assess.Finding) bool {
-	if len(f.Tests) == 0 {
-		return f.Date.IsZero() || f.Date == c.Date
+	switch {
+	case !f.Date.IsZero():
+		return f.Date == c.Date
+	case len(f.Tests) == 0:
+		return true
 	}
 	return slices.ContainsFunc(f.Tests, func(i int) bool { return c.Result.Lines[i].Test.Date.Val == c.Date })
 }

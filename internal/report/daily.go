@@ -77,7 +77,7 @@ func (c *composer) document() doc.Document {
 	out := doc.Document{
 		Title:    c.say("report/title", nil),
 		Number:   c.reportNumber(),
-		Revision: c.revision(),
+		Revision: c.shortRevision(),
 		Job:      known(c.job.Terms.JobNumber),
 		Scope:    c.dayName(),
 		Lang:     c.Words.Lang(),

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"saltline/internal/assess"
@@ -142,7 +143,13 @@ func (c *composer) fails() []doc.Block {
 		}
 	}
 	if len(lines) == 0 {
-		return append(blocks, c.para("report/fails-none", nil)...)
+		key := "report/fails-none"
+		if !c.any(func(l *assess.Line) bool {
+			return slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool { return len(j.Limit.Gaps) == 0 })
+		}) {
+			key = "report/fails-unjudged"
+		}
+		return append(blocks, c.para(key, nil)...)
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	test := func(i int) string {

@@ -352,7 +352,7 @@ func (c *composer) ambient() []doc.Block {
 			}
 			return c.bare(a.Dew)
 		}),
-		doc.Decimal(head("margin"), "K", func(a ambientRow) string {
+		doc.Decimal(head("margin"), "°C", func(a ambientRow) string {
 			if !a.MarginKnown {
 				return "–"
 			}

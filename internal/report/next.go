@@ -11,12 +11,14 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
+	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
 // next lists what must happen next: for each area what is open in it, then
 // what holds back coating whatever the salt says.
 func (c *composer) next(areas []*assess.Standing) []doc.Item {
-	var steps []string
+	steps := c.recordSteps(areas)
 	for _, s := range areas {
 		steps = append(steps, c.areaSteps(s)...)
 	}
@@ -24,6 +26,9 @@ func (c *composer) next(areas []*assess.Standing) []doc.Item {
 		if a.Hold {
 			steps = append(steps, c.say("report/next-hold", map[string]any{"When": c.when(a), "Why": c.holdReason(a)}))
 		}
+	}
+	if len(c.found) > 0 {
+		steps = append(steps, c.say("report/next-findings", len(c.found)))
 	}
 	if len(steps) == 0 {
 		return []doc.Item{doc.Entry("", doc.Plain(c.say("report/next-none", nil)))}
@@ -39,6 +44,9 @@ func (c *composer) next(areas []*assess.Standing) []doc.Item {
 func (c *composer) areaSteps(s *assess.Standing) []string {
 	area := c.areaName(s.Name)
 	var steps []string
+	if held := c.heldByLog(s); len(held) > 0 {
+		steps = append(steps, c.say("report/next-held", map[string]any{"Area": area, "Count": len(held), "Tests": c.numbers(held)}))
+	}
 	for i := range s.Open {
 		chain := &s.Open[i]
 		l := &c.Result.Lines[chain.Fail]
@@ -47,15 +55,23 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 			"Density": c.density(l), "Steps": strings.Join(c.chainSteps(chain), ", "),
 		}))
 	}
+	if due := c.coatingDue(s); due != nil {
+		steps = append(steps, c.say("report/next-coating", due))
+	}
 	for _, r := range s.Reasons {
 		switch r.Kind {
 		case assess.TooFewTests:
+			repeats := c.repeatable(c.unproven(s))
 			steps = append(steps, c.say("report/next-short", map[string]any{
-				"Area": area, "Count": s.Short, "Valid": s.Valid, "Required": s.Required}))
+				"Area": area, "Count": s.Short, "Valid": s.Valid, "Required": s.Required,
+				"Repeats": len(repeats), "Tests": strings.Join(c.groupedByWhy(repeats), "; ")}))
 		case assess.NoSamplingRule, assess.RequiredUnknown:
 			steps = append(steps, c.say("report/next-no-rule", map[string]any{"Area": area, "Why": c.whyNoRule(r.Kind)}))
 		case assess.UnprovenTests:
-			steps = append(steps, c.unprovenSteps(area, r.Tests)...)
+			if repeats := c.repeatable(r.Tests); len(repeats) > 0 && s.Short == 0 {
+				steps = append(steps, c.say("report/next-not-established", map[string]any{
+					"Area": area, "Count": len(repeats), "Tests": strings.Join(c.groupedByWhy(repeats), "; ")}))
+			}
 		case assess.SpotTypesMissing:
 			steps = append(steps, c.say("report/next-missing-spots", map[string]any{
 				"Area": area, "Spots": c.Words.List(s.MissingSpotTypes)}))
@@ -69,41 +85,98 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 	return steps
 }
 
+// unproven are the tests of an area that are not established and were not
+// repeated.
+func (c *composer) unproven(s *assess.Standing) []int {
+	for _, r := range s.Reasons {
+		if r.Kind == assess.UnprovenTests {
+			return r.Tests
+		}
+	}
+	return nil
+}
+
 // onPaper are the reasons that a better record mends: the steel need not be
 // tested again for them.
 var onPaper = map[assess.Reason]string{
 	assess.NoLimit:      "report/record-limit",
-	assess.NoLimitUnit:  "report/record-limit",
-	assess.NoLimitBasis: "report/record-limit",
+	assess.NoLimitUnit:  "report/record-limit-unit",
+	assess.NoLimitBasis: "report/record-limit-basis",
 	assess.NoVolume:     "report/record-volume",
 }
 
-// unprovenSteps says what unproven tests need: the record completed, or the
-// test repeated.
-func (c *composer) unprovenSteps(area string, tests []int) []string {
+// recordSteps says what the record must hold before its tests can be judged.
+func (c *composer) recordSteps(areas []*assess.Standing) []string {
+	missing := map[string][]int{}
+	for _, s := range areas {
+		for _, i := range s.Tests {
+			for _, r := range c.Result.Lines[i].Reasons {
+				if key := onPaper[r]; key != "" {
+					missing[key] = append(missing[key], i)
+				}
+			}
+		}
+	}
 	var steps []string
-	var repeat []int
-	record := map[string][]int{}
-	for _, i := range tests {
-		key := ""
-		for _, r := range c.Result.Lines[i].Reasons {
-			key = cmp.Or(key, onPaper[r])
-		}
-		if key == "" {
-			repeat = append(repeat, i)
-			continue
-		}
-		record[key] = append(record[key], i)
-	}
-	for _, key := range slices.Sorted(maps.Keys(record)) {
-		steps = append(steps, c.say(key, map[string]any{
-			"Area": area, "Count": len(record[key]), "Tests": c.numbers(record[key])}))
-	}
-	if len(repeat) > 0 {
-		steps = append(steps, c.say("report/next-not-established", map[string]any{
-			"Area": area, "Count": len(repeat), "Tests": strings.Join(c.groupedByWhy(repeat), "; ")}))
+	for _, key := range slices.Sorted(maps.Keys(missing)) {
+		steps = append(steps, c.say(key, map[string]any{"Count": len(missing[key]), "Tests": c.numbers(missing[key])}))
 	}
 	return steps
+}
+
+// repeatable are those of tests that a repeat beside the first spot would
+// establish: not those that a better record mends, and not those that are
+// part of a fail's own story, which says by itself what they need. A test
+// that the log itself calls a fail stays held.
+func (c *composer) repeatable(tests []int) []int {
+	var out []int
+	for _, i := range tests {
+		l := &c.Result.Lines[i]
+		kind := l.Test.Kind.Val
+		paper := slices.ContainsFunc(l.Reasons, func(r assess.Reason) bool { return onPaper[r] != "" })
+		if !paper && kind != record.Retest && kind != record.Adjacent {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// coatingDue says until when an accepted area is to be coated, where hours to
+// coating are agreed; nil where they are not, or coating has begun.
+func (c *composer) coatingDue(s *assess.Standing) map[string]any {
+	hours := c.job.Terms.HoursToCoating
+	if s.Verdict != assess.AcceptedForSalt || !hours.Known() || s.Area != nil && s.Area.CoatingStarted.Known() {
+		return nil
+	}
+	var last record.Moment
+	for _, i := range s.Tests {
+		t := c.Result.Lines[i].Test
+		if !t.Date.Known() || !t.Read.Known() {
+			return nil
+		}
+		if m := (record.Moment{Date: t.Date.Val, Clock: t.Read.Val, HasClock: true}); cmp.Or(
+			last.Date.Compare(m.Date), cmp.Compare(last.Clock, m.Clock)) < 0 {
+			last = m
+		}
+	}
+	after := int(last.Clock) + int(hours.Val*3600)
+	const day = 24 * 3600
+	due := record.Moment{Date: last.Date.Add(after / day), Clock: unit.Clock(after % day), HasClock: true}
+	return map[string]any{"Area": c.areaName(s.Name), "Until": c.moment(due), "Hours": c.Words.Number(hours.Val, decimalsOf(hours.Val)),
+		"Past": !c.Date.IsZero() && due.Date.Compare(c.Date) < 0}
+}
+
+// heldByLog are the tests of an area that the log calls a fail and that are
+// not established to be one.
+func (c *composer) heldByLog(s *assess.Standing) []int {
+	var held []int
+	for _, i := range s.Tests {
+		l := &c.Result.Lines[i]
+		if l.Verdict == assess.NotEstablished && l.Test.RecordedVerdict.Known() && l.Test.RecordedVerdict.Val == record.WrittenFail {
+			held = append(held, i)
+		}
+	}
+	return held
 }
 
 // groupedByWhy names tests with what stands against them: "27 and 29 (F2)".
@@ -175,18 +248,24 @@ func (c *composer) reason(r assess.Reason) string { return c.say("report/reason-
 // chainSteps says what an open fail still needs, in the order of doing it.
 func (c *composer) chainSteps(chain *assess.Chain) []string {
 	var treat, retest bool
+	var repeat []int // retests and adjacent tests that prove nothing as they are
 	adjacent := 0
 	for _, o := range chain.Obstacles {
 		switch o.Kind {
 		case assess.NoTreatment, assess.RetestFailed:
 			treat, retest = true, true
-		case assess.TreatmentEndUnknown, assess.TreatmentOrderUnknown:
+		case assess.TreatmentEndUnknown, assess.TreatmentOrderUnknown, assess.RetestBeforeEnd, assess.RetestTooSoon,
+			assess.NoRetest, assess.SameFootprint, assess.LocationUnknown:
 			retest = true
-		case assess.RetestBeforeEnd, assess.RetestTooSoon, assess.NoRetest, assess.RetestNotEstablished,
-			assess.SameFootprint, assess.LocationUnknown:
-			retest = true
+		case assess.RetestNotEstablished, assess.AdjacentNotEstablished:
+			repeat = append(repeat, o.Test)
 		case assess.TooFewAdjacent:
 			adjacent = o.Count
+		}
+	}
+	for _, o := range chain.Obstacles {
+		if o.Kind == assess.AdjacentNotEstablished {
+			adjacent-- // its repeat supplies one of those missing
 		}
 	}
 	var steps []string
@@ -199,11 +278,15 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 	if retest {
 		steps = append(steps, c.say("report/step-retest", nil))
 	}
-	if treat && adjacent == 0 { // after a new treatment the neighbours are tested anew
-		adjacent = int(c.Result.Basis.Value(assess.AdjacentTests))
+	if len(repeat) > 0 && !retest {
+		steps = append(steps, c.say("report/step-repeat", strings.Join(c.groupedByWhy(repeat), "; ")))
+	}
+	rule, _ := c.Result.Basis.Setting(assess.AdjacentTests)
+	if treat && adjacent <= 0 { // after a new treatment the neighbours are tested anew
+		adjacent = int(rule.Value)
 	}
 	if adjacent > 0 {
-		steps = append(steps, c.say("report/step-adjacent", adjacent))
+		steps = append(steps, c.say("report/step-adjacent", map[string]any{"Count": adjacent, "House": rule.House}))
 	}
 	return steps
 }

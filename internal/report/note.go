@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"saltline/internal/diag"
 	"saltline/internal/doc"
@@ -29,11 +30,19 @@ func (c *composer) readingNote() []doc.Block {
 	for _, s := range c.changes() {
 		items = append(items, doc.Entry("", doc.Fine(s)))
 	}
-	var unknown []string
+	var unknown, read []string
+	seen := map[string]bool{}
 	for _, h := range n.Headings {
+		if taken := c.say("report/note-heading-read", map[string]any{"Text": h.Text, "Column": h.Column}); h.Column != "" && !plainly(h) && !seen[taken] {
+			seen[taken] = true
+			read = append(read, taken)
+		}
 		if h.Column == "" {
 			unknown = append(unknown, c.say("report/note-unknown-column", map[string]any{"Text": h.Text, "Place": c.short(h.Pos)}))
 		}
+	}
+	if len(read) > 0 {
+		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-headings-read", strings.Join(read, ", ")))))
 	}
 	if len(unknown) > 0 {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unknown-columns", strings.Join(unknown, ", ")))))
@@ -52,6 +61,19 @@ func (c *composer) readingNote() []doc.Block {
 		blocks = append(blocks, doc.Paragraph{Text: doc.Fine(s)})
 	}
 	return blocks
+}
+
+// plainly reports whether a heading says our own name of its column.
+func plainly(h record.Heading) bool {
+	letters := func(s string) string {
+		return strings.Map(func(r rune) rune {
+			if unicode.IsLetter(r) {
+				return unicode.ToLower(r)
+			}
+			return -1
+		}, s)
+	}
+	return strings.HasPrefix(letters(h.Text), letters(h.Column))
 }
 
 // short names a place without the file, where the record is a single one.

@@ -181,6 +181,9 @@ func (c *composer) signBlock(s signer) doc.Signature {
 		return f
 	}
 	var printed, employer, card, expiry, date string
+	if s.key == "inspector" {
+		printed = c.soleInspector()
+	}
 	if p != nil {
 		printed, employer = known(p.Name), known(p.Employer)
 		card = strings.TrimSpace(known(p.Qualification) + " " + known(p.CardNumber))
@@ -211,6 +214,21 @@ func (c *composer) signBlock(s signer) doc.Signature {
 		line("name", printed), line("employer", employer), line("qualification", card), line("expiry", expiry), line("signed-at", date),
 	}
 	return b
+}
+
+// soleInspector is the inspector whom all tests of the day name; "" where they
+// name several or none.
+func (c *composer) soleInspector() string {
+	name := ""
+	for _, l := range c.lines {
+		switch who := known(l.Test.Inspector); {
+		case who == "" || name != "" && !strings.EqualFold(name, who):
+			return ""
+		default:
+			name = who
+		}
+	}
+	return name
 }
 
 func (c *composer) moment(m record.Moment) string {

@@ -46,7 +46,7 @@ func (c *composer) plots() []doc.Block {
 			Alt:  c.say("report/plot-alt", map[string]any{"Count": len(chart.Points), "Day": c.dayName()}),
 		}
 		if i == len(panels)-1 {
-			fig.Caption = doc.Plain(c.say("report/plot-caption", nil))
+			fig.Caption = doc.Plain(c.say("report/plot-caption", c.any(func(l *assess.Line) bool { return l.At25.Known })))
 		}
 		blocks = append(blocks, fig)
 	}
@@ -105,12 +105,13 @@ func (c *composer) barMeaning() string {
 	return c.say("report/plot-bar-digits", nil)
 }
 
-// plotLimits are the limits that are plain densities of total salts. One of
-// another basis is another level for each volume and is not drawn.
+// plotLimits are the limits that are plain densities: of total salts, or of a
+// basis that is not recorded, which the label says. One of another basis is
+// another level for each volume and is not drawn.
 func (c *composer) plotLimits() []plot.Limit {
 	var limits []plot.Limit
 	for _, l := range c.Result.Basis.Limits {
-		if l.Basis == salt.TotalSalts && len(l.Gaps) == 0 {
+		if (l.Basis == salt.TotalSalts || l.Basis == salt.BasisNotStated) && l.Exact.Coef != 0 {
 			limits = append(limits, plot.Limit{Value: float64(l.Value), Label: c.say("report/plot-limit", map[string]any{
 				"Value": c.limitValue(l), "Basis": c.basisName(l.Basis), "Sign": comparisonSigns[l.Comparison]})})
 		}

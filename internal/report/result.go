@@ -74,6 +74,14 @@ func (c *composer) revision() string {
 	return known(c.day.Revision)
 }
 
+// shortRevision is the revision in the running head; "" where there is none.
+func (c *composer) shortRevision() string {
+	if r := c.revision(); r != "" {
+		return c.say("report/revision-short", r)
+	}
+	return ""
+}
+
 // tested reports whether an area has a test on the day.
 func (c *composer) tested(s *assess.Standing) bool {
 	for _, i := range s.Tests {
@@ -104,7 +112,7 @@ func (c *composer) result() []doc.Block {
 		}
 	}
 	blocks = append(blocks, c.areaTable(begun))
-	blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.count() + " " + c.say("report/count-note", nil))})
+	blocks = append(blocks, doc.Paragraph{Text: doc.Fine(c.say("report/count-note", nil))})
 	if len(untouched) > 0 {
 		var names []string
 		for _, s := range untouched {
@@ -113,7 +121,7 @@ func (c *composer) result() []doc.Block {
 		blocks = append(blocks, c.para("report/untested", c.Words.List(names))...)
 	}
 	blocks = append(blocks, doc.Paragraph{Text: doc.Strong(c.say("report/next-title", nil))}, doc.List{Items: c.next(begun)})
-	blocks = append(blocks, c.para("report/release", nil)...)
+	blocks = append(blocks, c.para("report/release", c.job.Terms.InspectionPlan.Known())...)
 	return []doc.Block{doc.Box{Title: c.say("report/result-title", c.Words.Date(c.Date)), Blocks: blocks}}
 }
 
@@ -183,6 +191,7 @@ func (c *composer) areaTable(areas []*assess.Standing) doc.Table {
 		count("report/head-valid", func(s *assess.Standing) int { return s.Valid }),
 		count("report/head-pass", func(s *assess.Standing) int { return s.Passes }),
 		count("report/head-fail", func(s *assess.Standing) int { return s.Fails }),
+		count("report/head-open", func(s *assess.Standing) int { return len(s.Open) }),
 		count("report/head-not-established", func(s *assess.Standing) int { return s.NotEstablished }),
 		count("report/head-void", func(s *assess.Standing) int { return s.Voids }),
 		doc.Decimal(c.say("report/head-max", nil), "mg/m²", func(s *assess.Standing) string {

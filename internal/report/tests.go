@@ -38,7 +38,7 @@ func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
 // tests is the table of all tests of the day, fails and voids included, with
 // what was written beside what was computed.
 func (c *composer) tests() []doc.Block {
-	blocks := []doc.Block{c.heading("report/tests-title", anchorTests)}
+	blocks := []doc.Block{c.heading("report/tests-title", anchorTests), doc.Paragraph{Text: doc.Plain(c.count())}}
 	t := doc.Tabulate(c.testColumns(), c.lines, func(l *assess.Line, r *doc.Row) {
 		r.Emphasis = l.OfSteel() && l.Verdict == assess.Fail
 		if note := c.rowNote(l); note != "" {
@@ -144,6 +144,9 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 	case assess.DoesNotFollow:
 		notes = append(notes, c.say("report/agreement-does-not-follow", nil))
 	}
+	for _, text := range c.otherUnits(l.Test) {
+		notes = append(notes, c.say("report/note-written-unit", text))
+	}
 	if c.contradicted(l) {
 		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict.Text))
 	}
@@ -175,6 +178,26 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 		notes = append(notes, strings.Join(marks, nbsp))
 	}
 	return notes
+}
+
+// otherUnits are the readings of a test that the log writes in another unit
+// than that of the table, as written.
+func (c *composer) otherUnits(t *record.Test) []string {
+	var out []string
+	add := func(known bool, symbol, text string, q unit.Quantity) {
+		s, err := unit.ParseSymbol(q, symbol)
+		if !known || symbol == "" || err != nil || s.IsBase() {
+			return
+		}
+		if !strings.HasSuffix(text, symbol) {
+			text += nbsp + symbol
+		}
+		out = append(out, text)
+	}
+	add(t.Blank.Known(), t.Blank.Unit, t.Blank.Text, unit.OfConductivity)
+	add(t.Extract.Known(), t.Extract.Unit, t.Extract.Text, unit.OfConductivity)
+	add(t.Recorded.Known(), t.Recorded.Unit, t.Recorded.Text, unit.OfDensity)
+	return out
 }
 
 // contradicted reports whether the log's word is another than that of the

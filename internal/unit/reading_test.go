@@ -276,3 +276,19 @@ func BenchmarkParseConductivityBare(b *testing.B) {
 		ParseConductivity("14.2", "µS/cm", PointSign)
 	}
 }
+
+func TestSymbolIsBase(t *testing.T) {
+	for _, c := range []struct {
+		q    Quantity
+		text string
+		want bool
+	}{
+		{OfConductivity, "µS/cm", true}, {OfConductivity, "uS", true}, {OfConductivity, "mS/m", false},
+		{OfDensity, "mg/m2", true}, {OfDensity, "µg/cm²", false}, {OfTemperature, "°C", true}, {OfTemperature, "°F", false},
+	} {
+		s, err := ParseSymbol(c.q, c.text)
+		if err != nil || s.IsBase() != c.want {
+			t.Errorf("%s: base %v, %v; want %v", c.text, s.IsBase(), err, c.want)
+		}
+	}
+}

@@ -29,6 +29,9 @@ type Symbol struct {
 	zero     int64
 }
 
+// IsBase reports whether a value in this unit needs no conversion.
+func (s Symbol) IsBase() bool { return s.factor == Decimal{1, 0} && s.over == 1 && s.zero == 0 }
+
 // A symbol's spelling is folded before it is looked up: lower case, no
 // spaces, u for µ, 2 for ² and so on. See fold.
 type spelling struct {
