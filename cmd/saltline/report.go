@@ -16,7 +16,6 @@ import (
 	"saltline/fonts"
 	"saltline/internal/assess"
 	"saltline/internal/check"
-	"saltline/internal/diag"
 	"saltline/internal/doc"
 	"saltline/internal/export"
 	"saltline/internal/frame"
@@ -95,6 +94,7 @@ func (r *reportRun) run(path string, s stream) error {
 		return trouble(fmt.Sprintf("%s: no report is written before this is settled", path), "")
 	}
 	result := assess.Run(in.job, check.All())
+	printMissing(s, result)
 	days, err := r.pick(report.Days(result))
 	if err != nil {
 		return err
@@ -148,7 +148,7 @@ func (r *reportRun) run(path string, s stream) error {
 
 // render makes the PDF of a document.
 func render(document doc.Document, produced unit.Date, style layout.Style, faces *frame.Fonts, s stream) (data []byte, pages int, err error) {
-	warnUnshown(document, faces, s)
+	printUnshown(s, &document, faces)
 	frames, err := layout.Pages(&document, style, faces)
 	if err != nil {
 		return nil, 0, err
@@ -159,19 +159,6 @@ func render(document doc.Document, produced unit.Date, style layout.Style, faces
 		Created: time.Date(produced.Year, time.Month(produced.Month), produced.Day, 0, 0, 0, 0, time.UTC),
 	})
 	return b.Bytes(), len(frames), err
-}
-
-// warnUnshown names the characters of the record that no font here has.
-func warnUnshown(d doc.Document, faces *frame.Fonts, s stream) {
-	seen := map[rune]bool{}
-	d.EachText(func(text string) {
-		for _, c := range faces.Unshown(text) {
-			if !seen[c] {
-				seen[c] = true
-				fmt.Fprintf(s.err, "saltline: the character %q (U+%04X) cannot be printed; a box stands in its place\n", c, c)
-			}
-		}
-	})
 }
 
 func paperStyle(paper string) (layout.Style, error) {
@@ -307,19 +294,5 @@ func imagesBeside(path string) func(string) ([]byte, error) {
 		}
 		defer root.Close()
 		return fs.ReadFile(root.FS(), filepath.ToSlash(name))
-	}
-}
-
-// printDiagnostics prints every message with what to do about it. What is only
-// worth a line in the reading note stays there.
-func printDiagnostics(s stream, list []diag.Diagnostic) {
-	for _, d := range list {
-		if d.Level < diag.Problem {
-			continue
-		}
-		fmt.Fprintf(s.err, "saltline: %s\n", d)
-		if d.Hint != "" {
-			fmt.Fprintf(s.err, "hint: %s\n", d.Hint)
-		}
 	}
 }

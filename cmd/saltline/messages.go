@@ -1,0 +1,70 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/diag"
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+)
+
+// printDiagnostics prints every message with what to do about it. What is only
+// worth a line in the reading note stays there.
+func printDiagnostics(s stream, list []diag.Diagnostic) {
+	for _, d := range list {
+		if d.Level < diag.Problem {
+			continue
+		}
+		fmt.Fprintf(s.err, "saltline: %s\n", d)
+		if d.Hint != "" {
+			fmt.Fprintf(s.err, "hint: %s\n", d.Hint)
+		}
+	}
+}
+
+// missing are the values of the job without which tests are not judged, each
+// with the option that supplies it.
+var missing = []struct {
+	reason    assess.Reason
+	what, how string
+}{
+	{assess.NoLimit, "no limit is recorded", `--set "limit=50 mg/m2" and --set "limit basis=total salts", with what the contract says`},
+	{assess.NoLimitUnit, "the limit has no unit", `--set "limit=50 mg/m2", with what the contract says`},
+	{assess.NoLimitBasis, "the basis of the limit is not recorded", `--set "limit basis=total salts" (or "conductivity of sodium chloride", or "chloride ion"), as the contract says`},
+	{assess.NoVolume, "the volume of water in the formula is not recorded", `--set "volume=3 ml", with what the method statement says`},
+}
+
+// printMissing says what keeps tests from being judged though they were made.
+func printMissing(s stream, r *assess.Result) {
+	for _, m := range missing {
+		n := 0
+		for i := range r.Lines {
+			if slices.Contains(r.Lines[i].Reasons, m.reason) {
+				n++
+			}
+		}
+		if n > 0 {
+			fmt.Fprintf(s.err, "saltline: %d of %d tests are not established: %s\nhint: record it, or give it with %s\n", n, len(r.Lines), m.what, m.how)
+		}
+	}
+}
+
+// printUnshown names the characters of a document that no font here has.
+func printUnshown(s stream, d *doc.Document, faces *frame.Fonts) {
+	var unshown []string
+	seen := map[rune]bool{}
+	d.EachText(func(text string) {
+		for _, c := range faces.Unshown(text) {
+			if !seen[c] {
+				seen[c] = true
+				unshown = append(unshown, fmt.Sprintf("%q (U+%04X)", c, c))
+			}
+		}
+	})
+	if len(unshown) > 0 {
+		fmt.Fprintf(s.err, "saltline: no font here can print %s; a substitute sign stands in the document\n", strings.Join(unshown, ", "))
+	}
+}
