@@ -97,14 +97,12 @@ type lossRow struct {
 	Remark              string
 }
 
-var lossWords = lexicon{
-	wordings: []string{"lost", "water loss", "loss of water", "leak", "leaks", "leaked", "leaking", "leakage", "lifted", "spilled", "spilt", "spill", "ran out", "ran off",
-		"verloren", "wasserverlust", "undicht", "ausgelaufen", "abgelöst", "leck", "leckt", "leckage",
-		"fuga", "fugas", "derrame", "derramada", "pérdida de agua", "perdida de agua", "agua perdida",
-		"fuite", "fuites", "perdu", "perdue", "perte d eau", "décollé", "décollée",
-		"lekkasje", "lekket", "lekker", "mistet", "tapt", "løsnet", "vanntap"},
-	beside: []string{"time", "hour", "hours", "minute", "minutes", "day", "photo", "label", "mark", "marking", "test", "check", "checked", "tested", "proof", "tight", "free", "zeit", "foto", "tid"},
-}
+var lossWords = lexiconOf("lost", "water loss", "loss of water", "leak", "leaks", "leaked", "leaking", "leakage", "lifted", "spilled", "spilt", "spill", "ran out", "ran off",
+	"verloren", "wasserverlust", "undicht", "ausgelaufen", "abgelöst", "leck", "leckt", "leckage",
+	"fuga", "fugas", "derrame", "derramada", "pérdida de agua", "perdida de agua", "agua perdida",
+	"fuite", "fuites", "perdu", "perdue", "perte d eau", "décollé", "décollée",
+	"lekkasje", "lekket", "lekker", "mistet", "tapt", "løsnet", "vanntap").
+	butNotBeside("time", "hour", "hours", "minute", "minutes", "day", "photo", "label", "mark", "marking", "test", "check", "checked", "tested", "proof", "tight", "free", "zeit", "foto", "tid")
 
 // missesWater reports whether less came back than went in, beyond what may
 // stay behind.

@@ -64,7 +64,7 @@ func extractedAgain(v *assess.Review, tests []int) []int {
 	return again
 }
 
-var besideWords = lexicon{wordings: []string{"beside", "next to", "alongside", "neben", "daneben", "al lado", "junto a", "à côté", "a cote", "ved siden av"}}
+var besideWords = lexiconOf("beside", "next to", "alongside", "neben", "daneben", "al lado", "junto a", "à côté", "a cote", "ved siden av")
 
 // treated reports whether the record holds a treatment of one of the tests.
 func treated(v *assess.Review, tests []int) bool {

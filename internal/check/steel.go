@@ -61,13 +61,11 @@ func remarksDamp(t *record.Test) bool {
 }
 
 var (
-	wetWords = lexicon{
-		wordings: []string{"wet", "damp", "moist", "moisture", "condensation", "condensed", "nass", "naß", "feucht", "kondenswasser", "betaut",
-			"húmedo", "húmeda", "mojado", "mojada", "condensación", "humide", "mouillé", "mouillée", "våt", "vått", "fuktig", "kondens"},
-		beside: []string{"bulb", "film", "ring", "ink", "blast", "blasting", "blasted", "weather", "air", "method"},
-	}
-	driedWords = lexicon{wordings: []string{"dried", "dry", "getrocknet", "trocken", "abgetrocknet", "secado", "secada", "seco", "séché", "séchée", "sec", "tørket", "tørr", "tørt"}}
-	rustWords  = lexicon{wordings: []string{"flash rust*", "flashrust*", "rust bloom", "flugrost", "oxidación instantánea", "óxido instantáneo", "rouille instantanée", "fleurs de rouille", "flyverust"}}
+	wetWords = lexiconOf("wet", "damp", "moist", "moisture", "condensation", "condensed", "nass", "naß", "feucht", "kondenswasser", "betaut",
+		"húmedo", "húmeda", "mojado", "mojada", "condensación", "humide", "mouillé", "mouillée", "våt", "vått", "fuktig", "kondens").
+		butNotBeside("bulb", "film", "ring", "ink", "blast", "blasting", "blasted", "weather", "air", "method")
+	driedWords = lexiconOf("dried", "dry", "getrocknet", "trocken", "abgetrocknet", "secado", "secada", "seco", "séché", "séchée", "sec", "tørket", "tørr", "tørt")
+	rustWords  = lexiconOf("flash rust*", "flashrust*", "rust bloom", "flugrost", "oxidación instantánea", "óxido instantáneo", "rouille instantanée", "fleurs de rouille", "flyverust")
 )
 
 // atDewPoint is the margin that is none: the formula of the dew point is not

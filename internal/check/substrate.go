@@ -117,8 +117,8 @@ var ringOnSmallPipe = &assess.Check{
 	},
 }
 
-var insideWords = lexicon{wordings: []string{"inside", "internal", "internally", "bore", "innen", "innenseite", "interior", "intérieur", "intérieure", "innvendig"}}
-var outsideWords = lexicon{wordings: []string{"outside", "external", "externally", "außen", "aussen", "außenseite", "exterior", "extérieur", "extérieure", "utvendig"}}
+var insideWords = lexiconOf("inside", "internal", "internally", "bore", "innen", "innenseite", "interior", "intérieur", "intérieure", "innvendig")
+var outsideWords = lexiconOf("outside", "external", "externally", "außen", "aussen", "außenseite", "exterior", "extérieur", "extérieure", "utvendig")
 
 // tooSmall compares the pipe of a test with the smallest for its patch.
 func tooSmall(v *assess.Review, t *record.Test, p *record.Patch) (diameter, smallest unit.Length, inside, small bool) {
@@ -172,9 +172,9 @@ var sealNotRemarked = &assess.Check{
 	},
 }
 
-var unevenWords = lexicon{wordings: []string{"weld", "welds", "welded", "edge", "edges", "pit", "pits", "tape",
+var unevenWords = lexiconOf("weld", "welds", "welded", "edge", "edges", "pit", "pits", "tape",
 	"schweißnaht", "schweissnaht", "schweißnähte", "kante", "blechkante", "narbe", "narben", "klebeband",
-	"soldadura", "borde", "canto", "picadura", "cinta", "soudure", "arête", "piqûre", "sveis", "sveisesøm", "kant", "grop"}}
+	"soldadura", "borde", "canto", "picadura", "cinta", "soudure", "arête", "piqûre", "sveis", "sveisesøm", "kant", "grop")
 
 // A remark on the seal is one whichever way it goes, so it is not asked
 // whether it is denied.

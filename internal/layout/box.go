@@ -52,7 +52,7 @@ func (b *builder) splitBox(ps []piece, width float64) []piece {
 		f.Put(st.Pad, above, p.frame)
 		f.Put(0, 0, frame.VLine(f.H, st.Pen))
 		f.Put(width, 0, frame.VLine(f.H, st.Pen))
-		q := piece{frame: f, keepNext: p.keepNext, anchors: p.anchors}
+		q := piece{frame: f, keepNext: p.keepNext, wishNext: p.wishNext, anchors: p.anchors}
 		for _, r := range p.reopen {
 			wrapped := &frame.Frame{W: width, H: r.H}
 			wrapped.Put(st.Pad, 0, r)

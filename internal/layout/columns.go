@@ -12,7 +12,7 @@ import (
 type column struct {
 	doc.Column
 	x, w     float64
-	least    float64 // width below which something in it must be broken that should not
+	least    float64 // width that it has before any other has more: see measured
 	natural  float64 // width at which no cell is broken
 	head     float64 // width at which the head is not broken
 	fraction float64 // widest part from the decimal sign on
@@ -20,7 +20,7 @@ type column struct {
 }
 
 // columns finds the widths of the columns of t, in the largest type in which
-// no number and no word has to be broken, or else in the smallest.
+// each has its least, or else in the smallest.
 func (b *builder) columns(t doc.Table, width float64) ([]column, Type) {
 	sizes := b.style.Table.Sizes
 	for i, size := range sizes {
@@ -37,7 +37,9 @@ func (b *builder) columns(t doc.Table, width float64) ([]column, Type) {
 	panic("layout: style without table sizes")
 }
 
-// measured finds what each column needs and would like.
+// measured finds what each column needs and would like. It needs its numbers
+// whole, and its words, but a word beyond measure has no claim on the room of
+// other columns; and it needs not to be a strip of one word a line.
 func (b *builder) measured(t doc.Table, size Type, width float64) []column {
 	cs := make([]column, len(t.Columns))
 	head, unit := b.headTypes(size)
@@ -48,6 +50,8 @@ func (b *builder) measured(t doc.Table, size Type, width float64) []column {
 		cs[i].head = b.naturalWidth(doc.Plain(c.Head), head)
 	}
 	most := b.style.Table.NumberMax * width
+	mostWord := b.style.Table.WordMax * width
+	strip := b.style.Table.Strip * width
 	for _, r := range t.Rows {
 		if r.Group {
 			continue
@@ -65,9 +69,10 @@ func (b *builder) measured(t doc.Table, size Type, width float64) []column {
 				w = c.whole + c.fraction
 				c.least = max(c.least, min(w, most))
 			default:
+				c.least = max(c.least, min(w, strip))
 				// The widest word is sought only in cells that might hold it.
-				if w > c.least {
-					c.least = max(c.least, b.wordWidth(cell, rt))
+				if min(w, mostWord) > c.least {
+					c.least = max(c.least, min(b.wordWidth(cell, rt), mostWord))
 				}
 			}
 			c.natural = max(c.natural, w)
@@ -91,29 +96,41 @@ func (b *builder) aboutSign(cell doc.Text, t Type) (before, after float64) {
 
 // share gives each column its width: first its least, then what keeps its
 // cells unbroken, then what keeps its head on one line, as far as the room
-// goes. What is left goes between the columns, evenly, up to a bound.
+// goes. What is left goes between the columns, up to a bound, and then to the
+// columns of words, for a number is read with its neighbours.
 func (b *builder) share(cs []column, width float64) {
-	st := b.style.Table
-	rest := width - st.Gap*float64(len(cs)-1)
-	room := rest
-	for i := range cs {
-		cs[i].w = cs[i].least
-		rest -= cs[i].least
+	gap := b.style.Table.Gap
+	gaps := float64(len(cs) - 1)
+	rest := max(width-gap*gaps, 0)
+	rest = dealOut(cs, rest, func(c column) float64 { return c.least })
+	rest = dealOut(cs, rest, func(c column) float64 { return c.natural })
+	rest = dealOut(cs, rest, func(c column) float64 { return c.head })
+	if gaps > 0 {
+		more := min(rest/gaps, b.style.Table.Extra)
+		gap += more
+		rest -= more * gaps
 	}
-	gap := st.Gap
-	if rest < 0 {
-		for i := range cs {
-			cs[i].w *= room / (room - rest)
-		}
-	} else {
-		rest = dealOut(cs, rest, func(c column) float64 { return c.natural })
-		rest = dealOut(cs, rest, func(c column) float64 { return c.head })
-		gap += min(rest/float64(max(len(cs)-1, 1)), st.Extra)
-	}
+	widenWords(cs, rest)
 	x := 0.0
 	for i := range cs {
 		cs[i].x = x
 		x += cs[i].w + gap
+	}
+}
+
+// widenWords shares rest among the columns of words, in proportion to what
+// they hold.
+func widenWords(cs []column, rest float64) {
+	all := 0.0
+	for _, c := range cs {
+		if c.Align == doc.AlignLeft {
+			all += c.w
+		}
+	}
+	for i := range cs {
+		if cs[i].Align == doc.AlignLeft && all > 0 {
+			cs[i].w += rest * cs[i].w / all
+		}
 	}
 }
 

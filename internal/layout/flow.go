@@ -6,14 +6,15 @@ import "saltline/internal/frame"
 // page the next piece goes: y is that one number.
 type flow struct {
 	width, height float64 // of the body
+	blank         float64 // most that may stay empty at the foot for the sake of a wish
 	pages         []*frame.Frame
 	y             float64
 	last          *piece         // the piece above, nil at the top of a page
 	pageOf        map[string]int // page of each anchor, from 1
 }
 
-func newFlow(width, height float64) *flow {
-	fl := &flow{width: width, height: height, pageOf: map[string]int{}}
+func newFlow(width, height, blank float64) *flow {
+	fl := &flow{width: width, height: height, blank: blank, pageOf: map[string]int{}}
 	fl.turn()
 	return fl
 }
@@ -24,16 +25,28 @@ func (fl *flow) turn() {
 	fl.y, fl.last = 0, nil
 }
 
-// run puts all pieces on pages, a chain at a time.
+// run puts all pieces on pages, a chain at a time. Chains that wish to stay
+// together go to the next page together if that costs little of this one.
 func (fl *flow) run(ps []piece) {
 	for len(ps) > 0 {
-		n := 1
-		for ps[n-1].keepNext && n < len(ps) && !ps[n].newPage {
-			n++
+		n := chainLen(ps, piece.wishes)
+		if fl.deserveNext(ps[:n]) {
+			fl.turn()
 		}
-		fl.chain(ps[:n])
+		for part := ps[:n]; len(part) > 0; {
+			m := chainLen(part, piece.keeps)
+			fl.chain(part[:m])
+			part = part[m:]
+		}
 		ps = ps[n:]
 	}
+}
+
+// deserveNext reports whether pieces that do not fit on the rest of the page
+// should leave it empty: the next page holds them all, and the rest is small.
+func (fl *flow) deserveNext(ps []piece) bool {
+	h := stackHeight(ps)
+	return fl.last != nil && !fl.fits(h, ps[0]) && h <= fl.height+slack && fl.height-fl.y <= fl.blank
 }
 
 // chain puts pieces that belong together on one page if a page can hold them,

@@ -31,9 +31,9 @@ func Pages(d *doc.Document, style Style, fonts *frame.Fonts) ([]*frame.Frame, er
 	if err != nil {
 		return nil, err
 	}
-	fl := newFlow(style.TextWidth(), style.TextHeight())
+	fl := newFlow(style.TextWidth(), style.TextHeight(), style.Page.Blank*style.TextHeight())
 	all := append(b.title(d), body...)
-	keepSignatures(all)
+	keepSignatures(all, style.TextHeight())
 	fl.run(all)
 	b.number(fl.pageOf)
 	return b.stamped(d, fl), nil

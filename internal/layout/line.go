@@ -223,8 +223,9 @@ type word struct {
 	newLine bool // it begins a line
 }
 
-// words cuts text at its spaces and line feeds, and behind hyphens that stand
-// between two letters. No-break spaces are left in the words.
+// words cuts text at its spaces and line feeds. No-break spaces are left in the
+// words, and hyphens too: half an address or half the number of a document
+// misleads.
 func (s setter) words(text doc.Text, t Type) []word {
 	var out []word
 	cur := word{}
@@ -255,8 +256,6 @@ func (s setter) words(text doc.Text, t Type) []word {
 			case '\n':
 				end()
 				cur.newLine, open = true, true
-			case '-':
-				end()
 			}
 			str = rest
 		}
@@ -266,61 +265,72 @@ func (s setter) words(text doc.Text, t Type) []word {
 }
 
 // nextWord cuts s behind its first word. sep is ' ' or '\n' where that
-// character ended the word and was dropped, '-' behind a hyphen, and 0 at the
-// end of s.
+// character ended the word and was dropped, and 0 at the end of s.
 func nextWord(s string) (part string, sep byte, rest string) {
-	for i := range len(s) {
-		switch s[i] {
-		case ' ', '\n':
-			return s[:i], s[i], s[i+1:]
-		case '-':
-			before, _ := utf8.DecodeLastRuneInString(s[:i])
-			after, _ := utf8.DecodeRuneInString(s[i+1:])
-			if unicode.IsLetter(before) && unicode.IsLetter(after) {
-				return s[:i+1], '-', s[i+1:]
-			}
-		}
+	if i := strings.IndexAny(s, " \n"); i >= 0 {
+		return s[:i], s[i], s[i+1:]
 	}
 	return s, 0, ""
 }
 
-// broken cuts a word that is wider than width behind the last character that
-// fits, but never before the first. The rest is empty if nothing can be cut.
+// A cut is a place in a word: so many bytes into one of its spans.
+type cut struct {
+	span, bytes int
+}
+
+// broken cuts a word that is wider than width behind the last hyphen between
+// two letters that fits, or else behind the last character, but never before
+// the first. The rest is empty if nothing can be cut.
 func (s setter) broken(w word, width float64) (head, rest word) {
+	at, hyphen := cut{}, cut{}
+	used := 0.0
+	var before rune // the character at at-1
+fitting:
 	for i, sp := range w.spans {
-		if head.w+sp.w <= width {
-			head.spans = append(head.spans, sp)
-			head.w += sp.w
-			continue
-		}
-		room := width - head.w - s.markWidth(sp.t, sp.mark)
-		n, used := 0, 0.0
+		used += s.markWidth(sp.t, sp.mark)
 		for j, r := range sp.s {
-			rw := s.width(sp.t, string(r))
-			if used+rw > room && (j > 0 || len(head.spans) > 0) {
-				break
+			used += s.width(sp.t, string(r))
+			if used > width && at != (cut{}) {
+				break fitting
 			}
-			n, used = j+utf8.RuneLen(r), used+rw
+			next := cut{i, j + utf8.RuneLen(r)}
+			if after, _ := utf8.DecodeRuneInString(sp.s[next.bytes:]); r == '-' && unicode.IsLetter(before) && unicode.IsLetter(after) {
+				hyphen = next
+			}
+			at, before = next, r
 		}
-		left, right := sp, sp
-		left.s, left.w = sp.s[:n], s.markWidth(sp.t, sp.mark)+used
-		right.s, right.w, right.mark = sp.s[n:], sp.w-left.w, frame.NoMark
-		if n > 0 || len(head.spans) == 0 {
-			head.spans = append(head.spans, left)
-			head.w += left.w
-		} else {
-			right = sp
-		}
-		if right.s != "" {
-			rest.spans = append(rest.spans, right)
-		}
-		rest.spans = append(slices.Clip(rest.spans), w.spans[i+1:]...)
-		break
 	}
-	for _, sp := range rest.spans {
-		rest.w += sp.w
+	if hyphen != (cut{}) {
+		at = hyphen
 	}
+	if at == (cut{}) {
+		return w, word{}
+	}
+	return s.parted(w, at)
+}
+
+// parted is what w holds before a place and what it holds from there on.
+func (s setter) parted(w word, at cut) (head, rest word) {
+	left, right := w.spans[at.span], w.spans[at.span]
+	left.s, right.s = left.s[:at.bytes], left.s[at.bytes:]
+	left.w = s.markWidth(left.t, left.mark) + s.width(left.t, left.s)
+	right.w, right.mark = right.w-left.w, frame.NoMark
+
+	head.spans = append(slices.Clip(w.spans[:at.span]), left)
+	if right.s != "" {
+		rest.spans = append(rest.spans, right)
+	}
+	rest.spans = append(rest.spans, w.spans[at.span+1:]...)
+	head.w, rest.w = spansWidth(head.spans), spansWidth(rest.spans)
 	return head, rest
+}
+
+func spansWidth(spans []span) float64 {
+	w := 0.0
+	for _, sp := range spans {
+		w += sp.w
+	}
+	return w
 }
 
 // draw puts l into f with its top left corner at x, y.

@@ -55,6 +55,10 @@ func TestLines(t *testing.T) {
 		{"line feed", 60, doc.Plain("1\n2"), []string{"1", "2"}},
 		{"two line feeds", 60, doc.Plain("1\n\n2"), []string{"1", "", "2"}},
 		{"hyphen between letters", 40, doc.Plain("blast-cleaned"), []string{"blast-", "cleaned"}},
+		{"hyphen in a word that fits on a line", 70, doc.Plain("see blast-cleaned"), []string{"see", "blast-cleaned"}},
+		{"last hyphen that fits", 50, doc.Plain("two-by-four-by-six"), []string{"two-by-", "four-by-six"}},
+		{"address", 160, doc.Plain("legible. [some-lock.xlsx:readings!Y49]"), []string{"legible.", "[some-lock.xlsx:readings!Y49]"}},
+		{"address wider than the line", 100, doc.Plain("legible. [some-lock.xlsx:readings!Y49]"), []string{"legible.", "[some-", "lock.xlsx:readings!Y4", "9]"}},
 		{"hyphen between digits", 40, doc.Plain("8502-9"), []string{"8502-9"}},
 		{"hyphen that may not break", 26, doc.Plain("8502-9"), []string{"8502", "-9"}}, // by force, as any word
 		{"looks stay on one line", 60, doc.Join(doc.Plain("12"), doc.Strong("34")), []string{"1234"}},
@@ -134,7 +138,7 @@ func TestColumns(t *testing.T) {
 	if got := last.x + last.w; math.Abs(got-width) > 1e-6 {
 		t.Errorf("the table is %g wide, want %d: the remark fills it", got, width)
 	}
-	ts := &tableSetter{b, cs, size, width, width}
+	ts := &tableSetter{b, cs, size, width}
 	signs := map[float64]bool{}
 	for _, r := range table.Rows {
 		for i, cell := range r.Cells {
@@ -181,7 +185,7 @@ func TestTableThatDoesNotFitIsSetSmallerThenBroken(t *testing.T) {
 		if got := last.x + last.w; got > width+1e-6 {
 			t.Errorf("%d digits: the table is %g wide, want at most %d", c.digits, got, width)
 		}
-		ts := &tableSetter{b, cs, size, width, width}
+		ts := &tableSetter{b, cs, size, width}
 		ls := ts.cellLines(cs[0], tb.Rows[0].Cells[0], size)
 		if c.lines > 0 && len(ls) != c.lines {
 			t.Errorf("%d digits: set on %d lines, want %d", c.digits, len(ls), c.lines)

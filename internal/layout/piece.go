@@ -10,6 +10,7 @@ type piece struct {
 	space    float64        // above it, left out at the top of a page
 	below    float64        // that the next piece is to have above it, 0 for its own
 	keepNext bool           // it is not the last on a page
+	wishNext bool           // it is not the last on a page where that costs little
 	newPage  bool           // it opens a page
 	heading  bool           // it is no content by itself
 	sign     bool           // it is a place to sign
@@ -19,6 +20,19 @@ type piece struct {
 
 // height is that of the frame alone.
 func (p piece) height() float64 { return p.frame.H }
+
+func (p piece) keeps() bool  { return p.keepNext }
+func (p piece) wishes() bool { return p.keepNext || p.wishNext }
+
+// chainLen counts the pieces from the first of ps to the first that does not
+// hold the one behind it.
+func chainLen(ps []piece, holds func(piece) bool) int {
+	n := 1
+	for n < len(ps) && holds(ps[n-1]) && !ps[n].newPage {
+		n++
+	}
+	return n
+}
 
 // keepTogether makes the pieces a chain.
 func keepTogether(ps []piece) {
@@ -37,17 +51,34 @@ func keepEnds(ps []piece) {
 	ps[len(ps)-2].keepNext = true
 }
 
-// keepSignatures chains the content before each place to sign to it, with the
-// headings in between: a signature alone on a page signs nothing.
-func keepSignatures(ps []piece) {
-	for i, p := range ps {
-		for j := i - 1; p.sign && j >= 0 && !ps[j].sign; j-- {
-			ps[j].keepNext = true
-			if !ps[j].heading {
-				break
-			}
+// keepSignatures sees to it that places to sign are not alone on a page of the
+// given height, for a signature alone signs nothing. They never are where what
+// follows them fits on the page that they would open; elsewhere the content
+// before them and their headings is chained to them.
+func keepSignatures(ps []piece, height float64) {
+	for end := 1; end <= len(ps); end++ {
+		if !ps[end-1].sign || end < len(ps) && ps[end].sign {
+			continue
+		}
+		start := end - 1
+		for start > 0 && (ps[start-1].sign || ps[start-1].heading) {
+			start--
+			ps[start].keepNext = true
+		}
+		if start > 0 && !accompanied(ps[start:], end-start, height) {
+			ps[start-1].keepNext = true
 		}
 	}
+}
+
+// accompanied reports whether the first n of ps, at the top of a page, leave
+// room for what follows them.
+func accompanied(ps []piece, n int, height float64) bool {
+	if n == len(ps) || ps[n].newPage {
+		return false
+	}
+	next := ps[n : n+chainLen(ps[n:], piece.wishes)]
+	return !next[len(next)-1].heading && stackHeight(ps[:n+len(next)]) <= height+slack
 }
 
 // gap is the distance between p and the piece next below it.

@@ -25,6 +25,7 @@ type Page struct {
 	FootLine                 float64 // baseline of the footer, from the bottom
 	EndLine                  float64 // baseline of "end of document", from the bottom
 	StampGap                 float64 // between two entries on one line
+	Blank                    float64 // most of the body left empty to keep a short table whole, as a share
 }
 
 // A Type is how text is set.
@@ -78,8 +79,11 @@ type TableStyle struct {
 	Unit      Type    // likewise
 	Pad       float64 // above and below the lines of a row
 	Gap       float64 // least distance between columns
-	Extra     float64 // most that a column is widened beyond what it needs
+	Extra     float64 // most that a distance between columns is widened
 	NumberMax float64 // widest unbroken number, as a share of the table
+	WordMax   float64 // most that a word claims before other columns have what they wish, as a share
+	Strip     float64 // width below which a text is not broken only because it can be, as a share
+	Short     int     // rows of a table that is kept whole where that costs little
 	Part      float64 // of a page that part of a row takes which no page can hold, as a share
 	NoteGap   float64 // above the notes
 }
@@ -104,7 +108,8 @@ type BoxStyle struct {
 type SignatureStyle struct {
 	Across  int     // beside each other
 	Between float64 // between two beside each other, and above the next
-	Line    float64 // height of a line to write on
+	Line    float64 // least height of a line to write on
+	Pad     float64 // between a text and the rule below it
 	Sign    float64 // height of the line to sign on
 	Label   float64 // most that the labels take, as a share of the width
 	Role    Type
@@ -140,7 +145,7 @@ func style(w, h float64) Style {
 	return Style{
 		Page: Page{
 			W: w, H: h, Left: 48, Right: 48, Top: 62, Bottom: 54,
-			HeadLine: 36, HeadRule: 52, FootRule: 42, FootLine: 30, EndLine: 48, StampGap: 12,
+			HeadLine: 36, HeadRule: 52, FootRule: 42, FootLine: 30, EndLine: 48, StampGap: 12, Blank: 0.2,
 		},
 		Type: Types{
 			Title:    Type{sb, 15, 19, black},
@@ -166,12 +171,12 @@ func style(w, h float64) Style {
 		Table: TableStyle{
 			Sizes: []Type{{c, 8, 10, black}, {c, 7.5, 9.5, black}, {c, 7, 9, black}, {c, 6.5, 8.5, black}},
 			Head:  Type{cb, 8, 9.5, black}, Unit: Type{c, 8, 9.5, dark},
-			Pad: 1.4, Gap: 8, Extra: 28, NumberMax: 0.3, Part: 0.7, NoteGap: 4,
+			Pad: 1.4, Gap: 8, Extra: 10, NumberMax: 0.3, WordMax: 0.18, Strip: 0.1, Short: 6, Part: 0.7, NoteGap: 4,
 		},
 		Fields: FieldStyle{Label: 0.42, Gap: 8, Between: 18, Row: 1, FirstRow: 5},
 		Box:    BoxStyle{Pad: 9, Pen: frame.Pen{Width: 0.9}, Title: Type{sb, 9, 12, black}},
 		Signature: SignatureStyle{
-			Across: 3, Between: 16, Line: 16, Sign: 34, Label: 0.4,
+			Across: 3, Between: 16, Line: 16, Pad: 2, Sign: 34, Label: 0.4,
 			Role: Type{sb, 9, 12, black}, Text: Type{r, 8, 10.5, black},
 		},
 	}

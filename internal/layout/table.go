@@ -10,8 +10,7 @@ type tableSetter struct {
 	*builder
 	columns []column
 	size    Type
-	width   float64 // of the column of the page
-	w       float64 // of the table, at most that
+	width   float64
 }
 
 // table sets a table as a piece a row, behind its head.
@@ -20,8 +19,7 @@ func (b *builder) table(t doc.Table, width, height float64) []piece {
 		return nil
 	}
 	cs, size := b.columns(t, width)
-	last := cs[len(cs)-1]
-	ts := &tableSetter{b, cs, size, width, last.x + last.w}
+	ts := &tableSetter{b, cs, size, width}
 
 	head := ts.head(t)
 	first := piece{frame: head, space: b.style.Space.Block, keepNext: true}
@@ -58,6 +56,11 @@ func (b *builder) table(t doc.Table, width, height float64) []piece {
 	}
 	if len(out) > 1 {
 		keepEnds(out[1:])
+	}
+	if len(t.Rows) <= b.style.Table.Short {
+		for i := range out[:len(out)-1] {
+			out[i].wishNext = true
+		}
 	}
 	return append(out, ts.notes(t, out)...)
 }
@@ -103,8 +106,8 @@ func (ts *tableSetter) head(t doc.Table) *frame.Frame {
 		}
 	}
 	f := &frame.Frame{W: ts.width, H: headHeight + unitHeight + 2*st.Pad, Role: frame.Row}
-	f.Put(0, 0, frame.HLine(ts.w, ts.style.Rule.Strong))
-	f.Put(0, f.H, frame.HLine(ts.w, ts.style.Rule.Thin))
+	f.Put(0, 0, frame.HLine(ts.width, ts.style.Rule.Strong))
+	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Thin))
 	for i, c := range ts.columns {
 		cell := &frame.Frame{W: c.w, H: f.H, Role: frame.HeadCell}
 		ts.cell(cell, c, st.Pad+headHeight-linesHeight(heads[i]), heads[i])
@@ -125,10 +128,10 @@ func (ts *tableSetter) cell(f *frame.Frame, c column, y float64, ls []line) {
 // group sets a row of one text across all columns.
 func (ts *tableSetter) group(text doc.Text) piece {
 	st := ts.style.Table
-	ls := ts.lines(text, rowType(ts.size, doc.Row{Group: true}), ts.w)
+	ls := ts.lines(text, rowType(ts.size, doc.Row{Group: true}), ts.width)
 	f := &frame.Frame{W: ts.width, H: linesHeight(ls) + 2*st.Pad, Role: frame.Row}
 	ts.drawLines(f, 0, st.Pad, ls)
-	f.Put(0, f.H, frame.HLine(ts.w, ts.style.Rule.Hair))
+	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Hair))
 	return piece{frame: f}
 }
 
@@ -141,7 +144,7 @@ func (ts *tableSetter) rows(r doc.Row, room float64) []piece {
 	}
 	var note []line
 	if r.Note != nil {
-		note = ts.lines(r.Note, ts.size, ts.w-ts.noteIndent())
+		note = ts.lines(r.Note, ts.size, ts.width-ts.noteIndent())
 	}
 	if ts.rowHeight(cells, note) <= room+slack {
 		return []piece{ts.row(cells, note)}
@@ -219,7 +222,7 @@ func (ts *tableSetter) row(cells [][]line, note []line) piece {
 		f.Put(c.x, 0, cell)
 	}
 	ts.drawLines(f, ts.noteIndent(), f.H-st.Pad-linesHeight(note), note)
-	f.Put(0, f.H, frame.HLine(ts.w, ts.style.Rule.Hair))
+	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Hair))
 	return piece{frame: f}
 }
 
