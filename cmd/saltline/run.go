@@ -47,7 +47,13 @@ commands:
 `
 
 // run carries out one command line and returns its exit status.
-func run(args []string, in io.Reader, out, errOut io.Writer) int {
+func run(args []string, in io.Reader, out, errOut io.Writer) (status int) {
+	defer func() {
+		if r := recover(); r != nil { // a fault of the program: say so, and let no trace look like a result
+			fmt.Fprintf(errOut, "saltline: a fault of the program stopped it: %v\nhint: the record is untouched; report the fault with the command line\n", r)
+			status = 1
+		}
+	}()
 	err := dispatch(args, stream{in, out, errOut})
 	switch {
 	case err == nil:
@@ -56,14 +62,14 @@ func run(args []string, in io.Reader, out, errOut io.Writer) int {
 		return 0
 	}
 	fmt.Fprintf(errOut, "saltline: %v\n", err)
-	var status *statusError
-	if !errors.As(err, &status) {
+	var known *statusError
+	if !errors.As(err, &known) {
 		return 1
 	}
-	if status.hint != "" {
-		fmt.Fprintf(errOut, "hint: %s\n", status.hint)
+	if known.hint != "" {
+		fmt.Fprintf(errOut, "hint: %s\n", known.hint)
 	}
-	return status.code
+	return known.code
 }
 
 func dispatch(args []string, s stream) error {

@@ -40,7 +40,7 @@ func (b *bench) limit(l, first record.Limit) Limit {
 		Value:      l.Value.Val,
 		Exact:      l.Value.Dec,
 		Basis:      firstKnown(l.Basis, first.Basis).Val,
-		Comparison: b.comparison(firstKnown(l.Comparison, first.Comparison)),
+		Comparison: firstKnown(l.Comparison, first.Comparison).Val,
 		Rounding:   b.rounding(firstKnown(l.Rounding, first.Rounding)),
 		Text:       l.Value.Text,
 		Clause:     firstKnown(l.Clause, first.Clause).Val,
@@ -64,14 +64,6 @@ func firstKnown[Q any](g, fallback record.Given[Q]) record.Given[Q] {
 		return g
 	}
 	return fallback
-}
-
-func (b *bench) comparison(g record.Given[salt.Comparison]) salt.Comparison {
-	if g.Known() && g.Val != salt.ComparisonNotStated {
-		return g.Val
-	}
-	b.assume("limit comparison", "at most")
-	return salt.AtMost
 }
 
 func (b *bench) rounding(g record.Given[salt.Rounding]) salt.Rounding {

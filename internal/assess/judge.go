@@ -118,7 +118,7 @@ func (b *bench) against(limit Limit, l *Line, f *figures) Judgement {
 	}
 	j.Value = density(top)
 	j.Exceeds = limit.exceeded(top)
-	j.Near = math.Abs(float64(j.Value-limit.Value)) < float64(u)
+	j.Near = !limit.exceeded(asRead) && float64(limit.Value-density(asRead)) < float64(u)
 	j.Decided = limit.exceeded(inBasis(limit.Basis, f.method, low)) == limit.exceeded(inBasis(limit.Basis, f.method, high))
 	return j
 }
@@ -147,9 +147,12 @@ func (b *bench) againstBounds(j *Judgement, l *Line, f *figures) {
 func (b *bench) decide(limit Limit, x *big.Rat, u unit.SurfaceDensity, l *Line) salt.Outcome {
 	outcome := b.basis.Rule.Judge(x, u, limit.salt())
 	if outcome == salt.Undecided {
-		if limit.Basis == salt.ChlorideIon && limit.exceeded(x) {
+		switch {
+		case limit.Comparison == salt.ComparisonNotStated && x.Cmp(limit.Exact.Rat()) == 0:
+			l.because(NoComparison)
+		case limit.Basis == salt.ChlorideIon && limit.exceeded(x):
 			l.because(OnlyBounded)
-		} else {
+		default:
 			l.because(InGuardBand)
 		}
 	}

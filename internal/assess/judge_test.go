@@ -130,13 +130,13 @@ func TestDecisionRules(t *testing.T) {
 		near    bool
 	}{
 		{"simple, at the limit", salt.Simple, "14.0", Pass, nil, true},
-		{"simple, just above", salt.Simple, "14.1", Fail, nil, true},
+		{"simple, just above", salt.Simple, "14.1", Fail, nil, false},
 		{"simple, U below", salt.Simple, "12.0", Pass, nil, false},
 		{"simple, within U", salt.Simple, "12.1", Pass, nil, true},
 		{"guarded, U below", salt.Guarded, "12.0", Pass, nil, false},
 		{"guarded, within U", salt.Guarded, "12.1", NotEstablished, []Reason{InGuardBand}, true},
 		{"guarded, at the limit", salt.Guarded, "14.0", NotEstablished, []Reason{InGuardBand}, true},
-		{"guarded, just above", salt.Guarded, "14.1", Fail, nil, true},
+		{"guarded, just above", salt.Guarded, "14.1", Fail, nil, false},
 		{"guarded rejection, at the limit", salt.GuardedRejection, "14.0", Pass, nil, true},
 		{"guarded rejection, within U above", salt.GuardedRejection, "16.0", NotEstablished, []Reason{InGuardBand}, false},
 		{"guarded rejection, beyond U above", salt.GuardedRejection, "16.1", Fail, nil, false},

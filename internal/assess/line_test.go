@@ -104,7 +104,7 @@ func TestAssumptionsOfTheLimit(t *testing.T) {
 	job.Terms.DecisionRule = record.Given[salt.RuleKind]{}
 	job.Tests = []record.Test{reading(t, "1.6", "14.1")}
 	r := Run(job, nil)
-	want := []Assumption{{1, "limit comparison", "at most"}, {2, "limit rounding", "unrounded"}, {3, "decision rule", "simple"}}
+	want := []Assumption{{1, "limit rounding", "unrounded"}, {2, "decision rule", "simple"}}
 	if len(r.Assumptions) != len(want) {
 		t.Fatalf("got %+v, want %+v", r.Assumptions, want)
 	}
@@ -112,9 +112,6 @@ func TestAssumptionsOfTheLimit(t *testing.T) {
 		if r.Assumptions[i] != want[i] {
 			t.Errorf("got %+v, want %+v", r.Assumptions[i], want[i])
 		}
-	}
-	if r.Lines[0].Verdict != Pass {
-		t.Errorf("50 against 50: got %v, want PASS by the assumed comparison", r.Lines[0].Verdict)
 	}
 }
 

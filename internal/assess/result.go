@@ -166,6 +166,8 @@ const (
 	FailsAt25                        // at or below the limit as read, above it when referred to 25 °C
 	InGuardBand                      // within the guard band of the decision rule: repeat
 	OnlyBounded                      // a chloride limit, which conductivity can only bound from above
+	NoComparison                     // equal to a limit that is not said to be "at most" or "less than"
+	WrittenFail                      // the log calls it a fail, and that is not explained by a slip of the written value
 )
 
 // A Judgement is a density against one limit.
@@ -175,7 +177,7 @@ type Judgement struct {
 	Outcome salt.Outcome
 	Exceeds bool // the value is above the limit, whatever the decision rule makes of it
 	Decided bool // true where every value the written digits allow gives the same outcome
-	Near    bool // within the expanded uncertainty of the limit
+	Near    bool // not above the limit as read, and within the expanded uncertainty of it
 }
 
 // A Limit is one limit in force for a test, with what was stated of it.

@@ -1,13 +1,20 @@
 package assess
 
-import "saltline/internal/record"
+import (
+	"slices"
 
-// drawWritten gives each line the verdict of its numbers, or VOID where the
-// log itself says that no valid extraction happened.
+	"saltline/internal/record"
+	"saltline/internal/slip"
+)
+
+// drawWritten gives each line the verdict of its numbers, less what the log
+// says against a pass, or VOID where the log itself says that no valid
+// extraction happened.
 func (r *Result) drawWritten() {
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		l.Verdict = l.ByNumber
+		l.keepFail()
 		if l.Test.RecordedVerdict.Val == record.WrittenVoid {
 			l.void()
 		}
@@ -38,6 +45,37 @@ func (r *Result) draw() {
 	for i := range r.Lines {
 		r.Changes.add(&r.Lines[i])
 	}
+}
+
+// keepFail keeps a fail that the log states from vanishing in the
+// recomputation.
+//
+// Where there is no number to put against it, it stands. Where the numbers
+// pass, it takes the pass away, unless everything that explains the written
+// value lies in the value itself: then the row is whole, and what follows
+// from it counts.
+func (l *Line) keepFail() {
+	if !l.OfSteel() || l.AsWritten() != Fail {
+		return
+	}
+	switch {
+	case !l.Density.Known && !l.Density.Bounded:
+		if len(l.Limits) > 0 && !slices.ContainsFunc(l.Limits, func(j Judgement) bool { return len(j.Limit.Gaps) > 0 }) {
+			l.Verdict = Fail
+			l.because(WrittenFail)
+		}
+	case l.Verdict != Pass:
+	case l.Agreement == DoesNotFollow && l.explainedInValue():
+	case l.Agreement == DoesNotFollow, l.Test.RecordedVerdict.Val == record.WrittenFail:
+		l.Verdict = NotEstablished
+		l.because(WrittenFail)
+	}
+}
+
+// explainedInValue reports whether the written value is explained, and by
+// nothing that leaves the readings, the volume or the patch in doubt.
+func (l *Line) explainedInValue() bool {
+	return len(l.Explanations) > 0 && !slices.ContainsFunc(l.Explanations, slip.Explanation.InRow)
 }
 
 // void says that no valid extraction happened. A result above the limit

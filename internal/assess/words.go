@@ -35,7 +35,7 @@ func (r Role) String() string {
 // String is the stable name of the reason.
 func (r Reason) String() string {
 	return name(r, "no-limit", "no-limit-unit", "no-limit-basis", "no-volume", "no-extract", "no-blank",
-		"unreadable-value", "negative-difference", "censored", "fails-at-25", "in-guard-band", "only-bounded")
+		"unreadable-value", "negative-difference", "censored", "fails-at-25", "in-guard-band", "only-bounded", "no-comparison", "written-fail")
 }
 
 // String is the state in one word.

@@ -35,9 +35,9 @@ var adjustedWithoutAsFound = &assess.Check{
 				if k == 0 {
 					continue // before-first-check
 				}
-				if tests := s.between(checks[k-1].minutes, c.minutes, false); len(tests) > 0 {
+				for _, tests := range byDay(v, s.between(checks[k-1].minutes, c.minutes, false)) {
 					report(v, assess.Finding{
-						Date: s.day, Tests: tests, Places: []diag.Pos{c.what.Row},
+						Tests: tests, Places: []diag.Pos{c.what.Row},
 						Args: map[string]any{"Meter": s.meter, "At": c.what.Time.Val, "Remark": ""},
 					})
 				}
@@ -61,9 +61,9 @@ func (s *session) reportRemark(v *assess.Review, checks []timed[*record.MeterChe
 				since = c.minutes
 			}
 		}
-		if tests := s.between(since, math.Nextafter(t.minutes, math.Inf(1)), false); len(tests) > 0 {
+		for _, tests := range byDay(v, s.between(since, math.Nextafter(t.minutes, math.Inf(1)), false)) {
 			report(v, assess.Finding{
-				Severity: assess.Weakens, Date: s.day, Tests: tests, Places: []diag.Pos{remark.Pos},
+				Severity: assess.Weakens, Tests: tests, Places: []diag.Pos{remark.Pos},
 				Args: map[string]any{"Meter": s.meter, "At": v.Lines[t.what].Test.Read.Val, "Remark": remark.Text},
 			})
 		}

@@ -74,7 +74,7 @@ var areaNotListed = &assess.Check{
 // tests are required is then not known.
 //
 // The standing of the area says so as well and keeps it from being accepted;
-// the finding adds what to do about it.
+// the finding adds what to do about it. It holds for the whole job.
 var areaSizeMissing = &assess.Check{
 	Name:     "area-size-missing",
 	Group:    assess.SamplingAndRetests,
@@ -92,12 +92,12 @@ var areaSizeMissing = &assess.Check{
 			switch {
 			case s.Area == nil || !s.Area.Size.Known():
 				report(v, assess.Finding{
-					Date: lastDay(v, s.Tests), Places: []diag.Pos{rowOf(s.Area, v.Lines[s.Tests[0]].Test)},
-					Args: map[string]any{"Area": s.Name, "Sizes": []unit.SteelArea(nil), "Rule": s.Rule.Text},
+					Places: []diag.Pos{rowOf(s.Area, v.Lines[s.Tests[0]].Test)},
+					Args:   map[string]any{"Area": s.Name, "Sizes": []unit.SteelArea(nil), "Rule": s.Rule.Text},
 				})
 			case len(sizes) > 1:
 				report(v, assess.Finding{
-					Date: lastDay(v, s.Tests), Areas: []string{s.Name}, Places: []diag.Pos{s.Area.Size.Pos},
+					Areas: []string{s.Name}, Places: []diag.Pos{s.Area.Size.Pos},
 					Args: map[string]any{"Area": s.Name, "Sizes": sizes, "Rule": s.Rule.Text},
 				})
 			}
@@ -137,7 +137,8 @@ func lastDay(v *assess.Review, tests []int) unit.Date {
 
 // spotTypeMissing: the contract asks for tests of certain types of spot, and
 // none of the tests of an area bears one of them. Areas that are not yet
-// tested are not asked about. The standing of the area says so as well.
+// tested are not asked about. The standing of the area says so as well. The
+// finding belongs to the last day of its tests: until then one could follow.
 var spotTypeMissing = &assess.Check{
 	Name:     "spot-type-missing",
 	Group:    assess.SamplingAndRetests,

@@ -21,19 +21,18 @@ var blankTooLow = &assess.Check{
 	Settings: []string{assess.BlankLeast},
 	Run: func(v *assess.Review) {
 		least := unit.Conductivity(v.Basis.Value(assess.BlankLeast))
-		tests := onSteel(v, func(l *assess.Line) bool {
+		low := onSteel(v, func(l *assess.Line) bool {
 			return l.Test.Blank.Known() && l.Test.Blank.Val >= 0 && l.Test.Blank.Val < least
 		})
-		if len(tests) == 0 {
-			return
+		for _, tests := range byDay(v, low) {
+			lowest := slices.MinFunc(tests, func(i, j int) int {
+				return v.Lines[i].Test.Blank.Dec.Cmp(v.Lines[j].Test.Blank.Dec)
+			})
+			report(v, assess.Finding{
+				Tests: tests, Places: places(v, tests, blankAt),
+				Args: map[string]any{"Lowest": v.Lines[lowest].Test.Blank.Dec, "Least": least, "House": house(v, assess.BlankLeast)},
+			})
 		}
-		lowest := slices.MinFunc(tests, func(i, j int) int {
-			return v.Lines[i].Test.Blank.Dec.Cmp(v.Lines[j].Test.Blank.Dec)
-		})
-		report(v, assess.Finding{
-			Tests: tests, Places: places(v, tests, blankAt),
-			Args: map[string]any{"Lowest": v.Lines[lowest].Test.Blank.Dec, "Least": least, "House": house(v, assess.BlankLeast)},
-		})
 	},
 }
 
@@ -47,21 +46,20 @@ var blankNotRecorded = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.WaterLimit},
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool {
+		without := onSteel(v, func(l *assess.Line) bool {
 			g1, g2 := l.Test.Blank.State, l.Test.Extract.State
 			return (g1 == record.Absent || g1 == record.NotDone) && (g2 == record.Known || g2 == record.Below)
 		})
-		if len(tests) == 0 {
-			return
+		for _, tests := range byDay(v, without) {
+			first := &v.Lines[tests[0]]
+			report(v, assess.Finding{
+				Tests: tests, Places: places(v, tests, blankAt),
+				Args: map[string]any{
+					"Test": Number(v.Lines, tests[0]), "Bounded": first.Density.Bounded, "Low": first.Density.Low, "High": first.Density.High,
+					"Limit": unit.Conductivity(v.Basis.Value(assess.WaterLimit)),
+				},
+			})
 		}
-		first := &v.Lines[tests[0]]
-		report(v, assess.Finding{
-			Tests: tests, Places: places(v, tests, blankAt),
-			Args: map[string]any{
-				"Test": Number(v.Lines, tests[0]), "Bounded": first.Density.Bounded, "Low": first.Density.Low, "High": first.Density.High,
-				"Limit": unit.Conductivity(v.Basis.Value(assess.WaterLimit)),
-			},
-		})
 	},
 }
 

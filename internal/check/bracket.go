@@ -54,15 +54,16 @@ var noMeterCheck = &assess.Check{
 				tests = append(tests, s.between(math.Inf(-1), math.Inf(1), true)...)
 			}
 			slices.Sort(tests)
-			report(v, assess.Finding{Tests: tests, Places: places(v, tests, rowOnly), Args: map[string]any{"Meter": "", "Ever": false, "Ticks": 0}})
+			report(v, assess.Finding{Tests: tests, Places: places(v, tests, rowOnly), Args: map[string]any{"Meter": "", "Ever": false, "Day": unit.Date{}, "Ticks": 0}})
 			return
 		}
 		for _, s := range bare {
-			tests := s.between(math.Inf(-1), math.Inf(1), true)
-			report(v, assess.Finding{
-				Date: s.day, Tests: tests, Places: append(checkRows(s.checks), places(v, tests, rowOnly)...),
-				Args: map[string]any{"Meter": s.meter, "Ever": true, "Ticks": len(s.checks)},
-			})
+			for _, tests := range byDay(v, s.between(math.Inf(-1), math.Inf(1), true)) {
+				report(v, assess.Finding{
+					Tests: tests, Places: append(checkRows(s.checks), places(v, tests, rowOnly)...),
+					Args: map[string]any{"Meter": s.meter, "Ever": true, "Day": s.day, "Ticks": len(s.checks)},
+				})
+			}
 		}
 	},
 }
@@ -80,12 +81,12 @@ var beforeFirstCheck = &assess.Check{
 			if len(checks) == 0 || !allTimed(checks) || !s.good(v, checks[0].what) {
 				continue
 			}
-			tests := slices.DeleteFunc(s.between(math.Inf(-1), checks[0].minutes, false), func(i int) bool {
+			before := slices.DeleteFunc(s.between(math.Inf(-1), checks[0].minutes, false), func(i int) bool {
 				return !v.Lines[i].Test.Read.Known() // it may have begun before the check and been read after it
 			})
-			if len(tests) > 0 {
+			for _, tests := range byDay(v, before) {
 				report(v, assess.Finding{
-					Date: s.day, Tests: tests, Places: append([]diag.Pos{checks[0].what.Row}, places(v, tests, readAt)...),
+					Tests: tests, Places: append([]diag.Pos{checks[0].what.Row}, places(v, tests, readAt)...),
 					Args: map[string]any{"Meter": s.meter, "First": checks[0].what.Time.Val},
 				})
 			}
@@ -103,13 +104,13 @@ var afterLastCheck = &assess.Check{
 	Run: func(v *assess.Review) {
 		for _, s := range sessions(v) {
 			checks := s.numbered()
-			if len(checks) == 0 || !allTimed(checks) {
+			if len(checks) == 0 || !allTimed(checks) || !s.good(v, checks[len(checks)-1].what) {
 				continue
 			}
 			last := checks[len(checks)-1]
-			if tests := s.between(last.minutes, math.Inf(1), false); len(tests) > 0 && s.good(v, last.what) {
+			for _, tests := range byDay(v, s.between(last.minutes, math.Inf(1), false)) {
 				report(v, assess.Finding{
-					Date: s.day, Tests: tests, Places: append([]diag.Pos{last.what.Row}, places(v, tests, readAt)...),
+					Tests: tests, Places: append([]diag.Pos{last.what.Row}, places(v, tests, readAt)...),
 					Args: map[string]any{"Meter": s.meter, "Last": last.what.Time.Val},
 				})
 			}
@@ -162,19 +163,29 @@ func (s *session) reportOff(v *assess.Review, checks []timed[*record.MeterCheck]
 		return cmp.Compare(math.Abs(float64(s.deviation(v, a.what))), math.Abs(float64(s.deviation(v, b.what))))
 	}).what
 	off := s.deviation(v, worst)
-	tests := s.between(since, until, true)
-	f := assess.Finding{
-		Date: s.day, Tests: tests, Places: checkRows(checks[from : to+1]), Direction: assess.SafeSide,
-		Args: map[string]any{
-			"Meter": s.meter, "Checks": to - from + 1, "Reading": worst.Reading.Dec, "Nominal": worst.Nominal.Dec,
-			"Off": off, "Decimals": apart(max(off, -off), tolerance(v, worst)), "Tolerance": tolerance(v, worst), "House": !worst.Tolerance.Known() && house(v, assess.CheckTolerance),
-			"Flips": Numbers(v.Lines, flipping(v, tests, off)),
-		},
-	}
+	direction := assess.SafeSide
 	if off < 0 {
-		f.Direction = assess.UnsafeSide
+		direction = assess.UnsafeSide
 	}
-	report(v, f)
+	days := byDay(v, s.between(since, until, true))
+	if len(days) == 0 {
+		days = [][]int{nil} // the check is off, whether it touches a test or not
+	}
+	for _, tests := range days {
+		f := assess.Finding{
+			Tests: tests, Places: checkRows(checks[from : to+1]), Direction: direction,
+			Args: map[string]any{
+				"Meter": s.meter, "Checks": to - from + 1, "Reading": worst.Reading.Dec, "Nominal": worst.Nominal.Dec,
+				"Off": off, "Decimals": apart(max(off, -off), tolerance(v, worst)),
+				"Tolerance": tolerance(v, worst), "House": !worst.Tolerance.Known() && house(v, assess.CheckTolerance),
+				"Flips": Numbers(v.Lines, flipping(v, tests, off)),
+			},
+		}
+		if len(tests) == 0 {
+			f.Date = s.day
+		}
+		report(v, f)
+	}
 }
 
 // flipping are the passes that would be above their limit if the meter had

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -13,8 +14,9 @@ import (
 // notCompensated: the meter did not refer its readings to 25 °C, or is not
 // known to have, and the solution was not near 25 °C. Both bases are worked
 // out: with the correction of the record, else with 2 % per kelvin as a
-// what-if. Where they give one verdict the evidence is only weaker; where
-// they do not, a pass is not established.
+// what-if. A test that is at or below the limit as read and above it at 25 °C
+// establishes no pass; of the others the evidence is only weaker. The two are
+// separate findings.
 var notCompensated = &assess.Check{
 	Name:     "not-compensated",
 	Group:    assess.TemperatureAndAmbient,
@@ -25,11 +27,11 @@ var notCompensated = &assess.Check{
 		type kind struct {
 			day     unit.Date
 			setting assess.Compensation
-			open    bool // the two bases do not give one verdict
+			falls   bool
 		}
 		asked := onSteel(v, func(l *assess.Line) bool { return l.Compensation != assess.Compensated && awayFrom25(v, l) })
 		for _, tests := range groups(asked, func(i int) kind {
-			return kind{v.Lines[i].Test.Date.Val, v.Lines[i].Compensation, at25Of(v, &v.Lines[i]).open()}
+			return kind{v.Lines[i].Test.Date.Val, v.Lines[i].Compensation, at25Of(v, &v.Lines[i]).falls}
 		}) {
 			var rows []bases
 			for _, i := range tests {
@@ -38,11 +40,11 @@ var notCompensated = &assess.Check{
 			f := assess.Finding{
 				Tests: tests, Places: places(v, tests, compensatedAt), Direction: coldOrWarm(v, tests),
 				Args: map[string]any{
-					"Unknown": v.Lines[tests[0]].Compensation == assess.CompensationUnknown, "Open": rows[0].open(),
+					"Unknown": v.Lines[tests[0]].Compensation == assess.CompensationUnknown, "Falls": rows[0].falls,
 					"Agreed": v.Basis.Correction.Kind != salt.NoCorrection,
 				},
 			}
-			if !rows[0].open() {
+			if !rows[0].falls {
 				f.Severity = assess.Weakens
 			}
 			f.Args["Rows"], f.Args["More"] = upTo(mostShown, rows)
@@ -55,7 +57,7 @@ var notCompensated = &assess.Check{
 		for _, tests := range byDay(v, untold) {
 			report(v, assess.Finding{
 				Severity: assess.Weakens, Tests: tests, Places: places(v, tests, compensatedAt),
-				Args: map[string]any{"Rows": []bases(nil), "More": 0, "Unknown": false, "Open": false, "Agreed": false},
+				Args: map[string]any{"Rows": []bases(nil), "More": 0, "Unknown": false, "Falls": false, "Agreed": false},
 			})
 		}
 	},
@@ -79,17 +81,12 @@ func awayFrom25(v *assess.Review, l *assess.Line) bool {
 
 // A bases is a test on both bases.
 type bases struct {
-	Test               string
-	Solution           unit.Temperature
-	Read, At25         unit.SurfaceDensity
-	Computed           bool // At25 could be worked out
-	readOver, at25Over bool
-	judged             bool // the verdict drawn from the numbers covers both bases
+	Test       string
+	Solution   unit.Temperature
+	Read, At25 unit.SurfaceDensity
+	Computed   bool // At25 could be worked out
+	falls      bool // at or below the limit as read, and not shown to be so at 25 °C
 }
-
-// open reports whether the verdict depends on the basis, and nobody has
-// settled it.
-func (b bases) open() bool { return !b.judged && (!b.Computed || b.readOver != b.at25Over) }
 
 // usualCoefficient is the rise of conductivity that is usual for dilute salt
 // solutions (EPA method 120.1 and ISO 7888 know figures around it).
@@ -99,26 +96,25 @@ const usualCoefficient = 2 // % per kelvin
 func at25Of(v *assess.Review, l *assess.Line) bases {
 	t := l.Test
 	b := bases{Test: Number(v.Lines, l.Index), Solution: t.SolutionTemperature.Val, Read: l.Density.Value}
-	if l.At25.Known {
-		b.At25, b.Computed = l.At25.Value, true
-	} else {
-		ofBlank := t.SolutionTemperature.Val
-		if t.BlankTemperature.Known() {
-			ofBlank = t.BlankTemperature.Val
-		}
-		linear := salt.Correction{Kind: salt.Linear, Alpha: usualCoefficient}
-		g1, err1 := linear.To25(t.Blank.Val, ofBlank)
-		g2, err2 := linear.To25(t.Extract.Val, t.SolutionTemperature.Val)
-		b.At25, b.Computed = unit.SurfaceDensity(l.Factor*float64(g2-g1)), err1 == nil && err2 == nil
+	if l.At25.Known { // the verdict of the numbers covers both bases
+		b.At25, b.Computed, b.falls = l.At25.Value, true, slices.Contains(l.Reasons, assess.FailsAt25)
+		return b
 	}
-	b.judged = l.At25.Known
-	if !b.judged && len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 {
+	ofBlank := t.SolutionTemperature.Val
+	if t.BlankTemperature.Known() {
+		ofBlank = t.BlankTemperature.Val
+	}
+	linear := salt.Correction{Kind: salt.Linear, Alpha: usualCoefficient}
+	g1, err1 := linear.To25(t.Blank.Val, ofBlank)
+	g2, err2 := linear.To25(t.Extract.Val, t.SolutionTemperature.Val)
+	b.At25, b.Computed = unit.SurfaceDensity(l.Factor*float64(g2-g1)), err1 == nil && err2 == nil
+	if len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 {
 		j := &l.Limits[0]
 		scale := unit.SurfaceDensity(1) // from the density to the basis of the limit
 		if l.Density.Value > 0 && j.Value > 0 {
 			scale = j.Value / l.Density.Value
 		}
-		b.readOver, b.at25Over = j.Exceeds, scale*b.At25 > j.Limit.Value
+		b.falls = !j.Exceeds && (!b.Computed || scale*b.At25 > j.Limit.Value)
 	}
 	return b
 }

@@ -31,24 +31,31 @@ var fieldsNotRecorded = &assess.Check{
 	},
 }
 
-// An unrecorded is a field that rows of a table lack. Of is 0 for a table
-// with one row only.
+// An unrecorded is a field that Missing of the Of rows of a table lack.
 type unrecorded struct {
 	Field       string
 	Missing, Of int
 }
 
+// reportFields reports the fields that a table lacks: those of some rows each
+// with their number, those of all rows together.
 func reportFields(v *assess.Review, table string, all []unrecorded, at diag.Pos) {
-	var lacking []unrecorded
+	var some []unrecorded
+	var everywhere []string
+	rows := 0
 	for _, u := range all {
-		if u.Missing > 0 {
-			lacking = append(lacking, u)
+		rows = max(rows, u.Of)
+		switch {
+		case u.Missing == u.Of && u.Of > 0:
+			everywhere = append(everywhere, u.Field)
+		case u.Missing > 0:
+			some = append(some, u)
 		}
 	}
-	if len(lacking) == 0 {
+	if len(some)+len(everywhere) == 0 {
 		return
 	}
-	f := assess.Finding{Args: map[string]any{"Table": table, "Fields": lacking}}
+	f := assess.Finding{Args: map[string]any{"Table": table, "Some": some, "Everywhere": everywhere, "Rows": rows}}
 	if !at.IsZero() {
 		f.Places = []diag.Pos{at}
 	}
@@ -66,9 +73,9 @@ func absent[Q any](g record.Given[Q]) int {
 func fieldsOfJob(v *assess.Review) []unrecorded {
 	t := &v.Job.Terms
 	all := []unrecorded{
-		{"job number", absent(t.JobNumber), 0}, {"client", absent(t.Client), 0}, {"contractor", absent(t.Contractor), 0},
-		{"site", absent(t.Site), 0}, {"structure", absent(t.Structure), 0},
-		{"specification", absent(t.Specification), 0}, {"specification revision", absent(t.SpecificationRevision), 0},
+		{"job number", absent(t.JobNumber), 1}, {"client", absent(t.Client), 1}, {"contractor", absent(t.Contractor), 1},
+		{"site", absent(t.Site), 1}, {"structure", absent(t.Structure), 1},
+		{"specification", absent(t.Specification), 1}, {"specification revision", absent(t.SpecificationRevision), 1},
 	}
 	var first record.Limit
 	if len(t.Limits) > 0 {
@@ -87,16 +94,17 @@ func fieldsOfJob(v *assess.Review) []unrecorded {
 		}
 	}
 	return append(all,
-		unrecorded{"limit", limit, 0}, unrecorded{"limit basis", absent(first.Basis), 0},
-		unrecorded{"limit comparison", absent(first.Comparison), 0}, unrecorded{"limit rounding", absent(first.Rounding), 0},
-		unrecorded{"limit clause", absent(first.Clause), 0}, unrecorded{"procedure", absent(t.Procedure), 0},
-		unrecorded{"constant", absent(t.Constant), 0}, unrecorded{"sampling rule", sampling, 0},
+		unrecorded{"limit", limit, 1}, unrecorded{"limit basis", absent(first.Basis), 1},
+		unrecorded{"limit comparison", absent(first.Comparison), 1}, unrecorded{"limit rounding", absent(first.Rounding), 1},
+		unrecorded{"limit clause", absent(first.Clause), 1}, unrecorded{"procedure", absent(t.Procedure), 1},
+		unrecorded{"constant", absent(t.Constant), 1}, unrecorded{"sampling rule", sampling, 1},
+		unrecorded{"sets in use", absent(t.SetsInUse), 1},
 	)
 }
 
 func fieldsOfAreas(v *assess.Review) []unrecorded {
 	n := len(v.Job.Areas)
-	name, size, base := unrecorded{"area", 0, n}, unrecorded{"size", 0, n}, unrecorded{"substrate", 0, n}
+	name, size, base := unrecorded{"name", 0, n}, unrecorded{"size", 0, n}, unrecorded{"substrate", 0, n}
 	for i := range v.Job.Areas {
 		a := &v.Job.Areas[i]
 		name.Missing += absent(a.Name)
@@ -134,22 +142,22 @@ func fieldsOfReadings(v *assess.Review) []unrecorded {
 		return u
 	}
 	return []unrecorded{
-		count("test", func(l *assess.Line) int { return absent(l.Test.Number) }),
+		count("test number", func(l *assess.Line) int { return absent(l.Test.Number) }),
 		count("area", func(l *assess.Line) int { return absent(l.Test.Area) }),
 		count("location", func(l *assess.Line) int { return absent(l.Test.Location) }),
 		count("date", func(l *assess.Line) int { return absent(l.Test.Date) }),
-		count("read", func(l *assess.Line) int { return absent(l.Test.Read) }),
+		count("time of reading", func(l *assess.Line) int { return absent(l.Test.Read) }),
 		count("extract", func(l *assess.Line) int { return absent(l.Test.Extract) }),
 		count("patch area", func(l *assess.Line) int { return min(l.PatchArea.Assumed, 1) }),
 		count("meter", func(l *assess.Line) int { return absent(l.Test.Meter) }),
-		count("recorded", func(l *assess.Line) int { return absent(l.Test.Recorded) }),
+		count("written density", func(l *assess.Line) int { return absent(l.Test.Recorded) }),
 		count("inspector", func(l *assess.Line) int { return absent(l.Test.Inspector) }),
 	}
 }
 
 func fieldsOfMeters(v *assess.Review) []unrecorded {
 	n := len(v.Job.Meters)
-	serial, due := unrecorded{"meter", 0, n}, unrecorded{"due", 0, n}
+	serial, due := unrecorded{"serial number", 0, n}, unrecorded{"due date", 0, n}
 	resolution := unrecorded{Field: "resolution"}
 	for i := range v.Job.Meters {
 		m := &v.Job.Meters[i]

@@ -30,7 +30,7 @@ var sameFootprint = &assess.Check{
 				continue
 			}
 			for _, tests := range prints {
-				if again := extractedAgain(v, tests); len(again) > 0 {
+				for _, again := range byDay(v, extractedAgain(v, tests)) {
 					report(v, assess.Finding{
 						Tests: again, Places: places(v, again, locationAt), Direction: assess.UnsafeSide,
 						Args: map[string]any{"First": Number(v.Lines, tests[0]), "Location": v.Lines[tests[0]].Test.Location.Text},

@@ -12,8 +12,8 @@ var typedOverFormula = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool { return l.Test.TypedOver && l.Test.Recorded.Known() })
-		if len(tests) > 0 {
+		typed := onSteel(v, func(l *assess.Line) bool { return l.Test.TypedOver && l.Test.Recorded.Known() })
+		for _, tests := range byDay(v, typed) {
 			report(v, assess.Finding{Tests: tests, Places: places(v, tests, recordedAt)})
 		}
 	},
@@ -28,8 +28,8 @@ var staleFormula = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool { return l.Test.StaleFormula })
-		if len(tests) > 0 {
+		stale := onSteel(v, func(l *assess.Line) bool { return l.Test.StaleFormula })
+		for _, tests := range byDay(v, stale) {
 			report(v, assess.Finding{Tests: tests, Places: places(v, tests, recordedAt)})
 		}
 	},

@@ -45,8 +45,8 @@ var washWaterAboveLimit = &assess.Check{
 			}) {
 				continue
 			}
-			report(v, assess.Finding{
-				Date: t.Date.Val, Tests: afterTreatments(v, []*record.Treatment{t}), Places: []diag.Pos{t.WaterConductivity.Pos},
+			reportByDay(v, t.Date.Val, assess.Finding{
+				Tests: afterTreatments(v, []*record.Treatment{t}), Places: []diag.Pos{t.WaterConductivity.Pos},
 				Args: map[string]any{"Batch": t.WaterSource.Text, "Value": t.WaterConductivity.Val, "Limit": limit, "House": false, "Decimals": decimalsApart(t.WaterConductivity.Val, float64(limit), 1)},
 			})
 		}
@@ -91,8 +91,8 @@ func afterTreatments(v *assess.Review, treatments []*record.Treatment) []int {
 
 // reportExtract reports an extract above its limit.
 func reportExtract(v *assess.Review, e *record.Extract, limit unit.Conductivity, house bool, tests []int, areas []string) {
-	report(v, assess.Finding{
-		Date: e.Date.Val, Tests: tests, Areas: areas, Places: []diag.Pos{e.Conductivity.Pos},
+	reportByDay(v, e.Date.Val, assess.Finding{
+		Tests: tests, Areas: areas, Places: []diag.Pos{e.Conductivity.Pos},
 		Args: map[string]any{"Batch": e.Batch.Text, "Value": e.Conductivity.Val, "Limit": limit, "House": house, "Decimals": decimalsApart(e.Conductivity.Val, float64(limit), 1)},
 	})
 }
@@ -114,7 +114,7 @@ var washWaterUntested = &assess.Check{
 			}
 		}
 		for _, day := range groups(untested, func(t *record.Treatment) unit.Date { return t.Date.Val }) {
-			f := assess.Finding{Date: day[0].Date.Val, Tests: afterTreatments(v, day)}
+			f := assess.Finding{Tests: afterTreatments(v, day)}
 			var names []string
 			for _, t := range day {
 				names = append(names, nameOf(t))
@@ -122,7 +122,7 @@ var washWaterUntested = &assess.Check{
 			}
 			few, more := upTo(mostShown, names)
 			f.Args = map[string]any{"Names": few, "More": more, "Treatments": len(names)}
-			report(v, f)
+			reportByDay(v, day[0].Date.Val, f)
 		}
 	},
 }

@@ -25,7 +25,8 @@ func meterChecks() []*assess.Check {
 // outsideCertificate: an instrument was used on a day that none of its
 // certificates covers: after the due date, or before it was calibrated. For
 // the conductivity meter no pass rests on such a day; the instruments of the
-// weather carry no verdict and are only named.
+// weather carry no verdict and are only named. One finding an instrument and
+// day.
 var outsideCertificate = &assess.Check{
 	Name:     "outside-certificate",
 	Group:    assess.MeterAndCalibration,
@@ -41,24 +42,23 @@ var outsideCertificate = &assess.Check{
 				day := v.Lines[i].Test.Date.Val
 				return slices.ContainsFunc(certificates, func(c *record.Meter) bool { return covers(c, day) })
 			})
-			if len(outside) == 0 {
-				continue
+			for _, tests := range byDay(v, outside) {
+				day := v.Lines[tests[0]].Test.Date.Val
+				late := m.Due.Known() && day.Compare(m.Due.Val) > 0
+				f := assess.Finding{
+					Date: day, Places: []diag.Pos{m.Row},
+					Args: map[string]any{"Meter": m.Serial.Text, "Kind": "", "Late": late, "Due": m.Due.Val, "Calibrated": m.CalibratedOn.Val, "Day": day, "Days": 0},
+				}
+				if late {
+					f.Args["Days"] = day.Since(m.Due.Val)
+				}
+				if measuresConductivity(m) {
+					f.Tests = tests
+				} else {
+					f.Severity, f.Args["Kind"] = assess.Weakens, m.Kind.Val
+				}
+				report(v, f)
 			}
-			day := v.Lines[outside[0]].Test.Date.Val
-			late := m.Due.Known() && day.Compare(m.Due.Val) > 0
-			f := assess.Finding{
-				Places: []diag.Pos{m.Row},
-				Args:   map[string]any{"Meter": m.Serial.Text, "Kind": "", "Late": late, "Due": m.Due.Val, "Calibrated": m.CalibratedOn.Val, "Day": day, "Days": 0},
-			}
-			if late {
-				f.Args["Days"] = day.Since(m.Due.Val)
-			}
-			if measuresConductivity(m) {
-				f.Tests = outside
-			} else {
-				f.Severity, f.Args["Kind"] = assess.Weakens, m.Kind.Val
-			}
-			report(v, f)
 		}
 	},
 }
@@ -113,7 +113,13 @@ var meterNotListed = &assess.Check{
 			p := plate(l.Test.Meter.Val)
 			return p != "" && listed[p] == ""
 		})
-		for _, tests := range groups(strange, func(i int) string { return plate(v.Lines[i].Test.Meter.Val) }) {
+		type meterDay struct {
+			meter string
+			day   unit.Date
+		}
+		for _, tests := range groups(strange, func(i int) meterDay {
+			return meterDay{plate(v.Lines[i].Test.Meter.Val), v.Lines[i].Test.Date.Val}
+		}) {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, meterAt),
 				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter.Text, "Listed": slices.Sorted(maps.Values(listed))},
@@ -150,7 +156,7 @@ var meterInTwoPlaces = &assess.Check{
 				}
 				tests := []int{read[k-1].what, read[k].what}
 				report(v, assess.Finding{
-					Date: s.day, Tests: tests, Places: places(v, tests, readAt),
+					Tests: tests, Places: places(v, tests, readAt),
 					Args: map[string]any{
 						"Meter": s.meter, "First": a.Read.Val, "Second": b.Read.Val, "FirstArea": a.Area.Val, "SecondArea": b.Area.Val,
 					},

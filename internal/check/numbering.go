@@ -8,6 +8,7 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
 // A numbering is the part of a log in which each test has a number of its
@@ -57,7 +58,8 @@ func numberingOf(v *assess.Review) numbering {
 // numberUsedTwice: a number stands on two tests of one numbering, so that
 // nobody can tell which of the two a retest, a photo or a certificate means.
 // A row that says that it is a revision is one test with the row that it
-// replaces.
+// replaces. The finding belongs to the last day of the number: until then it
+// stood once.
 var numberUsedTwice = &assess.Check{
 	Name:     "number-used-twice",
 	Group:    assess.SamplingAndRetests,
@@ -73,8 +75,12 @@ var numberUsedTwice = &assess.Check{
 			if len(tests) < 2 || countedTwice(v, tests) {
 				continue
 			}
+			last := lastDay(v, tests)
 			report(v, assess.Finding{
-				Tests:  slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return !v.Lines[i].OfSteel() }),
+				Date: last,
+				Tests: slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
+					return !v.Lines[i].OfSteel() || v.Lines[i].Test.Date.Val != last
+				}),
 				Places: places(v, tests, numberAt),
 				Args:   map[string]any{"Number": v.Lines[tests[0]].Test.Number.Text, "Times": len(tests)},
 			})
@@ -99,7 +105,7 @@ func countedTwice(v *assess.Review, tests []int) bool {
 }
 
 // numbersMissing: numbers are left out between the first and the last of a
-// numbering. A row that bears the number and nothing else, and a number that
+// numbering, known on the day of the test that follows the gap. A row that bears the number and nothing else, and a number that
 // the diary of a day speaks of, are accounted for. Numbers that fill less
 // than half of their range are names, not a count.
 var numbersMissing = &assess.Check{
@@ -122,22 +128,30 @@ var numbersMissing = &assess.Check{
 			prefix, _, _ := serial(t.Number.Val)
 			return [2]string{within(t), prefix}
 		}) {
-			missing, gapAfter := leftOut(v, tests)
-			if len(missing) == 0 {
-				continue
+			for _, gaps := range groups(gapsIn(v, tests), func(g gap) unit.Date { return lastDay(v, []int{g.after, g.before}) }) {
+				var missing []string
+				for _, g := range gaps {
+					missing = append(missing, g.missing...)
+				}
+				few, more := upTo(mostShown, missing)
+				first := gaps[0]
+				report(v, assess.Finding{
+					Date: lastDay(v, []int{first.after, first.before}), Places: []diag.Pos{v.Lines[first.after].Test.Number.Pos},
+					Args: map[string]any{"Missing": few, "More": more, "All": len(missing), "After": Number(v.Lines, first.after)},
+				})
 			}
-			few, more := upTo(mostShown, missing)
-			report(v, assess.Finding{
-				Date: v.Lines[gapAfter].Test.Date.Val, Places: []diag.Pos{v.Lines[gapAfter].Test.Number.Pos},
-				Args: map[string]any{"Missing": few, "More": more, "All": len(missing), "After": Number(v.Lines, gapAfter)},
-			})
 		}
 	},
 }
 
-// leftOut lists the numbers that are left out between the lowest and the
-// highest of the tests, and the test before the first gap.
-func leftOut(v *assess.Review, tests []int) (missing []string, gapAfter int) {
+// A gap is a run of numbers that are left out between two tests.
+type gap struct {
+	missing       []string
+	after, before int
+}
+
+// gapsIn lists the gaps between the lowest and the highest number of tests.
+func gapsIn(v *assess.Review, tests []int) []gap {
 	at := map[int]int{}
 	low, high, prefix, width := 0, 0, "", 0
 	for k, i := range tests {
@@ -156,26 +170,24 @@ func leftOut(v *assess.Review, tests []int) (missing []string, gapAfter int) {
 		}
 	}
 	if len(at) < 3 || 2*len(at) <= high-low+1 {
-		return nil, 0
+		return nil
 	}
-	gapAfter = -1
+	var all []gap
+	g := gap{}
 	for n := low; n <= high; n++ {
-		if _, known := at[n]; known {
+		if i, known := at[n]; known {
+			if g.before = i; len(g.missing) > 0 {
+				all = append(all, g)
+			}
+			g = gap{after: i}
 			continue
 		}
 		digits := strconv.Itoa(n)
-		number := prefix + strings.Repeat("0", max(0, width-len(digits))) + digits
-		if accountedFor(v, number) {
-			continue
-		}
-		missing = append(missing, number)
-		for before := n - 1; gapAfter < 0; before-- {
-			if i, known := at[before]; known {
-				gapAfter = i
-			}
+		if number := prefix + strings.Repeat("0", max(0, width-len(digits))) + digits; !accountedFor(v, number) {
+			g.missing = append(g.missing, number)
 		}
 	}
-	return missing, gapAfter
+	return all
 }
 
 // accountedFor reports whether a number stands in a row that was skipped or

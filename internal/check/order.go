@@ -2,22 +2,24 @@ package check
 
 import (
 	"saltline/internal/assess"
+	"saltline/internal/record"
 	"saltline/internal/unit"
 )
 
 // outOfTimeOrder: a test has an earlier time than the one with the number
-// before it. Only tests of one person, one day and one numbering are compared,
-// and by the time the water went in where both have it: with several sets an
-// extract may well be read before one that was begun earlier. Where only the
-// reading has a time and several sets were in use, a difference up to the
-// contact time means nothing. Nor does half a day: the work then went past
-// midnight.
+// before it. Only originals and repeats of one person, one day and one
+// numbering are compared: a retest is made when the steel is dry again. They
+// are compared by the time the water went in where both have it: with several
+// sets an extract may well be read before one that was begun earlier. Where
+// only the reading has a time, a difference up to the contact time means
+// nothing unless the record says that there was one set. Nor does half a day:
+// the work then went past midnight.
 var outOfTimeOrder = &assess.Check{
 	Name:     "out-of-time-order",
 	Group:    assess.ExtractionAndClock,
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
-	Settings: []string{assess.SetsInUse, assess.ContactTime},
+	Settings: []string{assess.ContactTime},
 	Run: func(v *assess.Review) {
 		type hand struct {
 			day                    unit.Date
@@ -26,7 +28,8 @@ var outOfTimeOrder = &assess.Check{
 		within := numberingOf(v)
 		var all []int
 		for i := range v.Lines {
-			if _, _, ok := serial(v.Lines[i].Test.Number.Val); ok {
+			t := v.Lines[i].Test
+			if _, _, ok := serial(t.Number.Val); ok && (t.Kind.Val == record.Original || t.Kind.Val == record.Repeat) {
 				all = append(all, i)
 			}
 		}
@@ -69,7 +72,7 @@ func earlier(v *assess.Review, a, b stay) bool {
 		gap = b.from - a.from
 	case a.hasTo && b.hasTo:
 		gap = b.to - a.to
-		if v.Basis.Value(assess.SetsInUse) > 1 {
+		if sets, known := setsInUse(v); !known || sets > 1 {
 			gap -= unit.Minutes(v.Basis.Value(assess.ContactTime))
 		}
 	}

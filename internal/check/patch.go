@@ -1,7 +1,6 @@
 package check
 
 import (
-	"cmp"
 	"slices"
 
 	"saltline/internal/assess"
@@ -32,8 +31,8 @@ var singleUsePatchAgain = &assess.Check{
 		seen := map[int]bool{}
 		for _, uses := range groups(single, func(i int) string { return folded(v.Lines[i].Test.Patch.Val) }) {
 			later := slices.DeleteFunc(slices.Clone(uses[1:]), func(i int) bool { return !v.Lines[i].OfSteel() })
-			if len(later) > 0 {
-				usedAgain(v, later, &v.Lines[uses[0]])
+			for _, tests := range byDay(v, later) {
+				usedAgain(v, tests, &v.Lines[uses[0]])
 			}
 			for _, i := range uses[1:] {
 				seen[i] = true
@@ -78,7 +77,13 @@ var patchPastItsUses = &assess.Check{
 			n, ok := lifeOf(v, l.Test)
 			return ok && n > 1 && l.Test.PatchUse.Known() && l.Test.PatchUse.Val > n
 		})
-		for _, tests := range groups(past, func(i int) string { return folded(v.Lines[i].Test.Patch.Val) }) {
+		type patchDay struct {
+			patch string
+			day   unit.Date
+		}
+		for _, tests := range groups(past, func(i int) patchDay {
+			return patchDay{folded(v.Lines[i].Test.Patch.Val), v.Lines[i].Test.Date.Val}
+		}) {
 			last := v.Lines[tests[len(tests)-1]].Test
 			allowed, _ := lifeOf(v, last)
 			report(v, assess.Finding{
@@ -113,18 +118,17 @@ var patchCountBackwards = &assess.Check{
 					back = append(back, uses[k])
 				}
 			}
-			if len(back) == 0 {
-				continue
+			for _, tests := range byDay(v, back) {
+				slices.Sort(tests)
+				before := v.Lines[uses[slices.Index(uses, tests[0])-1]].Test
+				report(v, assess.Finding{
+					Tests: tests, Places: places(v, tests, useAt),
+					Args: map[string]any{
+						"Patch": before.Patch.Text, "Before": before.PatchUse.Val,
+						"Test": Number(v.Lines, tests[0]), "Use": v.Lines[tests[0]].Test.PatchUse.Val,
+					},
+				})
 			}
-			before := v.Lines[uses[slices.Index(uses, back[0])-1]].Test
-			slices.SortFunc(back, cmp.Compare[int])
-			report(v, assess.Finding{
-				Tests: back, Places: places(v, back, useAt),
-				Args: map[string]any{
-					"Patch": before.Patch.Text, "Before": before.PatchUse.Val,
-					"Test": Number(v.Lines, back[0]), "Use": v.Lines[back[0]].Test.PatchUse.Val,
-				},
-			})
 		}
 	},
 }
@@ -141,17 +145,18 @@ var patchExpired = &assess.Check{
 			p := supplyOf(v, l.Test)
 			return p != nil && p.Expiry.Known() && l.Test.Date.Known() && p.Expiry.Val.Compare(l.Test.Date.Val) < 0
 		})
-		for _, tests := range groups(late, func(i int) *record.Patch { return supplyOf(v, v.Lines[i].Test) }) {
-			p := supplyOf(v, v.Lines[tests[0]].Test)
-			last := p.Expiry.Val
-			for _, i := range tests {
-				if d := v.Lines[i].Test.Date.Val; last.Compare(d) < 0 {
-					last = d
-				}
-			}
+		type batchDay struct {
+			batch *record.Patch
+			day   unit.Date
+		}
+		for _, tests := range groups(late, func(i int) batchDay {
+			return batchDay{supplyOf(v, v.Lines[i].Test), v.Lines[i].Test.Date.Val}
+		}) {
+			t := v.Lines[tests[0]].Test
+			p := supplyOf(v, t)
 			report(v, assess.Finding{
 				Tests: tests, Places: []diag.Pos{p.Expiry.Pos},
-				Args: map[string]any{"Batch": p.Batch.Text, "Expiry": p.Expiry.Val, "Days": last.Since(p.Expiry.Val)},
+				Args: map[string]any{"Batch": p.Batch.Text, "Expiry": p.Expiry.Val, "Days": t.Date.Val.Since(p.Expiry.Val)},
 			})
 		}
 	},
@@ -219,7 +224,8 @@ func issuedInstead(v *assess.Review, l *assess.Line) (unit.PatchArea, bool) {
 }
 
 // patchStockDiffers: of a batch more or fewer patches left the stock than the
-// record has tests for, voids and blanks included.
+// record has tests for, voids and blanks included. The closing stock was
+// counted after the last of them, so the finding belongs to that day.
 var patchStockDiffers = &assess.Check{
 	Name:     "patch-stock-differs",
 	Group:    assess.PatchAndSubstrate,
@@ -241,7 +247,7 @@ var patchStockDiffers = &assess.Check{
 			used := p.OpeningStock.Val - p.ClosingStock.Val
 			if used != len(drawn[p]) {
 				report(v, assess.Finding{
-					Places: []diag.Pos{p.ClosingStock.Pos, p.OpeningStock.Pos},
+					Date: lastDay(v, drawn[p]), Places: []diag.Pos{p.ClosingStock.Pos, p.OpeningStock.Pos},
 					Args: map[string]any{
 						"Batch": p.Batch.Text, "Opening": p.OpeningStock.Val, "Closing": p.ClosingStock.Val,
 						"Used": used, "Recorded": len(drawn[p]), "Missing": used > len(drawn[p]),

@@ -1,8 +1,6 @@
 package check
 
 import (
-	"slices"
-
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
@@ -41,15 +39,17 @@ var systematicSlip = &assess.Check{
 			if len(tests) == 0 {
 				continue
 			}
+			args := map[string]any{
+				"Explained": s.Rows, "Of": s.Of,
+				"Low": countErring(v, tests, assess.UnsafeSide), "High": countErring(v, tests, assess.SafeSide),
+			}
+			args["Rows"], args["More"] = upTo(mostUnfollowed, unfollowed(v, tests))
 			report(v, assess.Finding{
 				Severity:  weight(v, tests),
 				Tests:     tests,
 				Places:    places(v, tests, recordedAt),
 				Direction: erring(v, tests),
-				Args: map[string]any{
-					"Slip": named(s.Explanation, s.Detail), "Rows": s.Rows, "Of": s.Of,
-					"Low": countErring(v, tests, assess.UnsafeSide), "High": countErring(v, tests, assess.SafeSide),
-				},
+				Args:      args,
 			})
 		}
 	},
@@ -57,8 +57,9 @@ var systematicSlip = &assess.Check{
 
 // valueDoesNotFollow: single written values that are no rounding of what
 // their readings give, nor within the digits that the log does not show. One
-// finding a day lists them, each with every single slip that would give it;
-// which of the two is wrong, the value or a reading, the row cannot tell.
+// finding a day lists them; the slips that would give them stand with the
+// tests. Which of the two is wrong, the value or a reading, the row cannot
+// tell.
 var valueDoesNotFollow = &assess.Check{
 	Name:     "value-does-not-follow",
 	Group:    assess.Arithmetic,
@@ -75,7 +76,7 @@ var valueDoesNotFollow = &assess.Check{
 			return l.Agreement == assess.DoesNotFollow && !shared[l.Index]
 		})
 		for _, tests := range byDay(v, alone) {
-			few, more := upTo(mostShown, unfollowed(v, tests))
+			few, more := upTo(mostUnfollowed, unfollowed(v, tests))
 			report(v, assess.Finding{
 				Severity:  weight(v, tests),
 				Tests:     tests,
@@ -87,11 +88,13 @@ var valueDoesNotFollow = &assess.Check{
 	},
 }
 
+// mostUnfollowed is how many written values such a finding spells out.
+const mostUnfollowed = 6
+
 // An unfollowedRow is a value that does not follow, as the words show it.
 type unfollowedRow struct {
 	Test, Written string
 	Value         unit.SurfaceDensity // that follows
-	Slips         []string            // that would give the written value
 	Falls         bool                // the log leaves its reader with another verdict than Value
 }
 
@@ -99,16 +102,10 @@ func unfollowed(v *assess.Review, tests []int) []unfollowedRow {
 	var rows []unfollowedRow
 	for _, i := range tests {
 		l := &v.Lines[i]
-		row := unfollowedRow{
+		rows = append(rows, unfollowedRow{
 			Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded), Value: l.Density.Value,
 			Falls: aWrittenVerdictFalls(v, []int{i}),
-		}
-		for _, e := range l.Explanations {
-			if name := named(e.Name, e.Detail); !slices.Contains(row.Slips, name) {
-				row.Slips = append(row.Slips, name)
-			}
-		}
-		rows = append(rows, row)
+		})
 	}
 	return rows
 }
@@ -175,12 +172,4 @@ func countErring(v *assess.Review, tests []int, side assess.Direction) int {
 		}
 	}
 	return n
-}
-
-// named is a slip with what tells it from others of its name.
-func named(slip, detail string) string {
-	if detail == "" {
-		return slip
-	}
-	return slip + " (" + detail + ")"
 }

@@ -12,26 +12,33 @@ import (
 
 // moreAtOnceThanSets: water was on the steel at more places at once than
 // there were sets of patch and syringe. A set is free again in the minute in
-// which its extract was read. Where the record does not say how many sets
-// were in use, one is the house setting, and the finding asks for the number
-// without taking a pass away.
+// which its extract was read. A record that does not say how many sets were
+// in use is not asked; that it does not is said once (fields-not-recorded).
 var moreAtOnceThanSets = &assess.Check{
 	Name:     "more-at-once-than-sets",
 	Group:    assess.ExtractionAndClock,
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
-	Settings: []string{assess.SetsInUse},
 	Run: func(v *assess.Review) {
-		sets, _ := v.Basis.Setting(assess.SetsInUse)
-		crowd, most := overlapping(v, max(1, int(sets.Value)))
+		sets, known := setsInUse(v)
+		if !known {
+			return
+		}
+		crowd, most := overlapping(v, sets)
 		for _, tests := range byDay(v, crowd) {
 			report(v, assess.Finding{
-				Severity: ifHouse(sets, assess.Weakens),
-				Tests:    tests, Places: places(v, tests, startAt),
-				Args: map[string]any{"Most": mostOf(most, tests), "Sets": int(sets.Value), "House": sets.House},
+				Tests: tests, Places: places(v, tests, startAt),
+				Args: map[string]any{"Most": mostOf(most, tests), "Sets": sets},
 			})
 		}
 	},
+}
+
+// setsInUse is how many sets of patch and syringe were in use, one at least;
+// false where the record does not say.
+func setsInUse(v *assess.Review) (int, bool) {
+	sets, _ := v.Basis.Setting(assess.SetsInUse)
+	return max(1, int(sets.Value)), !sets.House
 }
 
 func startAt(t *record.Test) diag.Pos { return t.Start.Pos }
@@ -72,23 +79,20 @@ func mostOf(n map[int]int, tests []int) int {
 // spacingTooShort: where a row has one time only, two tests with one set
 // cannot be nearer to each other than the contact time and the handling
 // between two tests; with k sets this holds for each test and the k-th after
-// it. Two minutes of handling are the house setting.
+// it. Two minutes of handling are the house setting. A record that does not
+// say how many sets were in use is not asked.
 var spacingTooShort = &assess.Check{
 	Name:     "spacing-too-short",
 	Group:    assess.ExtractionAndClock,
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
-	Settings: []string{assess.SetsInUse, assess.ContactTime, assess.HandlingTime},
+	Settings: []string{assess.ContactTime, assess.HandlingTime},
 	Run: func(v *assess.Review) {
-		sets, _ := v.Basis.Setting(assess.SetsInUse)
+		sets, _ := setsInUse(v)
 		for _, tests := range byDay(v, onSteelOf(v, crowded(v))) {
 			report(v, assess.Finding{
-				Severity: ifHouse(sets, assess.Weakens),
-				Tests:    tests, Places: places(v, tests, timeAt),
-				Args: map[string]any{
-					"Shortest": shortestGap(v, max(1, int(sets.Value)), tests), "Needed": neededForATest(v),
-					"Sets": int(sets.Value), "House": sets.House,
-				},
+				Tests: tests, Places: places(v, tests, timeAt),
+				Args: map[string]any{"Shortest": shortestGap(v, sets, tests), "Needed": neededForATest(v), "Sets": sets},
 			})
 		}
 	},
@@ -116,10 +120,15 @@ func singly(v *assess.Review) []stay {
 	return stays(v, func(s stay) (unit.Minutes, bool) { return s.only(v, shared) })
 }
 
-// crowded are the tests that stand too near to each other for the sets.
+// crowded are the tests that stand too near to each other for the sets; none
+// where it is not known how many there were.
 func crowded(v *assess.Review) map[int]bool {
-	sets := max(1, int(v.Basis.Value(assess.SetsInUse)))
-	all, near := singly(v), map[int]bool{}
+	near := map[int]bool{}
+	sets, known := setsInUse(v)
+	if !known {
+		return near
+	}
+	all := singly(v)
 	for k := range all {
 		if k+sets >= len(all) {
 			break
@@ -190,7 +199,10 @@ type readPair struct {
 // reportPairs reports pairs of tests, those of a day together: row says of a
 // pair what the words need, at points to the cells.
 func reportPairs(v *assess.Review, pairs [][2]int, at func(*record.Test) diag.Pos, row func([2]int) any) {
-	for _, day := range groups(pairs, func(p [2]int) unit.Date { return v.Lines[p[0]].Test.Date.Val }) {
+	days := func(p [2]int) [2]unit.Date {
+		return [2]unit.Date{v.Lines[p[0]].Test.Date.Val, v.Lines[p[1]].Test.Date.Val}
+	}
+	for _, day := range groups(pairs, days) {
 		var tests []int
 		var rows []any
 		for _, p := range day {
@@ -204,7 +216,7 @@ func reportPairs(v *assess.Review, pairs [][2]int, at func(*record.Test) diag.Po
 		slices.SortFunc(tests, cmp.Compare[int])
 		few, more := upTo(mostShown, rows)
 		report(v, assess.Finding{
-			Date: v.Lines[day[0][0]].Test.Date.Val, Tests: tests, Places: places(v, tests, at),
+			Tests: tests, Places: places(v, tests, at),
 			Args: map[string]any{"Rows": few, "More": more},
 		})
 	}

@@ -190,19 +190,18 @@ var passTooOld = &assess.Check{
 				continue
 			}
 			begun, _ := momentSpan(area.CoatingStarted.Val)
-			var oldest unit.Minutes
-			tests := onSteel(v, func(l *assess.Line) bool {
-				age := begun - readOrEndOfDay(v, l.Index)
-				old := folded(l.Test.Area.Val) == folded(area.Name.Val) && l.Test.Date.Known() &&
-					l.ByNumber == assess.Pass && float64(age)/60 > agreed.Value
-				if old {
-					oldest = max(oldest, age)
-				}
-				return old
+			age := func(i int) unit.Minutes { return begun - readOrEndOfDay(v, i) }
+			old := onSteel(v, func(l *assess.Line) bool {
+				return folded(l.Test.Area.Val) == folded(area.Name.Val) && l.Test.Date.Known() &&
+					l.ByNumber == assess.Pass && float64(age(l.Index))/60 > agreed.Value
 			})
-			if len(tests) > 0 {
+			for _, tests := range byDay(v, old) {
+				var oldest unit.Minutes
+				for _, i := range tests {
+					oldest = max(oldest, age(i))
+				}
 				report(v, assess.Finding{
-					Date: area.CoatingStarted.Val.Date, Tests: tests, Places: append(places(v, tests, timeAt), area.CoatingStarted.Pos),
+					Tests: tests, Places: append(places(v, tests, timeAt), area.CoatingStarted.Pos),
 					Args: map[string]any{"Area": area.Name.Text, "Hours": int(oldest) / 60, "Minutes": int(oldest) % 60, "Agreed": agreed.Value},
 				})
 			}

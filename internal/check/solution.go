@@ -66,7 +66,8 @@ var checkFarFromUse = &assess.Check{
 }
 
 // checkSolutionExpired: the meter was checked in a solution past its date.
-// Such a check proves little; the tests of that day rest on it.
+// Such a check proves little; the tests of that day rest on it. One finding a
+// lot and day.
 var checkSolutionExpired = &assess.Check{
 	Name:     "check-solution-expired",
 	Group:    assess.MeterAndCalibration,
@@ -93,9 +94,14 @@ var checkSolutionExpired = &assess.Check{
 				uses[n].tests = append(uses[n].tests, s.between(math.Inf(-1), math.Inf(1), true)...)
 			}
 		}
-		for _, lot := range groups(uses, func(u use) string { return u.check.Lot.Val + "\x00" + u.check.Expiry.Val.ISO() }) {
-			f := assess.Finding{Args: map[string]any{"Lot": lot[0].check.Lot.Val, "Expiry": lot[0].check.Expiry.Val, "First": lot[0].check.Date.Val}}
-			for _, u := range lot {
+		type lotDay struct {
+			lot         string
+			expiry, day unit.Date
+		}
+		for _, day := range groups(uses, func(u use) lotDay { return lotDay{u.check.Lot.Val, u.check.Expiry.Val, u.check.Date.Val} }) {
+			first := day[0].check
+			f := assess.Finding{Date: first.Date.Val, Args: map[string]any{"Lot": first.Lot.Val, "Expiry": first.Expiry.Val, "Used": first.Date.Val}}
+			for _, u := range day {
 				f.Places = append(f.Places, u.check.Row)
 				f.Tests = append(f.Tests, u.tests...)
 			}
@@ -125,13 +131,15 @@ var checkWithoutCompensation = &assess.Check{
 					math.Abs(float64(percent(c.what.Reading.Val, at))) <= limit {
 					continue
 				}
-				report(v, assess.Finding{
-					Date: s.day, Tests: s.between(math.Inf(-1), math.Inf(1), true), Places: []diag.Pos{c.what.Row},
-					Args: map[string]any{
-						"Meter": s.meter, "Reading": c.what.Reading.Dec, "Temperature": c.what.Temperature.Val,
-						"Nominal": c.what.Nominal.Dec, "Expected": at,
-					},
-				})
+				for _, tests := range byDay(v, s.between(math.Inf(-1), math.Inf(1), true)) {
+					report(v, assess.Finding{
+						Tests: tests, Places: []diag.Pos{c.what.Row},
+						Args: map[string]any{
+							"Meter": s.meter, "Reading": c.what.Reading.Dec, "Temperature": c.what.Temperature.Val,
+							"Nominal": c.what.Nominal.Dec, "Expected": at,
+						},
+					})
+				}
 			}
 		}
 	},

@@ -22,7 +22,14 @@ var ringWithoutHold = &assess.Check{
 		loose := onSteel(v, func(l *assess.Line) bool {
 			return kindOf(v, l.Test) == record.MagneticRing && !holdsMagnet(substrateOf(v, l.Test).Val)
 		})
-		for _, tests := range groups(loose, func(i int) string { return folded(substrateOf(v, v.Lines[i].Test).Val) }) {
+		type baseDay struct {
+			base string
+			day  unit.Date
+		}
+		for _, tests := range groups(loose, func(i int) baseDay {
+			t := v.Lines[i].Test
+			return baseDay{folded(substrateOf(v, t).Val), t.Date.Val}
+		}) {
 			base := substrateOf(v, v.Lines[tests[0]].Test)
 			report(v, assess.Finding{
 				Tests: tests, Places: append(places(v, tests, patchAt), base.Pos),
@@ -94,9 +101,10 @@ var ringOnSmallPipe = &assess.Check{
 			batch    *record.Patch
 			diameter unit.Length
 			inside   bool
+			day      unit.Date
 		}
 		fitOf := func(l *assess.Line) (f fit, smallest unit.Length, small bool) {
-			f.batch = supplyOf(v, l.Test)
+			f.batch, f.day = supplyOf(v, l.Test), l.Test.Date.Val
 			if f.batch == nil {
 				return f, 0, false
 			}

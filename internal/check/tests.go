@@ -24,12 +24,31 @@ func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
 }
 
 // report adds a finding. One whose tests were all made on one day belongs to
-// that day.
+// that day, and only the report of that day shows it. What has its cause on a
+// day is therefore reported a day at a time; what holds for the whole job, and
+// reads the same on each of its days, stays one finding without a day.
 func report(v *assess.Review, f assess.Finding) {
 	if f.Date.IsZero() {
 		f.Date = sharedDay(v, f.Tests)
 	}
 	v.Report(f)
+}
+
+// reportByDay reports what a finding touches a day at a time. One that touches
+// no test is of the day on which it was seen or, as a day without tests has no
+// report, of the whole job.
+func reportByDay(v *assess.Review, seen unit.Date, f assess.Finding) {
+	if len(f.Tests) == 0 {
+		if slices.ContainsFunc(v.Job.Tests, func(t record.Test) bool { return t.Date.Val == seen }) {
+			f.Date = seen
+		}
+		report(v, f)
+		return
+	}
+	for _, tests := range byDay(v, f.Tests) {
+		f.Tests = tests
+		report(v, f)
+	}
 }
 
 func sharedDay(v *assess.Review, tests []int) unit.Date {

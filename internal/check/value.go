@@ -105,17 +105,27 @@ func reportCells(v *assess.Review, s assess.Severity, of func(*record.Test) []ce
 	tests := onSteel(v, func(l *assess.Line) bool { return len(of(l.Test)) > 0 })
 	for _, tests := range byDay(v, tests) {
 		f := assess.Finding{Severity: s, Tests: tests}
-		var texts []string
+		var cells []cell
 		for _, i := range tests {
-			for _, c := range of(v.Lines[i].Test) {
-				f.Places = append(f.Places, c.pos)
-				texts = append(texts, "“"+c.text+"”")
-			}
+			cells = append(cells, of(v.Lines[i].Test)...)
+		}
+		var texts []countedText
+		for _, same := range groups(cells, func(c cell) string { return c.text }) {
+			texts = append(texts, countedText{same[0].text, len(same)})
+		}
+		for _, c := range cells {
+			f.Places = append(f.Places, c.pos)
 		}
 		few, more := upTo(mostShown, texts)
-		f.Args = map[string]any{"Texts": few, "More": more, "Reading": s == assess.UnprovenPass}
+		f.Args = map[string]any{"Texts": few, "More": more, "Cells": len(cells), "Reading": s == assess.UnprovenPass}
 		report(v, f)
 	}
+}
+
+// A countedText is what stands in so many cells.
+type countedText struct {
+	Text  string
+	Times int
 }
 
 // refusals tells by its cell why a value could not be read.

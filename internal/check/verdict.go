@@ -41,14 +41,13 @@ var judgedInAnotherUnit = &assess.Check{
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && inAnotherUnit(v, l) })
-		if len(tests) == 0 {
-			return
+		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && inAnotherUnit(v, l) })
+		for _, tests := range byDay(v, contradicting) {
+			report(v, assess.Finding{
+				Tests: tests, Places: places(v, tests, verdictAt), Direction: side(v, tests),
+				Args: map[string]any{"First": contradictionOf(v, tests[0]), "Value": v.Lines[tests[0]].Test.Recorded.Val},
+			})
 		}
-		report(v, assess.Finding{
-			Tests: tests, Places: places(v, tests, verdictAt), Direction: side(v, tests),
-			Args: map[string]any{"First": contradictionOf(v, tests[0]), "Value": v.Lines[tests[0]].Test.Recorded.Val},
-		})
 	},
 }
 

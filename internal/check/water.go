@@ -1,6 +1,7 @@
 package check
 
 import (
+	"maps"
 	"slices"
 
 	"saltline/internal/assess"
@@ -41,18 +42,15 @@ var waterAboveLimit = &assess.Check{
 		}
 		tests := onSteel(v, func(l *assess.Line) bool { return water(l.Index) > limit })
 		for _, tests := range groups(tests, func(i int) bottleDay { return bottleDayOf(v.Lines[i].Test) }) {
-			worst, fails := unit.Conductivity(0), 0
+			worst := unit.Conductivity(0)
 			for _, i := range tests {
 				worst = max(worst, water(i))
-				if v.Lines[i].ByNumber == assess.Fail {
-					fails++
-				}
 			}
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, blankAt),
 				Args: map[string]any{
 					"Bottle": v.Lines[tests[0]].Test.Water.Text, "Blank": worst, "Limit": limit, "Decimals": apart(worst, limit),
-					"House": house(v, assess.WaterLimit), "Fails": fails,
+					"House": house(v, assess.WaterLimit),
 				},
 			})
 		}
@@ -123,7 +121,7 @@ func onGlass(w *record.Water) bool {
 
 // waterOutOfDate: a bottle was used after its date, or longer after it was
 // opened than the house takes for good (30 days). Open water takes up what is
-// in the air.
+// in the air. One finding for each day of such use.
 var waterOutOfDate = &assess.Check{
 	Name:     "water-out-of-date",
 	Group:    assess.WaterAndBlank,
@@ -143,30 +141,31 @@ var waterOutOfDate = &assess.Check{
 			late := func(day unit.Date) bool {
 				return !day.IsZero() && (w.Expiry.Known() && day.Compare(w.Expiry.Val) > 0 || w.Opened.Known() && day.Since(w.Opened.Val) > most)
 			}
-			tests := onSteel(v, func(l *assess.Line) bool {
+			with := map[unit.Date][]int{} // the tests of each day on which it was used too late
+			for _, w := range of {
+				if late(w.Date.Val) {
+					with[w.Date.Val] = nil
+				}
+			}
+			for _, i := range onSteel(v, func(l *assess.Line) bool {
 				return plate(l.Test.Water.Val) == plate(w.Bottle.Val) && late(l.Test.Date.Val)
-			})
-			var used unit.Date
-			switch k := slices.IndexFunc(of, func(w *record.Water) bool { return late(w.Date.Val) }); {
-			case len(tests) > 0:
-				used = v.Lines[tests[0]].Test.Date.Val
-			case k >= 0:
-				used = of[k].Date.Val
-			default:
-				continue
+			}) {
+				day := v.Lines[i].Test.Date.Val
+				with[day] = append(with[day], i)
 			}
-			expired := w.Expiry.Known() && used.Compare(w.Expiry.Val) > 0
-			f := assess.Finding{
-				Tests: tests, Places: []diag.Pos{w.Row},
-				Args: map[string]any{
-					"Bottle": w.Bottle.Text, "Used": used, "Expired": expired, "Expiry": w.Expiry.Val,
-					"Days": 0, "Most": most, "House": house(v, assess.WaterDays),
-				},
+			for _, used := range slices.SortedFunc(maps.Keys(with), unit.Date.Compare) {
+				f := assess.Finding{
+					Date: used, Tests: with[used], Places: []diag.Pos{w.Row},
+					Args: map[string]any{
+						"Bottle": w.Bottle.Text, "Used": used, "Expired": w.Expiry.Known() && used.Compare(w.Expiry.Val) > 0,
+						"Expiry": w.Expiry.Val, "Days": 0, "Most": most, "House": house(v, assess.WaterDays),
+					},
+				}
+				if w.Opened.Known() {
+					f.Args["Days"] = used.Since(w.Opened.Val)
+				}
+				report(v, f)
 			}
-			if w.Opened.Known() {
-				f.Args["Days"] = used.Since(w.Opened.Val)
-			}
-			report(v, f)
 		}
 	},
 }

@@ -1,7 +1,8 @@
 package doc
 
 // A Table is rows under a head. The head is printed again on every page that
-// the table reaches, and a row is not split.
+// the table reaches, and a row is not split. A table of few rows is kept on one
+// page where that leaves little of another empty.
 type Table struct {
 	Columns []Column
 	Rows    []Row

@@ -221,6 +221,13 @@ func (x *exporter) basis() basis {
 			out.From[key] = place(p)
 		}
 	}
+	if len(t.Limits) > 0 {
+		l := t.Limits[0]
+		from("limit basis", l.Basis.Known(), l.Basis.Pos)
+		from("limit comparison", l.Comparison.Known(), l.Comparison.Pos)
+		from("limit rounding", l.Rounding.Known(), l.Rounding.Pos)
+		from("limit clause", l.Clause.Known(), l.Clause.Pos)
+	}
 	from("constant", t.Constant.Known(), t.Constant.Pos)
 	from("volume", t.Volume.Known(), t.Volume.Pos)
 	from("patch area", t.PatchArea.Known(), t.PatchArea.Pos)

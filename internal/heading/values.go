@@ -251,7 +251,9 @@ func (e evidence) fits(k kind) fit {
 		if e.counting && e.most(e.whole) {
 			return speaks
 		}
-		return yes(!fraction && e.most(e.distinct) && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
+		// A number given twice is a slip of the log, not another kind of column.
+		tells := e.most(e.distinct) || e.most(e.whole) && e.half(e.distinct)
+		return yes(!fraction && tells && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
 	case name:
 		return yes(!fraction && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
 	case onOff:

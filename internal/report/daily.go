@@ -64,6 +64,7 @@ func (c *composer) document() doc.Document {
 		c.ambient,
 		c.tests,
 		c.plots,
+		c.statistics,
 		c.findings,
 		c.fails,
 		c.extracts,

@@ -172,7 +172,7 @@ func (c *composer) heldByLog(s *assess.Standing) []int {
 	var held []int
 	for _, i := range s.Tests {
 		l := &c.Result.Lines[i]
-		if l.Verdict == assess.NotEstablished && l.Test.RecordedVerdict.Known() && l.Test.RecordedVerdict.Val == record.WrittenFail {
+		if l.Verdict == assess.NotEstablished && l.AsWritten() == assess.Fail {
 			held = append(held, i)
 		}
 	}

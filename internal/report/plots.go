@@ -13,13 +13,13 @@ import (
 
 // plotFlatness is the height of a plot as a share of its width: flat enough
 // that a day's plot and its table of tests share a page.
-const plotFlatness = 0.42
+const plotFlatness = 0.38
 
 // plots shows the readings of the day against the limit, in walking order,
 // those of one area together.
 func (c *composer) plots() []doc.Block {
 	chart := plot.Chart{
-		YLabel: c.say("report/plot-axis", nil),
+		YLabel: c.plotAxis(),
 		Bars:   c.barMeaning(),
 		Points: c.points(),
 		Limits: c.plotLimits(),
@@ -69,14 +69,14 @@ func (c *composer) points() []plot.Point {
 
 func (c *composer) point(l *assess.Line, area string) plot.Point {
 	p := plot.Point{
-		Label: strings.TrimSpace(c.number(l.Index) + "  " + known(l.Test.Location)), Number: c.number(l.Index), NoValue: !l.Judged.Known,
+		Label: strings.TrimSpace(c.number(l.Index) + "  " + known(l.Test.Location)), Number: c.number(l.Index), NoValue: true,
 		Verdict: plotVerdicts[l.Verdict],
 	}
 	if c.several {
 		p.Group = area
 	}
-	if l.Judged.Known {
-		p.Value = float64(l.Judged.Value)
+	if v := c.compared(l); !math.IsNaN(v) {
+		p.Value, p.NoValue = v, false
 		p.Low, p.High = c.bar(l)
 		// A negative difference is a finding, not a density: its mark stands
 		// where the axis begins.
@@ -91,11 +91,17 @@ func (c *composer) point(l *assess.Line, area string) plot.Point {
 // bar is the bar of a point: ± U where an uncertainty is stated in the record,
 // else what the written digits allow.
 func (c *composer) bar(l *assess.Line) (low, high float64) {
+	// In another basis than total salts the density is in near proportion.
+	v := c.compared(l)
+	share := 1.0
+	if l.Judged.Value != 0 {
+		share = v / float64(l.Judged.Value)
+	}
 	if c.Result.Basis.Expanded.Known {
-		v, u := float64(l.Judged.Value), float64(l.Uncertainty.Expanded)
+		u := float64(l.Uncertainty.Expanded) * share
 		return v - u, v + u
 	}
-	return float64(l.Judged.Low), float64(l.Judged.High)
+	return min(v, float64(l.Judged.Low)*share), max(v, float64(l.Judged.High)*share)
 }
 
 func (c *composer) barMeaning() string {
@@ -105,13 +111,25 @@ func (c *composer) barMeaning() string {
 	return c.say("report/plot-bar-digits", nil)
 }
 
-// plotLimits are the limits that are plain densities: of total salts, or of a
-// basis that is not recorded, which the label says. One of another basis is
-// another level for each volume and is not drawn.
+// plotAxis says what the axis counts: the density, or what of it is compared
+// with the limit.
+func (c *composer) plotAxis() string {
+	switch c.limitBasis() {
+	case salt.SodiumChloride:
+		return c.say("report/plot-axis-sodium-chloride", nil)
+	case salt.ChlorideIon:
+		return c.say("report/plot-axis-chloride", nil)
+	}
+	return c.say("report/plot-axis", nil)
+}
+
+// plotLimits are the limits on the basis of the axis; one whose basis is not
+// recorded is drawn, and its label says so. A further limit on another basis
+// would be another level for each test.
 func (c *composer) plotLimits() []plot.Limit {
 	var limits []plot.Limit
 	for _, l := range c.Result.Basis.Limits {
-		if (l.Basis == salt.TotalSalts || l.Basis == salt.BasisNotStated) && l.Exact.Coef != 0 {
+		if (l.Basis == c.limitBasis() || l.Basis == salt.BasisNotStated) && l.Exact.Coef != 0 {
 			limits = append(limits, plot.Limit{Value: float64(l.Value), Label: c.say("report/plot-limit", map[string]any{
 				"Value": c.limitValue(l), "Basis": c.basisName(l.Basis), "Sign": comparisonSigns[l.Comparison]})})
 		}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"saltline/internal/assess"
@@ -148,8 +149,11 @@ func (c *composer) clause(s string) string {
 // limitValue is the value of a limit with its unit; as written, where it cannot
 // be read.
 func (c *composer) limitValue(l assess.Limit) string {
-	if l.Exact.Coef == 0 {
+	switch {
+	case l.Exact.Coef == 0:
 		return l.Text
+	case slices.Contains(l.Gaps, assess.NoLimitUnit):
+		return c.say("report/limit-without-unit", l.Text)
 	}
 	return unit.With(c.Words.Spelling().Decimal(l.Exact), unit.OfDensity)
 }
@@ -164,10 +168,13 @@ func (c *composer) basisName(b salt.Basis) string {
 }
 
 func (c *composer) comparisonName(x salt.Comparison) string {
-	if x == salt.LessThan {
+	switch x {
+	case salt.AtMost:
+		return c.say("report/comparison-at-most", nil)
+	case salt.LessThan:
 		return c.say("report/comparison-less-than", nil)
 	}
-	return c.say("report/comparison-at-most", nil) // as stated, or as assumed and said so
+	return c.say("report/comparison-not-stated", nil)
 }
 
 // areaTable is the table of the result box.
@@ -194,9 +201,9 @@ func (c *composer) areaTable(areas []*assess.Standing) doc.Table {
 		count("report/head-open", func(s *assess.Standing) int { return len(s.Open) }),
 		count("report/head-not-established", func(s *assess.Standing) int { return s.NotEstablished }),
 		count("report/head-void", func(s *assess.Standing) int { return s.Voids }),
-		doc.Decimal(c.say("report/head-max", nil), "mg/m²", func(s *assess.Standing) string {
+		doc.Decimal(strings.TrimSpace(c.say("report/head-max", nil)+" "+c.comparedHead()), "mg/m²", func(s *assess.Standing) string {
 			if l := c.highest(s); l != nil {
-				return c.density(l)
+				return c.comparedText(l)
 			}
 			return "–"
 		}),

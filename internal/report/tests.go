@@ -87,6 +87,9 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 			return c.densityOf(l, l.At25)
 		}))
 	}
+	if h := c.comparedHead(); h != "" {
+		cols = append(cols, doc.Decimal(h, "mg/m²", c.comparedText))
+	}
 	if !c.Result.Basis.Expanded.Known { // a stated one is the same for all and stands below
 		cols = append(cols, doc.Decimal("± U", "mg/m²", func(l *assess.Line) string {
 			if l.Uncertainty.Expanded == 0 || !l.Judged.Known {
@@ -152,7 +155,7 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 	}
 	for _, j := range l.Limits {
 		if j.Near {
-			notes = append(notes, c.say("report/note-near", nil))
+			notes = append(notes, c.near(l))
 			break
 		}
 	}
@@ -178,6 +181,15 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 		notes = append(notes, strings.Join(marks, nbsp))
 	}
 	return notes
+}
+
+// near says that a value is within U of its limit, and how probable it is by
+// JCGM 106 that it conforms.
+func (c *composer) near(l *assess.Line) string {
+	if math.IsNaN(l.Conforms) {
+		return c.say("report/note-near", "")
+	}
+	return c.say("report/note-near", c.Words.Number(100*l.Conforms, 0)+nbsp+"%")
 }
 
 // otherUnits are the readings of a test that the log writes in another unit

@@ -114,3 +114,17 @@ func foldBlank(found []Explanation) []Explanation {
 		return fits.Cmp(was) < 0
 	})
 }
+
+// InRow reports whether the slip may lie in what the row says, a reading, the
+// volume, the patch or a unit, and not only in the value that was written
+// down. Then it is open which of the two is wrong.
+func (e Explanation) InRow() bool {
+	switch e.Name {
+	case "other-volume", "recovered-volume", "other-patch-area", "other-unit", "written-difference",
+		"salinity-factor", "temperature-corrected", "temperature-corrected-twice":
+		return true
+	case "decimal-moved", "digits-swapped", "one-digit":
+		return e.Args["In"] != "recorded value"
+	}
+	return false
+}

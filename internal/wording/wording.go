@@ -71,6 +71,9 @@ func read(files fs.FS, lang string, into, known map[string]text) error {
 		}
 		prefix := strings.TrimSuffix(strings.TrimPrefix(name, lang+"/"), ".txt") + "/"
 		seen := map[string]bool{}
+		if stray := beforeKeys(string(data)); stray != "" {
+			return fmt.Errorf("%s: found %q before the first key, but wanted a line \"= key\"", name, stray)
+		}
 		for key, t := range split(string(data), name) {
 			key = prefix + key
 			if seen[key] {
@@ -84,6 +87,21 @@ func read(files fs.FS, lang string, into, known map[string]text) error {
 		}
 		return nil
 	})
+}
+
+// beforeKeys is a line of text that stands before the first key, where
+// nothing would ever print it.
+func beforeKeys(data string) string {
+	for line := range strings.Lines(data) {
+		line = strings.TrimSpace(line)
+		switch {
+		case strings.HasPrefix(line, "= "):
+			return ""
+		case line != "" && !strings.HasPrefix(line, "#"):
+			return line
+		}
+	}
+	return ""
 }
 
 // split yields the texts of one file in their order.

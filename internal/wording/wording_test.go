@@ -76,6 +76,7 @@ func TestOverride(t *testing.T) {
 	for name, over := range map[string]string{
 		"a text that nothing prints": "= three\nx\n",
 		"a text twice":               "= one\nx\n= one\ny\n",
+		"text before any key":        "x\n= one\ny\n",
 		"not a template":             "= one\n{{.x\n",
 	} {
 		if _, err := load(t, base, map[string]string{"en/a.txt": over}); err == nil || !strings.Contains(err.Error(), "en/a.txt:") {
