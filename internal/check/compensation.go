@@ -47,6 +47,7 @@ var notCompensated = &assess.Check{
 			if !rows[0].falls {
 				f.Severity = assess.Weakens
 			}
+			f.Args["Shown"] = !slices.ContainsFunc(rows, func(b bases) bool { return !b.Computed })
 			f.Args["Rows"], f.Args["More"] = upTo(mostShown, rows)
 			report(v, f)
 		}
@@ -57,7 +58,7 @@ var notCompensated = &assess.Check{
 		for _, tests := range byDay(v, untold) {
 			report(v, assess.Finding{
 				Severity: assess.Weakens, Tests: tests, Places: places(v, tests, compensatedAt),
-				Args: map[string]any{"Rows": []bases(nil), "More": 0, "Unknown": false, "Falls": false, "Agreed": false},
+				Args: map[string]any{"Rows": []bases(nil), "More": 0, "Unknown": false, "Falls": false, "Shown": false, "Agreed": false},
 			})
 		}
 	},

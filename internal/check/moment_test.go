@@ -28,14 +28,16 @@ func TestTimeOfABlock(t *testing.T) {
 		{"a cell for each", [2]int{2, 3}, 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			sets := func(n int) record.Given[int] { return record.Given[int]{Val: n, State: record.Known} }
 			job := &record.Job{Tests: []record.Test{
 				{Row: diag.Pos{File: "log.xlsx", Sheet: "A", Row: 2}, Date: day, Read: at(c.rows[0]), Meter: meter},
 				{Row: diag.Pos{File: "log.xlsx", Sheet: "A", Row: 3}, Date: day, Read: at(c.rows[1]), Meter: meter},
 			}}
+			job.Terms.SetsInUse = sets(1)
 			if got := found(job, "spacing-too-short"); got != c.want {
 				t.Errorf("one set: %d findings, want %d", got, c.want)
 			}
-			job.Terms.SetsInUse = record.Given[int]{Val: 2, State: record.Known}
+			job.Terms.SetsInUse = sets(2)
 			if got := found(job, "read-within-a-minute"); got != c.want {
 				t.Errorf("one meter: %d findings, want %d", got, c.want)
 			}

@@ -67,6 +67,7 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		says := plain(render(t, words, r, f)["found"]) + weighed(f)
+		ofItsDay(t, r, f)
 		at := rowOf(r, f)
 		k := slices.IndexFunc(wants[at], func(w string) bool { return strings.Contains(says, w) })
 		if k < 0 {
@@ -90,13 +91,27 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 	return found, silent
 }
 
+// ofItsDay sees that a finding of a day touches tests of that day alone: only
+// the report of that day shows it.
+func ofItsDay(t *testing.T, r *assess.Result, f *assess.Finding) {
+	t.Helper()
+	for _, i := range f.Tests {
+		if d := r.Lines[i].Test.Date.Val; !f.Date.IsZero() && d != f.Date {
+			t.Errorf("%s of %s touches test %s of %s", f.Check.Name, f.Date.ISO(), check.Number(r.Lines, i), d.ISO())
+		}
+	}
+}
+
 // weighed is what follows the words of a finding.
 func weighed(f *assess.Finding) string {
 	s := " [" + f.Severity.String()
 	if f.Direction != assess.NoDirection {
 		s += ", " + f.Direction.String()
 	}
-	return s + "]"
+	if f.Date.IsZero() {
+		return s + "] of the whole job"
+	}
+	return s + "] of " + f.Date.ISO()
 }
 
 // readAsMeant sees that the case was read as its author meant it: no column

@@ -33,6 +33,7 @@ func TestSamples(t *testing.T) {
 				words := load(t)
 				for i := range r.Findings {
 					f := &r.Findings[i]
+					ofItsDay(t, r, f)
 					got := finding{f.Check.Name, strings.Join(check.Numbers(r.Lines, f.Tests), " "), f.Severity.String(), ""}
 					says := plain(render(t, words, r, f)["found"])
 					same := func(w finding) bool { w.only = ""; return w == got }

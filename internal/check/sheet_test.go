@@ -33,8 +33,8 @@ import (
 // stand last and are taken off before the table is read. "=A1*2 [4.0]" is a
 // formula with its stored result, "=A1*2 [4.0; 5.0]" one that would now give
 // another, "#4.0" a typed number, "~4.0" a cell that is struck through. What a
-// finding says is followed by its severity and direction: "… [weakens, unsafe
-// side]".
+// finding says is followed by its severity, its direction and its day: "…
+// [weakens, unsafe side] of 2026-03-03", or "of the whole job".
 type sheet struct {
 	file  string
 	cases []*example
