@@ -67,7 +67,7 @@ func (c *composer) effect(f *assess.Finding) string {
 		s = c.say("report/effect-passes", f.LostPasses)
 	case f.Changed > 0:
 		s = c.say("report/effect-changed", f.Changed)
-	case f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest:
+	case c.established(f) && (f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest):
 		s = c.say("report/effect-none-lost", nil)
 	case f.Severity == assess.ChangesVerdict:
 		s = c.say("report/effect-none", nil)
@@ -79,6 +79,12 @@ func (c *composer) effect(f *assess.Finding) string {
 		s += " " + c.say("report/direction-unsafe", nil)
 	}
 	return s
+}
+
+// established reports whether no test of a finding is left without a verdict:
+// only then is there nothing to say of its effect.
+func (c *composer) established(f *assess.Finding) bool {
+	return !slices.ContainsFunc(f.Tests, func(i int) bool { return c.Result.Lines[i].Verdict == assess.NotEstablished })
 }
 
 func (c *composer) severity(s assess.Severity) string {

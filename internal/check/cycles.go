@@ -1,0 +1,22 @@
+package check
+
+import "saltline/internal/assess"
+
+// pumpCyclesNotRecorded: the job agrees on a number of pump cycles, and no
+// test says how often the water was moved. Said once; a log whose job agrees
+// on none is not asked.
+var pumpCyclesNotRecorded = &assess.Check{
+	Name:     "pump-cycles-not-recorded",
+	Group:    assess.ExtractionAndClock,
+	Severity: assess.Housekeeping,
+	Owner:    assess.Inspector,
+	Settings: []string{assess.PumpCycles},
+	Run: func(v *assess.Review) {
+		agreed := v.Job.Terms.PumpCycles
+		all := onSteel(v, func(*assess.Line) bool { return true })
+		counted := onSteel(v, func(l *assess.Line) bool { return absent(l.Test.PumpCycles) == 0 })
+		if agreed.Known() && len(all) > 0 && len(counted) == 0 {
+			v.Report(assess.Finding{Places: places(v, all[:1], rowOnly), Args: map[string]any{"Agreed": agreed.Val}})
+		}
+	},
+}
