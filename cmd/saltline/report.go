@@ -103,47 +103,64 @@ func (r *reportRun) run(path string, s stream) error {
 	if err != nil {
 		return err
 	}
-	faces, err := frame.LoadFonts(fonts.Files)
-	if err != nil {
-		return err
-	}
-	var summary bytes.Buffer
-	made := make([][]byte, len(targets))
-	for i, day := range days {
-		if len(targets) == 0 {
-			break
-		}
-		d := report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Width: style.TextWidth(), Tool: tool,
-			Digest: in.digest, Produced: produced, Image: imagesBeside(path)}
-		r, err := d.Compose()
+	if len(targets) > 0 {
+		faces, err := frame.LoadFonts(fonts.Files)
 		if err != nil {
 			return err
 		}
-		var pages int
-		if made[i], pages, err = render(r.Document, produced, style, faces, s); err != nil {
+		job := report.Daily{Result: result, Words: words, Fonts: faces, Width: style.TextWidth(), Tool: tool,
+			Digest: in.digest, Produced: produced, Image: imagesBeside(path)}
+		if err := r.writeReports(job, style, days, targets, s); err != nil {
 			return err
 		}
-		fmt.Fprintf(&summary, "%s (%d pages)\n%s\n", targets[i], pages, r.Summary)
 	}
-	for i, target := range targets {
-		if target == "-" {
-			if err := writeStdout(s.out, made[i]); err != nil {
+	if r.json {
+		return export.JSON(s.out, export.Input{Result: result, Words: words, Tool: tool})
+	}
+	return nil
+}
+
+// writeReports writes the report of each day as soon as it is made, so that a
+// job of a year needs no more room than one of a day.
+func (r *reportRun) writeReports(job report.Daily, style layout.Style, days []unit.Date, targets []string, s stream) error {
+	job, err := job.Indexed()
+	if err != nil {
+		return err
+	}
+	for i, day := range days {
+		job.Date = day
+		summary, err := r.writeReport(job, style, targets[i], s)
+		switch {
+		case err != nil && i > 0:
+			return trouble(fmt.Sprintf("the report of %s could not be made: %v", dayFileName(day), err),
+				fmt.Sprintf("written before it: %s to %s; mend the cause, then make them all again with --overwrite", targets[0], targets[i-1]))
+		case err != nil:
+			return err
+		}
+		if !r.json && !r.quiet && r.out != "-" {
+			if _, err := fmt.Fprintln(s.out, summary); err != nil {
 				return err
 			}
-			continue
-		}
-		if err := writeFile(target, made[i], r.overwrite); err != nil {
-			return err
 		}
 	}
-	switch {
-	case r.json:
-		return export.JSON(s.out, export.Input{Result: result, Words: words, Tool: tool})
-	case r.quiet || r.out == "-":
-		return nil
+	return nil
+}
+
+// writeReport makes and writes the report of one day, and returns what there
+// is to say of it.
+func (r *reportRun) writeReport(d report.Daily, style layout.Style, target string, s stream) (summary string, err error) {
+	made, err := d.Compose()
+	if err != nil {
+		return "", err
 	}
-	_, err = summary.WriteTo(s.out)
-	return err
+	data, pages, err := render(made.Document, d.Produced, style, d.Fonts, s)
+	if err != nil {
+		return "", err
+	}
+	if target == "-" {
+		return "", writeStdout(s.out, data)
+	}
+	return fmt.Sprintf("%s (%d pages)\n%s", target, pages, made.Summary), writeFile(target, data, r.overwrite)
 }
 
 // render makes the PDF of a document.

@@ -67,13 +67,13 @@ const (
 // open finds the fails and settles the chain of each.
 func (h *history) open() {
 	var roots []int
-	for i := range h.Lines {
-		if h.Lines[i].Verdict == Fail && h.counts(i) && !h.belongs(i) {
+	for _, i := range h.fails {
+		if h.counts(i) && !h.belongs(i) {
 			h.chains[i] = &Chain{Fail: i, ClearedBy: -1}
 			roots = append(roots, i)
 		}
 	}
-	for i := range h.Lines {
+	for _, i := range h.related {
 		if !h.counts(i) {
 			continue
 		}

@@ -11,41 +11,34 @@ import (
 // A history is how the tests of a job hang together up to the end of a day:
 // which repeats which, which was made because of which fail.
 type history struct {
-	*Result
-	until    unit.Date // the last day that counts; zero for all
-	numbers  map[string][]int
-	links    []link
-	repeats  map[int][]int // the tests that repeat a test
-	chains   map[int]*Chain
-	adjacent int          // adjacent tests that a fail needs
-	drying   unit.Minutes // from the end of a treatment to a retest
+	*Course
+	until   unit.Date     // the last day that counts; zero for all
+	last    int           // the same as an ordinal
+	links   map[int]*link // of the related tests
+	repeats map[int][]int // the tests that repeat a test
+	chains  map[int]*Chain
 }
 
 // A link is what a test was made for.
 type link struct {
-	done    bool
 	role    record.TestKind // a repeat plays the part of what it repeats
 	repeats int             // the test that it repeats; −1 for none
 	of      []int           // for a retest or an adjacent test: the fails that it belongs to
 }
 
-func (r *Result) history(until unit.Date) *history {
+func (c *Course) history(until unit.Date) *history {
 	h := &history{
-		Result:   r,
-		until:    until,
-		numbers:  make(map[string][]int),
-		links:    make([]link, len(r.Lines)),
-		repeats:  make(map[int][]int),
-		chains:   make(map[int]*Chain),
-		adjacent: int(r.Basis.Value(AdjacentTests)),
-		drying:   unit.Minutes(r.Basis.Value(DryingTime)),
+		Course:  c,
+		until:   until,
+		last:    ordinal(until),
+		links:   make(map[int]*link),
+		repeats: make(map[int][]int),
+		chains:  make(map[int]*Chain),
 	}
-	for i := range r.Lines {
-		if key := fold(r.Lines[i].Test.Number.Val); key != "" && h.counts(i) {
-			h.numbers[key] = append(h.numbers[key], i)
-		}
+	if until.IsZero() {
+		h.last = never - 1
 	}
-	for i := range r.Lines {
+	for _, i := range c.related {
 		if !h.counts(i) {
 			continue
 		}
@@ -59,19 +52,19 @@ func (r *Result) history(until unit.Date) *history {
 
 // counts reports whether test i was made on steel and by the day in
 // question. A test without a date is never left out.
-func (h *history) counts(i int) bool {
-	t := h.Lines[i].Test
-	return h.Lines[i].OfSteel() && (h.until.IsZero() || !t.Date.Known() || t.Date.Val.Compare(h.until) <= 0)
-}
+func (h *history) counts(i int) bool { return h.days[i] <= h.last }
 
 // link works out what test i was made for.
-func (h *history) link(i int) *link {
-	l := &h.links[i]
-	if l.done {
-		return l
-	}
+func (h *history) link(i int) link {
 	t := h.Lines[i].Test
-	*l = link{done: true, role: t.Kind.Val, repeats: -1}
+	if !isRelated(t) {
+		return link{role: t.Kind.Val, repeats: -1}
+	}
+	if l := h.links[i]; l != nil {
+		return *l
+	}
+	l := &link{role: t.Kind.Val, repeats: -1}
+	h.links[i] = l // now, for tests may name each other in a ring
 	switch t.Kind.Val {
 	case record.Repeat:
 		if named := h.named(i); len(named) > 0 {
@@ -79,10 +72,10 @@ func (h *history) link(i int) *link {
 		}
 	case record.Retest, record.Adjacent:
 		for _, n := range h.named(i) {
-			l.of = appendNew(l.of, h.fails(n)...)
+			l.of = appendNew(l.of, h.standsFor(n)...)
 		}
 	}
-	return l
+	return *l
 }
 
 // repeat fills in the link of a repeat of test n. A repeat of a fail is a
@@ -92,15 +85,15 @@ func (h *history) repeat(l *link, n int) {
 	what := h.link(n)
 	switch {
 	case h.Lines[n].Verdict == Fail:
-		l.role, l.of = record.Retest, h.fails(n)
+		l.role, l.of = record.Retest, h.standsFor(n)
 	case what.role == record.Retest, what.role == record.Adjacent:
 		l.role, l.of = what.role, what.of
 	}
 }
 
-// fails are the fails that a test named by another stands for: those that it
-// retests itself, else the test.
-func (h *history) fails(n int) []int {
+// standsFor are the fails that a test named by another stands for: those that
+// it retests itself, else the test.
+func (h *history) standsFor(n int) []int {
 	l := h.link(n)
 	if l.role == record.Retest && slices.ContainsFunc(l.of, func(i int) bool { return h.Lines[i].Verdict == Fail }) {
 		return l.of
@@ -138,7 +131,7 @@ func (h *history) numbered(number string, i int) (int, bool) {
 		return (a > b) == (a < i)
 	}
 	for _, n := range h.numbers[fold(number)] {
-		if n != i && (!found || better(n, best)) {
+		if n != i && h.counts(n) && (!found || better(n, best)) {
 			best, found = n, true
 		}
 	}

@@ -66,46 +66,6 @@ const (
 	FailedControl                          // a finding against the area as a whole
 )
 
-// Standing returns how every area stands at the end of a day, the zero Date
-// being the end of the job: in the order of the area table, then by first
-// test. Tests without a date always count. The verdicts of the tests are
-// those of the whole record: a check that is missing in the evening is
-// missing for every day that it touches.
-func (r *Result) Standing(until unit.Date) []Standing {
-	h := r.history(until)
-	areas := h.byArea()
-	for i := range areas {
-		h.stand(&areas[i])
-	}
-	return areas
-}
-
-// byArea lists the areas with their tests.
-func (h *history) byArea() []Standing {
-	var areas []Standing
-	at := make(map[string]int)
-	add := func(name string, area *record.Area) int {
-		key := fold(name)
-		n, known := at[key]
-		if !known {
-			n = len(areas)
-			at[key] = n
-			areas = append(areas, Standing{Name: name, Area: area})
-		}
-		return n
-	}
-	for i := range h.Job.Areas {
-		add(h.Job.Areas[i].Name.Val, &h.Job.Areas[i])
-	}
-	for i := range h.Lines {
-		if h.counts(i) {
-			n := add(h.Lines[i].Test.Area.Val, nil)
-			areas[n].Tests = append(areas[n].Tests, i)
-		}
-	}
-	return areas
-}
-
 func (h *history) stand(s *Standing) {
 	for _, i := range s.Tests {
 		switch h.Lines[i].Verdict {
@@ -157,7 +117,8 @@ func (h *history) sample(s *Standing) {
 		s.Short = max(0, s.Required-s.Valid)
 	}
 	for _, wanted := range terms.SpotTypes.Val {
-		if !slices.ContainsFunc(s.Tests, func(i int) bool { return h.isOf(i, wanted) }) {
+		spotType := fold(wanted)
+		if !slices.ContainsFunc(s.Tests, func(i int) bool { return h.isOf(i, spotType) }) {
 			s.MissingSpotTypes = append(s.MissingSpotTypes, wanted)
 		}
 	}
@@ -167,11 +128,7 @@ func (h *history) sample(s *Standing) {
 // found in "weld toe", not in "welder's gate".
 func (h *history) isOf(i int, spotType string) bool {
 	v := h.Lines[i].Verdict
-	if v != Pass && v != Fail {
-		return false
-	}
-	spot := " " + fold(h.Lines[i].Test.SpotType.Val) + " "
-	return strings.Contains(spot, " "+fold(spotType)+" ")
+	return (v == Pass || v == Fail) && strings.Contains(" "+h.spots[i]+" ", " "+spotType+" ")
 }
 
 // describe works out the statistics.
@@ -275,9 +232,10 @@ func (h *history) conclude(s *Standing) {
 	if len(s.MissingSpotTypes) > 0 {
 		because(SpotTypesMissing)
 	}
-	for n := range h.Findings {
-		if h.against(&h.Findings[n], s) {
-			s.Reasons = append(s.Reasons, AreaReason{FailedControl, nil, n})
+	key := fold(s.Name)
+	for _, f := range h.controls {
+		if f.day <= h.last && f.areas[key] {
+			s.Reasons = append(s.Reasons, AreaReason{FailedControl, nil, f.finding})
 		}
 	}
 	switch {
@@ -306,13 +264,4 @@ func (h *history) unproven(s *Standing) []int {
 		}
 	}
 	return list
-}
-
-// against reports whether a finding keeps an area as a whole from being
-// accepted.
-func (h *history) against(f *Finding, s *Standing) bool {
-	if f.Severity != UnprovenPass || !h.until.IsZero() && !f.Date.IsZero() && f.Date.Compare(h.until) > 0 {
-		return false
-	}
-	return slices.ContainsFunc(f.Areas, func(name string) bool { return fold(name) == fold(s.Name) })
 }

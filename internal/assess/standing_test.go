@@ -222,11 +222,11 @@ func TestNumbersByArea(t *testing.T) {
 	for i, area := range []string{"A", "B", "A"} {
 		r.Lines[i].Test.Area = words(area)
 	}
-	if n, ok := r.history(unit.Date{}).numbered(" 1", 2); !ok || n != 0 {
+	if n, ok := r.Course().history(unit.Date{}).numbered(" 1", 2); !ok || n != 0 {
 		t.Errorf("in area A: got test %d, want 0", n)
 	}
 	r.Lines[2].Test.Area = words("B")
-	if n, ok := r.history(unit.Date{}).numbered("1", 2); !ok || n != 1 {
+	if n, ok := r.Course().history(unit.Date{}).numbered("1", 2); !ok || n != 1 {
 		t.Errorf("in area B: got test %d, want 1", n)
 	}
 }

@@ -10,14 +10,13 @@ import (
 // the tests that it names, and by the retests that name it.
 func (h *history) treatments() {
 	byName := make(map[string][]*Chain)
-	for i := range h.Lines {
-		key := fold(h.Lines[i].Test.Treatment.Val)
-		if key == "" || !h.counts(i) {
+	for _, t := range h.treated {
+		if !h.counts(t.test) {
 			continue
 		}
-		for _, n := range append([]int{i}, h.link(i).of...) {
+		for _, n := range append([]int{t.test}, h.link(t.test).of...) {
 			if c := h.chains[n]; c != nil {
-				byName[key] = append(byName[key], c)
+				byName[t.treatment] = append(byName[t.treatment], c)
 			}
 		}
 	}
@@ -29,7 +28,10 @@ func (h *history) treatments() {
 		chains := byName[fold(t.Name.Val)]
 		for _, number := range t.OfTests.Val {
 			for _, i := range h.numbers[fold(number)] {
-				for _, n := range h.fails(i) {
+				if !h.counts(i) {
+					continue
+				}
+				for _, n := range h.standsFor(i) {
 					if c := h.chains[n]; c != nil {
 						chains = append(chains, c)
 					}

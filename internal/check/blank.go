@@ -21,8 +21,9 @@ var blankTooLow = &assess.Check{
 	Settings: []string{assess.BlankLeast},
 	Run: func(v *assess.Review) {
 		least := unit.Conductivity(v.Basis.Value(assess.BlankLeast))
+		inDoubt := unitInDoubt(v) // readings-in-another-unit
 		low := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.Blank.Known() && l.Test.Blank.Val >= 0 && l.Test.Blank.Val < least
+			return l.Test.Blank.Known() && l.Test.Blank.Val >= 0 && l.Test.Blank.Val < least && !inDoubt[l.Index]
 		})
 		for _, tests := range byDay(v, low) {
 			lowest := slices.MinFunc(tests, func(i, j int) int {

@@ -151,8 +151,9 @@ func setAir(s *assess.AmbientSet) record.Given[unit.Temperature] {
 }
 
 // impossibleAmbient: an ambient set that no air can give. It says nothing of
-// the air, so the coating decision lacks it; the salt results do not rest on
-// it.
+// the air, so the coating decision lacks it. It weakens and takes no pass
+// away: no density is computed from it, and the set is put aside wherever the
+// air or the steel of a test is asked about.
 var impossibleAmbient = &assess.Check{
 	Name:     "impossible-ambient",
 	Group:    assess.TemperatureAndAmbient,

@@ -16,7 +16,9 @@ import (
 // out: with the correction of the record, else with 2 % per kelvin as a
 // what-if. A test that is at or below the limit as read and above it at 25 °C
 // establishes no pass; of the others the evidence is only weaker. The two are
-// separate findings.
+// separate findings. Compensation that was off, at a temperature that nobody
+// wrote down, leaves the basis of the reading open, and no pass rests on it;
+// where neither is written down it is compensation-not-recorded.
 var notCompensated = &assess.Check{
 	Name:     "not-compensated",
 	Group:    assess.TemperatureAndAmbient,
@@ -57,7 +59,7 @@ var notCompensated = &assess.Check{
 		})
 		for _, tests := range byDay(v, untold) {
 			report(v, assess.Finding{
-				Severity: assess.Weakens, Tests: tests, Places: places(v, tests, compensatedAt),
+				Tests: tests, Places: places(v, tests, compensatedAt),
 				Args: map[string]any{"Rows": []bases(nil), "More": 0, "Unknown": false, "Falls": false, "Shown": false, "Agreed": false},
 			})
 		}

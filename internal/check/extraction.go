@@ -70,7 +70,7 @@ var waterLost = &assess.Check{
 	Settings: []string{assess.LossVolume},
 	Run: func(v *assess.Review) {
 		lost := onSteel(v, func(l *assess.Line) bool {
-			return l.AsWritten() != assess.Void && (missesWater(v, l) || lossWords.in(l.Test.Remark.Val))
+			return l.AsWritten() != assess.Void && (missesWater(v, l) || saysWaterLost(l.Test.Remark.Val))
 		})
 		for _, tests := range byDay(v, lost) {
 			var rows []lossRow
@@ -97,13 +97,6 @@ type lossRow struct {
 	Remark              string
 }
 
-var lossWords = lexiconOf("lost", "water loss", "loss of water", "leak", "leaks", "leaked", "leaking", "leakage", "lifted", "spilled", "spilt", "spill", "ran out", "ran off",
-	"verloren", "wasserverlust", "undicht", "ausgelaufen", "abgelöst", "leck", "leckt", "leckage",
-	"fuga", "fugas", "derrame", "derramada", "pérdida de agua", "perdida de agua", "agua perdida",
-	"fuite", "fuites", "perdu", "perdue", "perte d eau", "décollé", "décollée",
-	"lekkasje", "lekket", "lekker", "mistet", "tapt", "løsnet", "vanntap").
-	butNotBeside("time", "hour", "hours", "minute", "minutes", "day", "photo", "label", "mark", "marking", "test", "check", "checked", "tested", "proof", "tight", "free", "zeit", "foto", "tid")
-
 // missesWater reports whether less came back than went in, beyond what may
 // stay behind.
 func missesWater(v *assess.Review, l *assess.Line) bool {
@@ -121,7 +114,7 @@ func missesWater(v *assess.Review, l *assess.Line) bool {
 }
 
 func lossAt(t *record.Test) diag.Pos {
-	if lossWords.in(t.Remark.Val) {
+	if saysWaterLost(t.Remark.Val) {
 		return t.Remark.Pos
 	}
 	return t.Recovered.Pos

@@ -1,13 +1,21 @@
 package check
 
-import "slices"
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
 
-// A remark speaks of lost water in one of two ways. A leak is of water unless
-// something else is named that leaks. What was lost or lifted may be a pen or
-// a plank, so such a word counts beside one of the water, the patch or its rim,
-// or where it is all that is said.
+// saysWaterLost reports whether a remark speaks of lost water, in one of two
+// ways. A leak is one of the patch unless something else is named that leaks:
+// to overlook one would keep a void test. What was lost or lifted may be a pen
+// or a plank, so such a word counts beside one of the water, the patch or its
+// rim, or where it is all that is said.
 func saysWaterLost(remark string) bool {
-	return leakWords.in(remark) || lostWords.told(remark, cellWords)
+	leaks := slices.ContainsFunc(clauses(remark), func(c string) bool {
+		return leakWords.in(c) && (!names(c, otherLeaks) || names(c, cellWords))
+	})
+	return leaks || lostWords.told(remark, cellWords)
 }
 
 var (
@@ -15,10 +23,11 @@ var (
 		"wasserverlust", "undicht", "ausgelaufen", "leck", "leckt", "leckage",
 		"fuga", "fugas", "pérdida de agua", "perdida de agua",
 		"fuite", "fuites", "perte d eau", "lekkasje", "lekket", "lekker", "vanntap").
-		butNotBeside("test", "check", "checked", "tested", "proof", "tight", "free", "roof", "tent", "oil", "hose", "air", "gas", "fuel", "hydraulic", "öl",
-			"aceite", "aire", "huile", "olje", "luft")
+		butNotBeside("test", "check", "checked", "tested", "proof", "tight", "free")
+	otherLeaks = setOf("roof", "tent", "oil", "hose", "gas", "fuel", "hydraulic", "compressor", "dach", "zelt", "öl", "schlauch", "kompressor",
+		"techo", "carpa", "aceite", "manguera", "toit", "tente", "huile", "tuyau", "tak", "telt", "olje", "slange")
 	lostWords = lexiconOf("lost", "lifted", "spilled", "spilt", "spill", "ran out", "ran off",
-		"verloren", "verlust", "verschüttet", "abgelöst", "derrame", "derramada", "derramado", "perdida", "perdido", "perdió", "despegado",
+		"verloren", "verlust", "verschüttet", "abgelöst", "derrame", "derramada", "derramado", "pérdida", "perdida", "perdido", "perdió", "despegado",
 		"perdu", "perdue", "renversé", "renversée", "décollé", "décollée", "mistet", "tapt", "sølt", "løsnet").
 		butNotBeside("time", "hour", "hours", "minute", "minutes", "day", "photo", "label", "mark", "marking", "zeit", "foto", "tid")
 	cellWords = setOf("water", "patch", "seal", "ring", "cell", "edge", "edges", "rim", "corner", "corners", "side", "syringe", "adhesive", "extract", "solution", "drop", "drops", "ml",
@@ -37,13 +46,31 @@ func (x lexicon) told(text string, matter map[string]bool) bool {
 // toldOf reports whether a clause of a text has a wording, undenied, with one
 // of the words of that matter beside it.
 func (x lexicon) toldOf(text string, matter map[string]bool) bool {
-	return slices.ContainsFunc(clauses(text), func(c string) bool {
-		return x.in(c) && slices.ContainsFunc(wordsOf(c), func(w string) bool { return matter[w] })
-	})
+	return slices.ContainsFunc(clauses(text), func(c string) bool { return x.in(c) && names(c, matter) })
 }
 
-// isAll reports whether words are those of wordings and of no matter of their
-// own.
+// clauses parts a text at its commas and stops, but not within a number.
+func clauses(text string) []string {
+	var all []string
+	runes := []rune(text)
+	from := 0
+	for i, r := range runes {
+		inNumber := 0 < i && i+1 < len(runes) && unicode.IsDigit(runes[i-1]) && unicode.IsDigit(runes[i+1])
+		if strings.ContainsRune(",;.!\n", r) && !inNumber {
+			all = append(all, string(runes[from:i]))
+			from = i + 1
+		}
+	}
+	return append(all, string(runes[from:]))
+}
+
+// names reports whether a clause has one of the words.
+func names(clause string, words map[string]bool) bool {
+	return slices.ContainsFunc(wordsOf(clause), func(w string) bool { return words[w] })
+}
+
+// isAll reports whether words are those of wordings and name no matter of
+// their own.
 func (x lexicon) isAll(words []string) bool {
 	own := map[string]bool{}
 	for _, wordings := range x.wordings {

@@ -36,8 +36,8 @@ var meanDoesNotFollow = &assess.Check{
 }
 
 // meanHidesAFail: a printed mean at or below the limit stands under a test
-// that is above it and that the log does not call a fail. A mean does not
-// accept an area unless the contract says so.
+// that is above it, whether or not the log calls that test a fail. A mean does
+// not accept an area unless the contract says so.
 var meanHidesAFail = &assess.Check{
 	Name:     "mean-hides-a-fail",
 	Group:    assess.Arithmetic,
@@ -45,17 +45,19 @@ var meanHidesAFail = &assess.Check{
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
 		for _, m := range means(v) {
-			hidden := slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool {
+			above := slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber != assess.Fail || l.Test.RecordedVerdict.Val == record.WrittenFail ||
-					m.value.Rat().Cmp(l.Limits[0].Limit.Exact.Rat()) > 0
+				return l.ByNumber != assess.Fail || m.value.Rat().Cmp(l.Limits[0].Limit.Exact.Rat()) > 0
 			})
-			if len(hidden) == 0 {
+			if len(above) == 0 {
 				continue
 			}
+			unmarked := slices.DeleteFunc(slices.Clone(above), func(i int) bool {
+				return v.Lines[i].Test.RecordedVerdict.Val == record.WrittenFail
+			})
 			report(v, assess.Finding{
-				Tests: hidden, Places: []diag.Pos{m.row}, Direction: assess.UnsafeSide,
-				Args: map[string]any{"Mean": m.value, "Limit": v.Lines[hidden[0]].Limits[0].Limit.Exact},
+				Tests: above, Places: []diag.Pos{m.row}, Direction: assess.UnsafeSide,
+				Args: map[string]any{"Mean": m.value, "Limit": v.Lines[above[0]].Limits[0].Limit.Exact, "Unmarked": len(unmarked), "Called": Numbers(v.Lines, unmarked)},
 			})
 		}
 	},

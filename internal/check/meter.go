@@ -15,7 +15,7 @@ import (
 // meterChecks ask whether the meter can be believed when it was read.
 func meterChecks() []*assess.Check {
 	return []*assess.Check{
-		meterChecksNotRecorded, noMeterCheck, beforeFirstCheck, afterLastCheck,
+		meterChecksNotRecorded, noMeterCheck, beforeFirstCheck, afterLastCheck, notPlacedBetweenChecks,
 		checkOutsideTolerance, adjustedWithoutAsFound,
 		checkFarFromUse, checkSolutionExpired, checkWithoutCompensation, checksAllNominal,
 		outsideCertificate, meterNotListed, meterInTwoPlaces, meterTooCoarse,
@@ -138,32 +138,41 @@ var meterInTwoPlaces = &assess.Check{
 	Owner:    assess.QCManager,
 	Settings: []string{assess.HandlingTime},
 	Run: func(v *assess.Review) {
-		least := v.Basis.Value(assess.HandlingTime)
-		for _, s := range sessions(v) {
-			if s.meter == "" {
-				continue
-			}
-			read := slices.DeleteFunc(slices.Clone(s.tests), func(t timed[int]) bool {
-				return !v.Lines[t.what].Test.Read.Known()
+		for _, p := range inTwoPlaces(v) {
+			a, b := v.Lines[p[0]].Test, v.Lines[p[1]].Test
+			report(v, assess.Finding{
+				Tests: p[:], Places: places(v, p[:], readAt),
+				Args: map[string]any{
+					"Meter": a.Meter.Val, "First": a.Read.Val, "Second": b.Read.Val, "FirstArea": a.Area.Val, "SecondArea": b.Area.Val,
+				},
 			})
-			slices.SortStableFunc(read, func(a, b timed[int]) int { return cmp.Compare(a.minutes, b.minutes) })
-			for k := 1; k < len(read); k++ {
-				a, b := v.Lines[read[k-1].what].Test, v.Lines[read[k].what].Test
-				gap := read[k].minutes - read[k-1].minutes
-				twoHands := a.Inspector.Val != "" && b.Inspector.Val != "" && a.Inspector.Val != b.Inspector.Val
-				if a.Area.Val == "" || b.Area.Val == "" || a.Area.Val == b.Area.Val || !(gap == 0 || twoHands && gap < least) {
-					continue
-				}
-				tests := []int{read[k-1].what, read[k].what}
-				report(v, assess.Finding{
-					Tests: tests, Places: places(v, tests, readAt),
-					Args: map[string]any{
-						"Meter": s.meter, "First": a.Read.Val, "Second": b.Read.Val, "FirstArea": a.Area.Val, "SecondArea": b.Area.Val,
-					},
-				})
-			}
 		}
 	},
+}
+
+// inTwoPlaces lists the pairs of tests for which one meter would have been in
+// two places, the one read first before the other.
+func inTwoPlaces(v *assess.Review) [][2]int {
+	least := v.Basis.Value(assess.HandlingTime)
+	var pairs [][2]int
+	for _, s := range sessions(v) {
+		if s.meter == "" {
+			continue
+		}
+		read := slices.DeleteFunc(slices.Clone(s.tests), func(t timed[int]) bool {
+			return !v.Lines[t.what].Test.Read.Known()
+		})
+		slices.SortStableFunc(read, func(a, b timed[int]) int { return cmp.Compare(a.minutes, b.minutes) })
+		for k := 1; k < len(read); k++ {
+			a, b := v.Lines[read[k-1].what].Test, v.Lines[read[k].what].Test
+			gap := read[k].minutes - read[k-1].minutes
+			twoHands := a.Inspector.Val != "" && b.Inspector.Val != "" && a.Inspector.Val != b.Inspector.Val
+			if a.Area.Val != "" && b.Area.Val != "" && a.Area.Val != b.Area.Val && (gap == 0 || twoHands && gap < least) {
+				pairs = append(pairs, [2]int{read[k-1].what, read[k].what})
+			}
+		}
+	}
+	return pairs
 }
 
 // meterTooCoarse: one step of the meter is worth more than a tenth of the

@@ -36,7 +36,7 @@ var nightBeforeCoating = &assess.Check{
 				continue
 			}
 			t := v.Lines[last].Test
-			report(v, assess.Finding{
+			reportByDay(v, t.Date.Val, assess.Finding{
 				Tests: tests, Places: places(v, []int{last}, timeAt),
 				Args: map[string]any{
 					"Area": area.Name.Text, "Test": Number(v.Lines, last), "Last": t.Date.Val, "HasTime": t.Read.Known(), "At": t.Read.Val,

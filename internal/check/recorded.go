@@ -16,9 +16,9 @@ func arithmeticChecks() []*assess.Check {
 		typedOverFormula, staleFormula,
 		meanDoesNotFollow, meanHidesAFail,
 		verdictAgainstNumber, judgedInAnotherUnit,
-		limitDiffers, chlorideLimit,
+		limitDiffers, limitOfAnotherBasis, chlorideLimit, inTheGuardBand,
 		volumeNotStated, volumeAgainstProcedure, recoveredAsVolume,
-		valueNotReadable, notAConductivity, impossibleValue,
+		valueNotReadable, notAConductivity, impossibleValue, readingsInAnotherUnit, readingTenTimesTheRest,
 		sourcesDisagree,
 	}
 }
@@ -73,7 +73,7 @@ var valueDoesNotFollow = &assess.Check{
 			}
 		}
 		alone := onSteel(v, func(l *assess.Line) bool {
-			return l.Agreement == assess.DoesNotFollow && !shared[l.Index]
+			return l.Agreement == assess.DoesNotFollow && !shared[l.Index] && !negativeResult(l.Test) // impossible-value
 		})
 		for _, tests := range byDay(v, alone) {
 			few, more := upTo(mostUnfollowed, unfollowed(v, tests))

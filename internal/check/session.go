@@ -41,10 +41,7 @@ func sessions(v *assess.Review) []session {
 	at := map[key]int{}
 	for _, i := range onSteel(v, func(*assess.Line) bool { return true }) {
 		t := v.Lines[i].Test
-		day, minutes, known := moment(v, t.Date, t.Read, t.Start)
-		if t.Read.Known() && t.Start.Known() && t.Read.Val < t.Start.Val {
-			minutes += 24 * 60
-		}
+		day, minutes, known := momentOfTest(v, t)
 		k := key{plate(t.Meter.Val), day}
 		n, seen := at[k]
 		if !seen {
@@ -58,6 +55,18 @@ func sessions(v *assess.Review) []session {
 		all[n].takeChecks(v)
 	}
 	return all
+}
+
+// momentOfTest is when the extract of a test was read, or else when its water
+// went in. An extract that was read more than twelve hours before its water
+// went in was read after midnight; by less the two times changed places or one
+// is wrong (read-before-start), and it stays where it was written.
+func momentOfTest(v *assess.Review, t *record.Test) (day unit.Date, minutes float64, known bool) {
+	if s := t.Start.Val.Minutes() - t.Read.Val.Minutes(); t.Start.Known() && t.Read.Known() && s > minutesADay/2 {
+		day, minutes, known = moment(v, t.Date, t.Start)
+		return day, minutes + minutesADay - float64(s), known
+	}
+	return moment(v, t.Date, t.Read, t.Start)
 }
 
 // takeChecks gives the session the checks of its meter and day. A check or a

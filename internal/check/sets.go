@@ -162,14 +162,15 @@ func shortestGap(v *assess.Review, sets int, tests []int) unit.Minutes {
 // readWithinAMinute: one meter read two extracts within a minute, the minute
 // written being the same or the next. Between two extracts the cell of the
 // meter is rinsed and settles. Pairs that stand too near for the sets as well
-// are that finding's.
+// are that finding's (spacing-too-short), and so are those for which the meter
+// would have been in two areas (meter-in-two-places).
 var readWithinAMinute = &assess.Check{
 	Name:     "read-within-a-minute",
 	Group:    assess.ExtractionAndClock,
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		near, shared := crowded(v), sharedTimes(v)
+		near, shared, elsewhere := crowded(v), sharedTimes(v), inTwoPlaces(v)
 		all := stays(v, func(s stay) (unit.Minutes, bool) {
 			t := v.Lines[s.test].Test
 			return s.to, s.hasTo && t.Meter.Val != "" && shared[t.Read.Pos] < 2
@@ -178,8 +179,9 @@ var readWithinAMinute = &assess.Check{
 		for _, meter := range groups(all, func(s stay) string { return folded(v.Lines[s.test].Test.Meter.Val) }) {
 			for k := range max(0, len(meter)-1) {
 				a, b := meter[k], meter[k+1]
-				if b.to-a.to <= 1 && !(near[a.test] && near[b.test]) {
-					pairs = append(pairs, [2]int{a.test, b.test})
+				pair, turned := [2]int{a.test, b.test}, [2]int{b.test, a.test}
+				if b.to-a.to <= 1 && !(near[a.test] && near[b.test]) && !slices.Contains(elsewhere, pair) && !slices.Contains(elsewhere, turned) {
+					pairs = append(pairs, pair)
 				}
 			}
 		}

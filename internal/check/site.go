@@ -12,9 +12,9 @@ import (
 func siteChecks() []*assess.Check {
 	return slices.Concat(
 		[]*assess.Check{
-			contactTimeShort, waterLost, injectedVolumeUnsuited, tooFewPumpCycles, sameFootprint,
+			contactTimeShort, waterLost, injectedVolumeUnsuited, tooFewPumpCycles, pumpCyclesNotRecorded, sameFootprint,
 			moreAtOnceThanSets, spacingTooShort, readWithinAMinute, outOfTimeOrder, readBeforeStart,
-			outsideTheShift, beforeBlastingEnded, afterCoatingBegan, passTooOld,
+			outsideTheShift, beforeBlastingEnded, afterCoatingBegan, passTooOld, nightBeforeCoating,
 		},
 		[]*assess.Check{
 			singleUsePatchAgain, patchPastItsUses, patchCountBackwards,
@@ -23,7 +23,7 @@ func siteChecks() []*assess.Check {
 			sealNotRemarked, dampSteel,
 		},
 		[]*assess.Check{
-			steelTooHot, steelTooCold, notCompensated,
+			steelTooHot, steelTooCold, notCompensated, compensationNotRecorded,
 			dewMarginLow, humidityHigh, dewPointDoesNotFollow, impossibleAmbient, noAmbientSetNear,
 		},
 		[]*assess.Check{

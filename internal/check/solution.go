@@ -24,6 +24,7 @@ var checkFarFromUse = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		inDoubt := unitInDoubt(v)
 		for _, all := range groups(sessions(v), func(s session) string { return plate(s.meter) }) {
 			var tests []int
 			var extracts []float64
@@ -40,8 +41,8 @@ var checkFarFromUse = &assess.Check{
 					}
 				}
 			}
-			if len(extracts) == 0 || len(checks) == 0 {
-				continue
+			if len(extracts) == 0 || len(checks) == 0 || !slices.ContainsFunc(tests, func(i int) bool { return !inDoubt[i] }) {
+				continue // with the unit of the readings in doubt, nothing is near or far
 			}
 			median := stat.Median(extracts)
 			away := func(c *record.MeterCheck) float64 {
@@ -59,7 +60,7 @@ var checkFarFromUse = &assess.Check{
 			slices.Sort(tests)
 			report(v, assess.Finding{
 				Tests: tests, Places: rows,
-				Args: map[string]any{"Meter": all[0].meter, "Nominal": nearest.Nominal.Val, "Median": unit.Conductivity(median)},
+				Args: map[string]any{"Meter": all[0].meter, "Nominal": nearest.Nominal.Val, "Median": unit.Conductivity(median), "Decimals": decimalsOf(unit.Conductivity(median))},
 			})
 		}
 	},
@@ -115,7 +116,7 @@ var checkSolutionExpired = &assess.Check{
 // checkWithoutCompensation: a meter that does not compensate reads the
 // solution's value at 25 °C although the solution was at another temperature.
 // At 18 °C 84 µS/cm read some 72 without compensation, so either it was on or
-// the value was not read.
+// the value was not read. One finding a meter and day.
 var checkWithoutCompensation = &assess.Check{
 	Name:     "check-without-compensation",
 	Group:    assess.MeterAndCalibration,
@@ -124,25 +125,30 @@ var checkWithoutCompensation = &assess.Check{
 	Settings: []string{assess.NoCompensation, assess.CheckTolerance},
 	Run: func(v *assess.Review) {
 		for _, s := range sessions(v) {
-			for _, c := range s.numbered() {
-				at, ok := s.uncompensated(v, c.what)
-				limit := float64(tolerance(v, c.what))
-				if !ok || math.Abs(float64(percent(c.what.Reading.Val, c.what.Nominal.Val))) > limit ||
-					math.Abs(float64(percent(c.what.Reading.Val, at))) <= limit {
-					continue
-				}
-				for _, tests := range byDay(v, s.between(math.Inf(-1), math.Inf(1), true)) {
-					report(v, assess.Finding{
-						Tests: tests, Places: []diag.Pos{c.what.Row},
-						Args: map[string]any{
-							"Meter": s.meter, "Reading": c.what.Reading.Dec, "Temperature": c.what.Temperature.Val,
-							"Nominal": c.what.Nominal.Dec, "Expected": at,
-						},
-					})
-				}
+			odd := slices.DeleteFunc(s.numbered(), func(c timed[*record.MeterCheck]) bool { return !s.readsAsIfAt25(v, c.what) })
+			if len(odd) == 0 {
+				continue
 			}
+			c := odd[0].what
+			expected, _ := s.uncompensated(v, c)
+			reportByDay(v, s.day, assess.Finding{
+				Tests: s.between(math.Inf(-1), math.Inf(1), true), Places: checkRows(odd),
+				Args: map[string]any{
+					"Meter": s.meter, "Checks": len(odd), "Reading": c.Reading.Dec, "Temperature": c.Temperature.Val,
+					"Nominal": c.Nominal.Dec, "Expected": expected,
+				},
+			})
 		}
 	},
+}
+
+// readsAsIfAt25 reports whether a check by a meter that does not compensate
+// reads what the solution has at 25 °C, and not what it has at its own
+// temperature.
+func (s *session) readsAsIfAt25(v *assess.Review, c *record.MeterCheck) bool {
+	at, ok := s.uncompensated(v, c)
+	limit := float64(tolerance(v, c))
+	return ok && math.Abs(float64(percent(c.Reading.Val, c.Nominal.Val))) <= limit && math.Abs(float64(percent(c.Reading.Val, at))) > limit
 }
 
 // The number of checks from which it is worth asking, and the coarsest step

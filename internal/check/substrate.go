@@ -11,8 +11,9 @@ import (
 )
 
 // ringWithoutHold: a ring that is held by a magnet stands on a base that a
-// magnet does not hold, so that nothing pressed its seal on. Stainless steel
-// counts as austenitic unless the record says that it is another.
+// magnet does not hold, so that nothing pressed its seal on. Stainless steel of
+// which the record does not say which one it is may be ferritic, and then holds
+// a magnet: no pass rests on it until that is settled.
 var ringWithoutHold = &assess.Check{
 	Name:     "ring-without-hold",
 	Group:    assess.PatchAndSubstrate,
@@ -20,7 +21,7 @@ var ringWithoutHold = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		loose := onSteel(v, func(l *assess.Line) bool {
-			return kindOf(v, l.Test) == record.MagneticRing && !holdsMagnet(substrateOf(v, l.Test).Val)
+			return kindOf(v, l.Test) == record.MagneticRing && holdOf(substrateOf(v, l.Test).Val) != holds
 		})
 		type baseDay struct {
 			base string
@@ -31,10 +32,14 @@ var ringWithoutHold = &assess.Check{
 			return baseDay{folded(substrateOf(v, t).Val), t.Date.Val}
 		}) {
 			base := substrateOf(v, v.Lines[tests[0]].Test)
-			report(v, assess.Finding{
+			f := assess.Finding{
 				Tests: tests, Places: append(places(v, tests, patchAt), base.Pos),
-				Args: map[string]any{"Base": base.Text},
-			})
+				Args: map[string]any{"Base": base.Text, "Open": false},
+			}
+			if holdOf(base.Val) == mayHold {
+				f.Severity, f.Args["Open"] = assess.UnprovenPass, true
+			}
+			report(v, f)
 		}
 	},
 }
@@ -62,10 +67,18 @@ func areaOf(v *assess.Review, t *record.Test) *record.Area {
 	return &v.Job.Areas[k]
 }
 
-// holdsMagnet reports whether a magnet holds on a base, as far as its
-// description tells: what is not said to be something else is taken for
-// carbon steel.
-func holdsMagnet(base string) bool {
+// A hold says whether a base holds a magnet.
+type hold int
+
+const (
+	holds hold = iota
+	mayHold
+	holdsNot
+)
+
+// holdOf tells from the description of a base whether it holds a magnet: what
+// is not said to be something else is taken for carbon steel.
+func holdOf(base string) hold {
 	base = folded(base)
 	has := func(stems ...string) bool {
 		return slices.ContainsFunc(stems, func(s string) bool { return strings.Contains(base, s) })
@@ -74,53 +87,76 @@ func holdsMagnet(base string) bool {
 	word := func(list ...string) bool {
 		return slices.ContainsFunc(list, func(w string) bool { return slices.Contains(words, w) })
 	}
+	carbon := has("carbon steel", "mild steel", "structural steel", "kohlenstoffstahl", "baustahl", "acero al carbono", "acier au carbone", "acier doux", "karbonstål", "s235", "s275", "s355")
+	austenitic := has("austenit", "syrefast", "1.4301", "1.4307", "1.4401", "1.4404", "1.4435", "1.4541", "1.4571") ||
+		word("304", "304l", "316", "316l", "316ti", "321", "a2", "a4", "v2a", "v4a")
+	stainless := has("stainless", "nichtrostend", "rostfrei", "edelstahl", "inoxid", "inox", "rustfri")
 	switch {
 	case has("duplex", "ferrit", "martensit"), word("409", "410", "420", "430"):
-		return true
-	case has("austenit", "stainless", "nichtrostend", "rostfrei", "edelstahl", "inoxid", "inox", "rustfri", "syrefast"),
-		word("304", "304l", "316", "316l", "321", "a2", "a4"), has("1.4301", "1.4307", "1.4401", "1.4404", "1.4571"):
-		return false
+		return holds
+	case carbon && (austenitic || stainless): // one clad with the other, or an area called A2
+		return mayHold
+	case austenitic:
+		return holdsNot
+	case stainless:
+		return mayHold
 	case has("steel", "stahl", "acero", "acier", "stål", "iron", "eisen", "hierro", "fonte", "jern"):
-		return true
+		return holds
+	case has("alumin", "copper", "kupfer", "cobre", "cuivre", "kobber", "brass", "messing", "latón", "laiton", "bronze", "bronce",
+		"titan", "fibre", "fiber", "plastic", "kunststoff", "concrete", "beton", "hormigón", "béton", "timber", "wood"), word("grp", "gfk", "prfv"):
+		return holdsNot
 	}
-	return !(has("alumin", "copper", "kupfer", "cobre", "cuivre", "kobber", "brass", "messing", "latón", "laiton", "bronze", "bronce",
-		"titan", "fibre", "fiber", "plastic", "kunststoff", "concrete", "beton", "hormigón", "béton", "timber", "wood") || word("grp", "gfk", "prfv"))
+	return holds
 }
+
+// The smallest pipes on which a magnetic ring lies all round where the record
+// gives none for it: 4 in outside, 4½ in inside (common practice, house
+// settings).
+const (
+	usualOutside = 101.6 // mm
+	usualInside  = 114.3 // mm
+)
 
 // ringOnSmallPipe: the pipe is narrower than the smallest on which a ring
 // still lies all round. Tests inside a pipe are compared by the inside
 // diameter; where the record does not say on which side a test stood, only a
-// pipe that is too small by both is reported.
+// pipe that is too small by both is reported. By the record's own smallest
+// diameter the extraction is void; by that of the house a pass is not
+// established.
 var ringOnSmallPipe = &assess.Check{
 	Name:     "ring-on-small-pipe",
 	Group:    assess.PatchAndSubstrate,
 	Severity: assess.VoidsTest,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		type fit struct {
-			batch    *record.Patch
-			diameter unit.Length
-			inside   bool
-			day      unit.Date
+		type kind struct {
+			fit
+			patch string
+			day   unit.Date
 		}
-		fitOf := func(l *assess.Line) (f fit, smallest unit.Length, small bool) {
-			f.batch, f.day = supplyOf(v, l.Test), l.Test.Date.Val
-			if f.batch == nil {
-				return f, 0, false
+		kindOfFit := func(i int) kind {
+			t := v.Lines[i].Test
+			f, _ := fitOf(v, t)
+			k := kind{f, t.Patch.Text, t.Date.Val}
+			if p := supplyOf(v, t); p != nil {
+				k.patch = p.Batch.Text
 			}
-			f.diameter, smallest, f.inside, small = tooSmall(v, l.Test, f.batch)
-			return f, smallest, small
+			return k
 		}
 		narrow := onSteel(v, func(l *assess.Line) bool {
-			_, _, small := fitOf(l)
+			_, small := fitOf(v, l.Test)
 			return small
 		})
-		for _, tests := range groups(narrow, func(i int) fit { f, _, _ := fitOf(&v.Lines[i]); return f }) {
-			f, smallest, _ := fitOf(&v.Lines[tests[0]])
-			report(v, assess.Finding{
+		for _, tests := range groups(narrow, kindOfFit) {
+			k := kindOfFit(tests[0])
+			f := assess.Finding{
 				Tests: tests, Places: places(v, tests, patchAt),
-				Args: map[string]any{"Patch": f.batch.Batch.Text, "Diameter": f.diameter, "Smallest": smallest, "Inside": f.inside},
-			})
+				Args: map[string]any{"Patch": k.patch, "Diameter": k.diameter, "Smallest": k.smallest, "Inside": k.inside, "House": k.house},
+			}
+			if k.house {
+				f.Severity = assess.UnprovenPass
+			}
+			report(v, f)
 		}
 	},
 }
@@ -128,8 +164,16 @@ var ringOnSmallPipe = &assess.Check{
 var insideWords = lexiconOf("inside", "internal", "internally", "bore", "innen", "innenseite", "interior", "intérieur", "intérieure", "innvendig")
 var outsideWords = lexiconOf("outside", "external", "externally", "außen", "aussen", "außenseite", "exterior", "extérieur", "extérieure", "utvendig")
 
-// tooSmall compares the pipe of a test with the smallest for its patch.
-func tooSmall(v *assess.Review, t *record.Test, p *record.Patch) (diameter, smallest unit.Length, inside, small bool) {
+// A fit is a pipe beside the smallest for the patch on it.
+type fit struct {
+	diameter, smallest unit.Length
+	inside             bool
+	house              bool // smallest is the house's
+}
+
+// fitOf compares the pipe of a test with the smallest for its patch, and
+// reports whether it is too small.
+func fitOf(v *assess.Review, t *record.Test) (fit, bool) {
 	outer, inner, text := t.OutsideDiameter, t.InsideDiameter, t.Location.Val
 	if a := areaOf(v, t); a != nil {
 		if !outer.Known() {
@@ -140,16 +184,33 @@ func tooSmall(v *assess.Review, t *record.Test, p *record.Patch) (diameter, smal
 		}
 		text += ". " + a.Description.Val
 	}
-	below := func(d, least record.Given[unit.Length]) bool { return d.Known() && least.Known() && d.Val < least.Val }
-	smallOut, smallIn := below(outer, p.SmallestOutsideDiameter), below(inner, p.SmallestInsideDiameter)
+	var patch record.Patch
+	if p := supplyOf(v, t); p != nil {
+		patch = *p
+	}
+	ring := kindOf(v, t) == record.MagneticRing
+	out, smallOut := fitTo(outer, patch.SmallestOutsideDiameter, usualOutside, ring)
+	in, smallIn := fitTo(inner, patch.SmallestInsideDiameter, usualInside, ring)
+	in.inside = true
 	within, without := insideWords.in(text), outsideWords.in(text)
 	switch {
 	case within && !without, !within && !without && !outer.Known():
-		return inner.Val, p.SmallestInsideDiameter.Val, true, smallIn
+		return in, smallIn
 	case without && !within, !within && !without && !inner.Known():
-		return outer.Val, p.SmallestOutsideDiameter.Val, false, smallOut
+		return out, smallOut
 	}
-	return outer.Val, p.SmallestOutsideDiameter.Val, false, smallOut && smallIn
+	out.house = out.house || in.house
+	return out, smallOut && smallIn
+}
+
+// fitTo compares a diameter with the smallest of the record or, for a ring
+// without one, of the house.
+func fitTo(diameter, least record.Given[unit.Length], usual unit.Length, ring bool) (f fit, small bool) {
+	f = fit{diameter: diameter.Val, smallest: least.Val}
+	if !least.Known() {
+		f.smallest, f.house = usual, true
+	}
+	return f, diameter.Known() && diameter.Val < f.smallest && (ring || !f.house)
 }
 
 // sealNotRemarked: the spot is one where a patch seldom seals at once (a
@@ -164,7 +225,7 @@ var sealNotRemarked = &assess.Check{
 		silent := onSteel(v, func(l *assess.Line) bool {
 			t := l.Test
 			hard := unevenWords.in(t.Location.Val) || unevenWords.in(t.SpotType.Val)
-			return hard && l.AsWritten() != assess.Void && !sealWords.in(t.Remark.Val) && !lossWords.in(t.Remark.Val)
+			return hard && l.AsWritten() != assess.Void && !sealWords.in(t.Remark.Val) && !saysWaterLost(t.Remark.Val)
 		})
 		for _, tests := range byDay(v, silent) {
 			t := v.Lines[tests[0]].Test

@@ -52,7 +52,8 @@ const mostDensity = 5000
 // impossibleValue: a reading or a result below zero, which nothing shows; a
 // reading beyond the range of its meter, which that meter does not show; or a
 // result of more than 5000 mg/m² that nobody remarks upon. A result below zero
-// that its readings give is their matter (extract-below-blank).
+// that its readings give is their matter (extract-below-blank), and so is a
+// high one that they do not give (value-does-not-follow).
 var impossibleValue = &assess.Check{
 	Name:     "impossible-value",
 	Group:    assess.Arithmetic,
@@ -60,6 +61,10 @@ var impossibleValue = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		tops := rangeTops(v)
+		apartFromReadings := map[*record.Test]bool{} // value-does-not-follow
+		for i := range v.Lines {
+			apartFromReadings[v.Lines[i].Test] = v.Lines[i].Agreement == assess.DoesNotFollow
+		}
 		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell {
 			cells := below0(t.Blank, t.Extract)
 			top, r := tops[plate(t.Meter.Val)], t.Recorded
@@ -68,13 +73,17 @@ var impossibleValue = &assess.Check{
 					cells = append(cells, cell{g.Pos, asWritten(g)})
 				}
 			}
-			if r.Known() && (r.Val < 0 && !(t.Extract.Val < t.Blank.Val) || r.Val > mostDensity && t.Remark.Val == "") {
+			if negativeResult(t) || r.Val > mostDensity && t.Remark.Val == "" && !apartFromReadings[t] {
 				cells = append(cells, cell{r.Pos, asWritten(r)})
 			}
 			return cells
 		})
 	},
 }
+
+// negativeResult reports whether a written result is below zero and its readings do
+// not make it so.
+func negativeResult(t *record.Test) bool { return t.Recorded.Val < 0 && !(t.Extract.Val < t.Blank.Val) }
 
 // rangeTops are the highest conductivities that the listed meters show, by
 // plate, where their range says it with its unit: "0 to 1999 µS/cm".

@@ -1,22 +1,29 @@
 package check
 
 import (
+	"slices"
+
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
+	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
 
 // verdictAgainstNumber: the written verdict is not what the written value
 // says of itself beside the limit. A written fail whose readings do fail, by
-// another limit or at 25 °C, is right and not asked about.
+// another limit or at 25 °C, is right and not asked about; nor is a verdict on
+// a value that the decision rule leaves open. Where the limit speaks of sodium
+// chloride the written value, which is total salts, is held against it as the
+// test is judged: as the sodium chloride of the same conductivity. A limit of
+// chloride says nothing of a written value of total salts.
 var verdictAgainstNumber = &assess.Check{
 	Name:     "verdict-against-number",
 	Group:    assess.Arithmetic,
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && !inAnotherUnit(v, l) })
+		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(v, l) && !inAnotherUnit(v, l) })
 		for _, tests := range byDay(v, contradicting) {
 			var rows []contradiction
 			for _, i := range tests {
@@ -41,7 +48,10 @@ var judgedInAnotherUnit = &assess.Check{
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(l) && inAnotherUnit(v, l) })
+		contradicting := onSteel(v, func(l *assess.Line) bool {
+			// A value that does not follow, while its readings give the written verdict, has the slip in its unit (value-does-not-follow).
+			return contradicts(v, l) && inAnotherUnit(v, l) && !(l.Agreement == assess.DoesNotFollow && l.ByNumber == l.AsWritten())
+		})
 		for _, tests := range byDay(v, contradicting) {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, verdictAt), Direction: side(v, tests),
@@ -59,27 +69,45 @@ type contradiction struct {
 	Verdict       string       // as written
 	Limit         unit.Decimal // mg/m²
 	LimitText     string       // as written
+
+	SodiumChloride bool // the limit speaks of it
+	Value          unit.SurfaceDensity
+	Decimals       int // that tell Value, in the basis of the limit, from Limit
 }
 
 func contradictionOf(v *assess.Review, i int) contradiction {
-	t := v.Lines[i].Test
+	t, j := v.Lines[i].Test, v.Lines[i].Limits[0]
 	return contradiction{
 		Test: Number(v.Lines, i), Written: asWritten(t.Recorded), Verdict: t.RecordedVerdict.Text,
-		Limit: v.Lines[i].Limits[0].Limit.Exact, LimitText: v.Lines[i].Limits[0].Limit.Text,
+		Limit: j.Limit.Exact, LimitText: j.Limit.Text,
+		SodiumChloride: j.Limit.Basis == salt.SodiumChloride, Value: j.Value, Decimals: apart(j.Value, j.Limit.Value),
 	}
 }
 
 // contradicts reports whether the written verdict is not that of the written
 // value.
-func contradicts(l *assess.Line) bool {
-	if !l.Test.RecordedVerdict.Known() || !l.Test.Recorded.Known() {
+func contradicts(v *assess.Review, l *assess.Line) bool {
+	t := l.Test
+	if !t.RecordedVerdict.Known() || !t.Recorded.Known() || len(l.Limits) == 0 || slices.Contains(l.Reasons, assess.InGuardBand) {
 		return false
 	}
-	switch l.Test.RecordedVerdict.Val {
+	says := l.Written
+	switch first := &l.Limits[0]; {
+	case first.Limit.Basis == salt.ChlorideIon:
+		return false
+	case first.Limit.Basis == salt.SodiumChloride:
+		if l.Agreement != assess.Agrees && l.Agreement != assess.AgreesThroughUnseenDigits {
+			return false
+		}
+		says = l.ByNumber
+	case v.Basis.Rule == salt.GuardedRejection && says == assess.Fail && t.Recorded.Val <= first.Limit.Value+l.Uncertainty.Expanded:
+		return false
+	}
+	switch t.RecordedVerdict.Val {
 	case record.WrittenPass:
-		return l.Written == assess.Fail
+		return says == assess.Fail
 	case record.WrittenFail:
-		return l.Written == assess.Pass && l.ByNumber != assess.Fail
+		return says == assess.Pass && l.ByNumber != assess.Fail
 	}
 	return false
 }

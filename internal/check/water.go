@@ -13,7 +13,7 @@ import (
 // waterChecks ask what was in the water before it touched the steel.
 func waterChecks() []*assess.Check {
 	return []*assess.Check{
-		waterAboveLimit, blankTooLow, blankNotRecorded,
+		waterAboveLimit, blankTooLow, blankNotRecorded, zeroedOnTheWater,
 		oneBlankForMany, blankRising, bottleWithoutBlank,
 		waterOutOfDate, proceduralBlankHigh,
 	}

@@ -157,8 +157,11 @@ func phrases(c table.Cell, part string) []Fact {
 			}
 			rest := strings.Join(value, " ")
 			said := strings.ContainsAny(rest, "0123456789")
-			if key == "inspector" {
+			switch key {
+			case "inspector":
 				said = isName(value)
+			case "compensated":
+				said = isSwitch(rest)
 			}
 			if key == "" || key == "area" || len(value) > 3 || !said {
 				continue
@@ -174,6 +177,15 @@ func phrases(c table.Cell, part string) []Fact {
 func isNumberWord(s string) bool {
 	switch fold(s) {
 	case "no", "s n", "sn", "serial", "ser", "serie", "serien":
+		return true
+	}
+	return false
+}
+
+// isSwitch reports whether a word says on or off: "Temperature compensation on".
+func isSwitch(s string) bool {
+	switch fold(s) {
+	case "on", "off", "ein", "aus", "an", "activada", "desactivada", "active", "activee", "desactivee", "pa", "av":
 		return true
 	}
 	return false

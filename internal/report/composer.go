@@ -25,28 +25,25 @@ type composer struct {
 	standing []assess.Standing          // of the areas, at the end of the day
 	found    []*assess.Finding          // of the day, the weightiest first
 	mark     map[*assess.Finding]string // "F1", "F2" …
+	why      map[int]string             // by index.alike: why tests are not established
 	day      *record.Day                // the diary of the day; nil where there is none
 	several  bool                       // the record has more than one area
 	err      error
 }
 
 func newComposer(d Daily) *composer {
-	c := &composer{Daily: d, job: d.Result.Job, mark: map[*assess.Finding]string{}}
-	for i := range d.Result.Lines {
-		if l := &d.Result.Lines[i]; l.Test.Date.Val == d.Date {
-			c.lines = append(c.lines, l)
-		}
+	c := &composer{
+		Daily:    d,
+		job:      d.Result.Job,
+		lines:    d.index.lines[d.Date],
+		standing: d.index.course.Standing(d.Date),
+		found:    d.index.foundOn(d.Date),
+		mark:     make(map[*assess.Finding]string),
+		why:      make(map[int]string),
 	}
-	slices.SortStableFunc(c.lines, func(a, b *assess.Line) int {
-		return compareNumbers(a.Test.Number.Val, b.Test.Number.Val)
-	})
-	c.standing = d.Result.Standing(d.Date)
 	c.several = len(c.standing) > 1
-	for i := range d.Result.Findings {
-		if f := &d.Result.Findings[i]; c.ofDay(f) {
-			c.found = append(c.found, f)
-			c.mark[f] = fmt.Sprintf("F%d", len(c.found))
-		}
+	for i, f := range c.found {
+		c.mark[f] = fmt.Sprintf("F%d", i+1)
 	}
 	for i := range c.job.Days {
 		if day := &c.job.Days[i]; day.Date.Known() && day.Date.Val == d.Date {
@@ -54,18 +51,6 @@ func newComposer(d Daily) *composer {
 		}
 	}
 	return c
-}
-
-// ofDay reports whether a finding belongs into the report: it is of the day;
-// or it is of no day, and of the whole job or of a test of the day.
-func (c *composer) ofDay(f *assess.Finding) bool {
-	switch {
-	case !f.Date.IsZero():
-		return f.Date == c.Date
-	case len(f.Tests) == 0:
-		return true
-	}
-	return slices.ContainsFunc(f.Tests, func(i int) bool { return c.Result.Lines[i].Test.Date.Val == c.Date })
 }
 
 // compareNumbers orders test numbers as people count: 9 before 10, 10 before
@@ -222,8 +207,37 @@ func (c *composer) number(i int) string { return check.Number(c.Result.Lines, i)
 
 // numbers names tests: "3–5 and 9".
 func (c *composer) numbers(tests []int) string {
-	tests = slices.Sorted(slices.Values(tests))
-	return c.Words.List(check.Numbers(c.Result.Lines, tests))
+	if !slices.IsSorted(tests) {
+		tests = slices.Sorted(slices.Values(tests))
+	}
+	return c.list(check.Numbers(c.Result.Lines, tests))
+}
+
+// mostNamed bounds how many things one sentence names. All tests of a usual
+// day fit in; those of a whole job stand with their reasons in the reports of
+// their days.
+const mostNamed = 40
+
+// list joins names: "3–5, 9 and 12".
+func (c *composer) list(names []string) string {
+	if len(names) <= mostNamed {
+		return c.Words.List(names)
+	}
+	return c.some(names)
+}
+
+// some joins names by commas, as many as a sentence bears, and counts the rest.
+func (c *composer) some(names []string) string {
+	s := strings.Join(names[:min(len(names), mostNamed)], ", ")
+	if rest := len(names) - mostNamed; rest > 0 {
+		s += " " + c.say("report/cells-more", rest)
+	}
+	return s
+}
+
+// filling is what the words of a finding are filled with.
+func (c *composer) filling(f *assess.Finding) map[string]any {
+	return check.Filling(c.Result, f, c.list)
 }
 
 // Verdicts carry a shape beside their word, so that neither ink nor eyes need

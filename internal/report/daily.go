@@ -28,6 +28,8 @@ type Daily struct {
 	// Image returns an image that the record names, such as that of a
 	// signature. It is nil where no images can be had.
 	Image func(name string) ([]byte, error)
+
+	index *index
 }
 
 // Days lists the days on which the record holds tests, in order. The zero
@@ -50,6 +52,12 @@ type Report struct {
 // Compose composes the daily report, in the order in which its reader needs
 // it. The error is that of a text that is missing or does not fit its values.
 func (d Daily) Compose() (Report, error) {
+	if d.index == nil {
+		var err error
+		if d, err = d.Indexed(); err != nil {
+			return Report{}, err
+		}
+	}
 	c := newComposer(d)
 	r := Report{Document: c.document(), Summary: c.summary()}
 	return r, c.err
@@ -73,7 +81,7 @@ func (c *composer) document() doc.Document {
 		c.photos,
 		c.remarks,
 		c.signOff,
-		c.readingNote,
+		func() []doc.Block { return c.index.note },
 	}
 	out := doc.Document{
 		Title:    c.say("report/title", nil),

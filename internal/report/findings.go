@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"saltline/internal/assess"
-	"saltline/internal/check"
 	"saltline/internal/doc"
 )
 
@@ -29,7 +28,7 @@ func (c *composer) findings() []doc.Block {
 
 // finding is one finding in words.
 func (c *composer) finding(f *assess.Finding) doc.Text {
-	fill := check.Filling(c.Result, f, c.Words.List)
+	fill := c.filling(f)
 	key := "checks/" + f.Check.Name + "/"
 	text := doc.Join(
 		doc.Strong(c.say(key+"title", fill)), doc.Plain(" ("+c.severity(f.Severity)+"). "),
@@ -52,9 +51,7 @@ func (c *composer) finding(f *assess.Finding) doc.Text {
 	return text
 }
 
-func (c *composer) findingTitle(f *assess.Finding) string {
-	return c.say("checks/"+f.Check.Name+"/title", check.Filling(c.Result, f, c.Words.List))
-}
+func (c *composer) findingTitle(f *assess.Finding) string { return c.index.titles[f] }
 
 // effect says whether verdicts change because of a finding, and which way it
 // errs.
@@ -134,21 +131,8 @@ func (c *composer) cells(f *assess.Finding) string {
 // fails shows each fail with what was done about it, a line each.
 func (c *composer) fails() []doc.Block {
 	blocks := []doc.Block{c.heading("report/fails-title", "")}
-	type line struct {
-		area  string
-		chain *assess.Chain
-	}
-	var lines []line
-	for i := range c.standing {
-		s := &c.standing[i]
-		for j := range s.Open {
-			lines = append(lines, line{c.areaName(s.Name), &s.Open[j]})
-		}
-		for j := range s.Cleared {
-			lines = append(lines, line{c.areaName(s.Name), &s.Cleared[j]})
-		}
-	}
-	if len(lines) == 0 {
+	lines, others := c.failLines()
+	if len(lines) == 0 && others == nil {
 		key := "report/fails-none"
 		if !c.any(func(l *assess.Line) bool {
 			return slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool { return len(j.Limit.Gaps) == 0 })
@@ -156,6 +140,9 @@ func (c *composer) fails() []doc.Block {
 			key = "report/fails-unjudged"
 		}
 		return append(blocks, c.para(key, nil)...)
+	}
+	if len(lines) == 0 {
+		return append(blocks, others...)
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	test := func(i int) string {
@@ -171,16 +158,16 @@ func (c *composer) fails() []doc.Block {
 		}
 		return c.Words.List(names)
 	}
-	t := doc.Tabulate([]doc.Col[line]{
-		doc.Left(head("area"), "", func(l line) string { return l.area }),
-		doc.Left(head("location"), "", func(l line) string { return cell(c, c.Result.Lines[l.chain.Fail].Test.Location) }),
-		doc.Left(head("fail-test"), "mg/m²", func(l line) string { return test(l.chain.Fail) }),
-		doc.Left(head("treatment"), "", func(l line) string { return c.treatments(l.chain) }),
-		doc.Left(head("retest"), "mg/m²", func(l line) string { return tests(l.chain.Retests) }),
-		doc.Left(head("adjacent"), "mg/m²", func(l line) string { return tests(l.chain.Adjacent) }),
-		doc.Left(head("state"), "", func(l line) string { return c.chainState(l.chain) }),
-	}, lines, func(l line, r *doc.Row) { r.Emphasis = l.chain.State != assess.Cleared })
-	return append(blocks, t)
+	t := doc.Tabulate([]doc.Col[failLine]{
+		doc.Left(head("area"), "", func(l failLine) string { return l.area }),
+		doc.Left(head("location"), "", func(l failLine) string { return cell(c, c.Result.Lines[l.chain.Fail].Test.Location) }),
+		doc.Left(head("fail-test"), "mg/m²", func(l failLine) string { return test(l.chain.Fail) }),
+		doc.Left(head("treatment"), "", func(l failLine) string { return c.treatments(l.chain) }),
+		doc.Left(head("retest"), "mg/m²", func(l failLine) string { return tests(l.chain.Retests) }),
+		doc.Left(head("adjacent"), "mg/m²", func(l failLine) string { return tests(l.chain.Adjacent) }),
+		doc.Left(head("state"), "", func(l failLine) string { return c.chainState(l.chain) }),
+	}, lines, func(l failLine, r *doc.Row) { r.Emphasis = l.chain.State != assess.Cleared })
+	return append(append(blocks, t), others...)
 }
 
 func (c *composer) treatments(chain *assess.Chain) string {

@@ -259,17 +259,14 @@ type ambientRow struct {
 // ambientRows are those of the day.
 func (c *composer) ambientRows() []ambientRow {
 	var rows []ambientRow
-	for i := range c.Result.Ambient {
-		a := &c.Result.Ambient[i]
-		switch {
-		case a.Set != nil && a.Set.Date.Val == c.Date:
+	for _, a := range c.index.ambient[c.Date] {
+		switch n := len(rows); {
+		case a.Set != nil:
 			rows = append(rows, ambientRow{AmbientSet: a})
-		case a.Test != nil && a.Test.Date.Val == c.Date:
-			if n := len(rows); n > 0 && rows[n-1].last != nil && sameAir(rows[n-1].last, a.Test) {
-				rows[n-1].last = a.Test
-				rows[n-1].n++
-				continue
-			}
+		case n > 0 && rows[n-1].last != nil && sameAir(rows[n-1].last, a.Test):
+			rows[n-1].last = a.Test
+			rows[n-1].n++
+		default:
 			rows = append(rows, ambientRow{a, a.Test, 1})
 		}
 	}

@@ -47,14 +47,7 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 	if held := c.heldByLog(s); len(held) > 0 {
 		steps = append(steps, c.say("report/next-held", map[string]any{"Area": area, "Count": len(held), "Tests": c.numbers(held)}))
 	}
-	for i := range s.Open {
-		chain := &s.Open[i]
-		l := &c.Result.Lines[chain.Fail]
-		steps = append(steps, c.say("report/next-open", map[string]any{
-			"Area": area, "Location": written(c, l.Test.Location), "Test": c.number(chain.Fail),
-			"Density": c.density(l), "Steps": strings.Join(c.chainSteps(chain), ", "),
-		}))
-	}
+	steps = append(steps, c.openSteps(s)...)
 	if due := c.coatingDue(s); due != nil {
 		steps = append(steps, c.say("report/next-coating", due))
 	}
@@ -211,6 +204,16 @@ func (c *composer) whyNoRule(k assess.AreaReasonKind) string {
 // whyUnproven names the reasons why a test is not established: findings by
 // their mark, and what the numbers alone leave open.
 func (c *composer) whyUnproven(i int) string {
+	kind := c.index.alike[i]
+	why, known := c.why[kind]
+	if !known {
+		why = strings.Join(c.standsAgainst(&c.Result.Lines[i]), ", ")
+		c.why[kind] = why
+	}
+	return why
+}
+
+func (c *composer) standsAgainst(l *assess.Line) []string {
 	var why []string
 	seen := map[string]bool{}
 	add := func(s string) {
@@ -219,7 +222,6 @@ func (c *composer) whyUnproven(i int) string {
 			why = append(why, s)
 		}
 	}
-	l := &c.Result.Lines[i]
 	for _, r := range l.Reasons {
 		add(c.reason(r))
 	}
@@ -233,7 +235,7 @@ func (c *composer) whyUnproven(i int) string {
 			}
 		}
 	}
-	return strings.Join(why, ", ")
+	return why
 }
 
 // lowerFirst puts a title inside a sentence.

@@ -51,8 +51,11 @@ func (c *composer) readingNote() []doc.Block {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-conflict", map[string]any{
 			"Key": k.Key, "Used": k.Used.Text, "UsedAt": c.short(k.Used.Pos), "Other": k.Other.Text, "OtherAt": c.short(k.Other.Pos)}))))
 	}
-	for _, p := range n.Problems {
+	for _, p := range n.Problems[:min(len(n.Problems), mostProblems)] {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-problem", map[string]any{"Place": c.short(p.Pos), "Msg": p.Msg}))))
+	}
+	if rest := len(n.Problems) - mostProblems; rest > 0 {
+		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-more-problems", rest))))
 	}
 	if len(items) > 0 {
 		blocks = append(blocks, doc.List{Items: items})
@@ -62,6 +65,10 @@ func (c *composer) readingNote() []doc.Block {
 	}
 	return blocks
 }
+
+// mostProblems bounds how many values that cannot be used are named here; a
+// value of a test stands in quotes in the table of its day too.
+const mostProblems = 40
 
 // plainly reports whether a heading says our own name of its column.
 func plainly(h record.Heading) bool {
@@ -116,7 +123,7 @@ func (c *composer) skips() []string {
 	for _, sheet := range sheets {
 		var parts []string
 		for _, reason := range reasons[sheet] {
-			parts = append(parts, c.say("report/note-rows", map[string]any{"Rows": ranges(rows[group{sheet, reason}]), "Reason": reason}))
+			parts = append(parts, c.say("report/note-rows", map[string]any{"Rows": c.some(ranges(rows[group{sheet, reason}])), "Reason": reason}))
 		}
 		out = append(out, c.say("report/note-skipped", map[string]any{"Place": sheet, "List": strings.Join(parts, "; ")}))
 	}
@@ -127,7 +134,7 @@ func (c *composer) skips() []string {
 }
 
 // ranges spells row numbers as "3, 7–9".
-func ranges(rows []int) string {
+func ranges(rows []int) []string {
 	rows = slices.Sorted(slices.Values(rows))
 	var parts []string
 	for i := 0; i < len(rows); {
@@ -142,7 +149,7 @@ func ranges(rows []int) string {
 		}
 		i = j + 1
 	}
-	return strings.Join(parts, ", ")
+	return parts
 }
 
 // mostChanges bounds how many cells of one kind of change are named.

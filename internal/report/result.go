@@ -85,12 +85,10 @@ func (c *composer) shortRevision() string {
 
 // tested reports whether an area has a test on the day.
 func (c *composer) tested(s *assess.Standing) bool {
-	for _, i := range s.Tests {
-		if c.Result.Lines[i].Test.Date.Val == c.Date {
-			return true
-		}
-	}
-	return false
+	return c.any(func(l *assess.Line) bool {
+		_, found := slices.BinarySearch(s.Tests, l.Index)
+		return found
+	})
 }
 
 // result is the box that answers in ten seconds which areas stand, against
