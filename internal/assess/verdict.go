@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"saltline/internal/record"
+	"saltline/internal/salt"
 	"saltline/internal/slip"
 )
 
@@ -66,6 +67,9 @@ func (l *Line) keepFail() {
 		}
 	case l.Verdict != Pass:
 	case l.Agreement == DoesNotFollow && l.explainedInValue():
+	case l.Agreement == Agrees && l.Written == Fail && l.Limits[0].Limit.Basis != salt.TotalSalts:
+		// A value of total salts that follows, held against a limit of
+		// something else: the basis explains it.
 	case l.Agreement == DoesNotFollow, l.Test.RecordedVerdict.Val == record.WrittenFail:
 		l.Verdict = NotEstablished
 		l.because(WrittenFail)

@@ -130,6 +130,23 @@ func TestWrittenFailIsKept(t *testing.T) {
 	}
 }
 
+// Total salts of 51.6 are a fail by the log; as sodium chloride they are 48.4,
+// and the limit speaks of that (3 ml: a rise of 43.0 µS/cm).
+func TestWrittenFailOnAnotherBasis(t *testing.T) {
+	job := newJob(t)
+	job.Terms.Limits[0].Basis = given(salt.SodiumChloride)
+	job.Terms.Volume = number[unit.Volume](t, "3")
+	for value, want := range map[string]Verdict{"51.6": Pass, "58.9": NotEstablished} {
+		test := reading(t, "1.0", "44.0")
+		test.Volume = record.Given[unit.Volume]{}
+		test.Recorded = number[unit.SurfaceDensity](t, value)
+		test.RecordedVerdict = given(record.WrittenFail)
+		if l := judged(t, job, test); l.Verdict != want {
+			t.Errorf("%s: got %v %v, want %v", value, l.Verdict, l.Reasons, want)
+		}
+	}
+}
+
 // A density equal to a limit that is not said to hold "at most" or "less
 // than" is neither within nor above it; its neighbours are.
 func TestComparisonNotStated(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"saltline/internal/diag"
 	"saltline/internal/doc"
@@ -70,17 +69,16 @@ func (c *composer) readingNote() []doc.Block {
 // value of a test stands in quotes in the table of its day too.
 const mostProblems = 40
 
-// plainly reports whether a heading says our own name of its column.
+// plainly reports whether a heading holds the words of our own name for its
+// column, so that there is nothing to say of it.
 func plainly(h record.Heading) bool {
-	letters := func(s string) string {
-		return strings.Map(func(r rune) rune {
-			if unicode.IsLetter(r) {
-				return unicode.ToLower(r)
-			}
-			return -1
-		}, s)
+	text := strings.ToLower(strings.ReplaceAll(h.Text, "_", " "))
+	for _, word := range strings.Fields(h.Column) {
+		if !strings.Contains(text, word) {
+			return false
+		}
 	}
-	return strings.HasPrefix(letters(h.Text), letters(h.Column))
+	return true
 }
 
 // short names a place without the file, where the record is a single one.

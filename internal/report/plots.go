@@ -6,14 +6,16 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
+	"saltline/internal/frame"
 	"saltline/internal/plot"
 	"saltline/internal/record"
 	"saltline/internal/salt"
 )
 
-// plotFlatness is the height of a plot as a share of its width: flat enough
-// that a day's plot and its table of tests share a page.
-const plotFlatness = 0.38
+// plotShapes are the heights of a plot as shares of its width: flat enough that
+// a day's plot and its table of tests share a page, and taller where the labels
+// of many limits or long places need it.
+var plotShapes = []float64{0.38, 0.5, 0.7}
 
 // plots shows the readings of the day against the limit, in walking order,
 // those of one area together.
@@ -32,7 +34,13 @@ func (c *composer) plots() []doc.Block {
 		chart.Title = c.say("report/plot-title", nil) // each panel says which it is
 	}
 	width := math.Floor(c.Width) // a plot is drawn on a grid and must not stand out
-	panels, err := chart.Draw(c.Fonts, width, width*plotFlatness)
+	var panels []*frame.Frame
+	var err error
+	for _, shape := range plotShapes {
+		if panels, err = chart.Draw(c.Fonts, width, width*shape); err == nil {
+			break
+		}
+	}
 	if err != nil {
 		if c.err == nil {
 			c.err = err
