@@ -5,6 +5,14 @@
 // 2 wrong usage; 3 done, and something does not hold.
 package main
 
-import "os"
+import (
+	"os"
+	"runtime/debug"
+)
 
-func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() {
+	// The report of a day is made before it pays to collect what it leaves
+	// behind. A long record gets the usual care when it is read.
+	debug.SetGCPercent(400)
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}

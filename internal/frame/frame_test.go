@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"image"
+	"image/color"
 	"image/jpeg"
 	"image/png"
 	"io/fs"
@@ -221,5 +222,40 @@ func TestNewImage(t *testing.T) {
 		if got.W != c.gotW || got.H != c.gotH || (err != nil) != (c.gotW == 0) {
 			t.Errorf("%s: %g × %g, %v, want %g × %g", c.name, got.W, got.H, err, c.gotW, c.gotH)
 		}
+	}
+}
+
+// What writers of PDF stumble over is written anew: 16 bits and transparency
+// become 8 opaque bits on white. A plain JPEG stays byte for byte.
+func TestNewImageOnPaper(t *testing.T) {
+	deep := image.NewNRGBA64(image.Rect(0, 0, 2, 1))
+	deep.Set(0, 0, color.NRGBA64{A: 0xffff})       // black
+	deep.Set(1, 0, color.NRGBA64{R: 0xffff, A: 0}) // nothing
+	var p, j bytes.Buffer
+	if err := errors.Join(png.Encode(&p, deep), jpeg.Encode(&j, image.NewGray(image.Rect(0, 0, 8, 8)), nil)); err != nil {
+		t.Fatal(err)
+	}
+	im, err := frame.NewImage(p.Bytes(), 10, 10, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := png.Decode(bytes.NewReader(im.Data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for x, want := range []color.RGBA{{A: 255}, {255, 255, 255, 255}} {
+		if c := color.RGBAModel.Convert(got.At(x, 0)); c != want {
+			t.Errorf("pixel %d: got %v, want %v", x, c, want)
+		}
+	}
+	if depth := im.Data[24]; depth != 8 { // IHDR, after signature, length, type, width and height
+		t.Errorf("%d bits, want 8", depth)
+	}
+	if im, err := frame.NewImage(j.Bytes(), 10, 10, ""); err != nil || !bytes.Equal(im.Data, j.Bytes()) {
+		t.Errorf("a plain JPEG was changed (%v)", err)
+	}
+	// cut short in its data, not in its head
+	if _, err := frame.NewImage(p.Bytes()[:len(p.Bytes())-20], 10, 10, ""); err == nil {
+		t.Error("a PNG that ends early was taken")
 	}
 }

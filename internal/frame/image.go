@@ -3,8 +3,11 @@ package frame
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"image"
-	"image/jpeg"
+	"image/color"
+	"image/draw"
+	_ "image/jpeg" // so that JPEG can be decoded
 	"image/png"
 )
 
@@ -15,27 +18,52 @@ type Image struct {
 	Alt  string // what it shows, for a reader that cannot see it
 }
 
+// mostPixels bounds the pictures that are taken: more than a page can show.
+const mostPixels = 50_000_000
+
 // NewImage is the picture in data, as large as w and h allow without
-// distorting it. It fails on anything but JPEG and PNG.
+// distorting it. It fails on anything but a JPEG or PNG that can be read to
+// its end and has at most 50 million pixels.
+//
+// A JPEG in grey or RGB is kept as it is. Anything else is written anew as an
+// opaque PNG of 8 bits on white paper: not every writer of PDF knows
+// interlacing, 16 bits, transparency or the four colours of print.
 func NewImage(data []byte, w, h float64, alt string) (Image, error) {
-	var cfg image.Config
-	var err error
-	switch im := (Image{Data: data}); {
-	case im.IsPNG():
-		cfg, err = png.DecodeConfig(bytes.NewReader(data))
-	case im.IsJPEG():
-		cfg, err = jpeg.DecodeConfig(bytes.NewReader(data))
-	default:
-		err = errors.New("neither JPEG nor PNG")
+	im := Image{Data: data, Alt: alt}
+	if !im.IsPNG() && !im.IsJPEG() {
+		return Image{}, errors.New("neither JPEG nor PNG")
 	}
+	cfg, _, err := image.DecodeConfig(bytes.NewReader(data))
+	switch {
+	case err != nil:
+		return Image{}, err
+	case cfg.Width < 1 || cfg.Height < 1:
+		return Image{}, errors.New("picture without pixels")
+	case cfg.Width > mostPixels/cfg.Height:
+		return Image{}, fmt.Errorf("picture of %d × %d pixels", cfg.Width, cfg.Height)
+	}
+	picture, _, err := image.Decode(bytes.NewReader(data))
 	if err != nil {
 		return Image{}, err
 	}
-	if cfg.Width < 1 || cfg.Height < 1 {
-		return Image{}, errors.New("picture without pixels")
+	if im.IsPNG() || cfg.ColorModel == color.CMYKModel {
+		if im.Data, err = onPaper(picture); err != nil {
+			return Image{}, err
+		}
 	}
 	scale := min(w/float64(cfg.Width), h/float64(cfg.Height))
-	return Image{data, scale * float64(cfg.Width), scale * float64(cfg.Height), alt}, nil
+	im.W, im.H = scale*float64(cfg.Width), scale*float64(cfg.Height)
+	return im, nil
+}
+
+// onPaper is a picture as an opaque PNG on white.
+func onPaper(picture image.Image) ([]byte, error) {
+	paper := image.NewRGBA(image.Rectangle{Max: picture.Bounds().Size()})
+	draw.Draw(paper, paper.Bounds(), image.White, image.Point{}, draw.Src)
+	draw.Draw(paper, paper.Bounds(), picture, picture.Bounds().Min, draw.Over)
+	var b bytes.Buffer
+	err := png.Encode(&b, paper)
+	return b.Bytes(), err
 }
 
 // IsPNG reports whether the picture begins as a PNG does.

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"saltline/internal/doc"
+	"saltline/internal/frame"
 	"saltline/internal/record"
 )
 
@@ -203,10 +204,14 @@ func (c *composer) signBlock(s signer) doc.Signature {
 		date = c.moment(g.SignedAt.Val)
 		b.State = c.say("report/signed", map[string]any{"When": date, "Method": written(c, g.Method)})
 		if c.Image != nil && g.Image.Known() {
-			if data, err := c.Image(g.Image.Val); err == nil {
-				b.Image = data
-			} else {
+			data, err := c.Image(g.Image.Val)
+			if err == nil {
+				_, err = frame.NewImage(data, 1, 1, "")
+			}
+			if err != nil {
 				b.State += "; " + c.say("report/image-missing", g.Image.Val)
+			} else {
+				b.Image = data
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package table
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -60,6 +61,7 @@ func (r *reader) readCSV(data []byte) error {
 			return err
 		}
 		row := Row{Number: s.first}
+		row.Cells = slices.Grow(row.Cells, len(fields))
 		for i, f := range fields {
 			c := Cell{Pos: diag.Pos{File: r.file.Name, Row: s.first, Col: i + 1}, Text: clean(f), Raw: f}
 			if c.Text != "" {

@@ -14,8 +14,15 @@ import (
 // Words holds the texts of one language. It is read-only and may be shared.
 type Words struct {
 	lang   string
-	texts  map[string]*template.Template
+	texts  map[string]phrase
 	format format
+}
+
+// A phrase is a text, ready to be said. Most are filled with nothing and need
+// no template, which would take up much of the time of a small report.
+type phrase struct {
+	plain  string
+	filled *template.Template // nil for a plain text
 }
 
 // Load reads every text of a language from base (see package templates for
@@ -35,14 +42,17 @@ func Load(base, over fs.FS, lang string) (*Words, error) {
 			return nil, err
 		}
 	}
-	w := &Words{lang: lang, texts: make(map[string]*template.Template, len(raw))}
-	funcs := w.funcs()
+	w := &Words{lang: lang, texts: make(map[string]phrase, len(raw))}
+	all := template.New("").Option("missingkey=error").Funcs(w.funcs())
 	for key, t := range raw {
-		parsed, err := template.New(key).Option("missingkey=error").Funcs(funcs).Parse(t.body)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", t.place, err)
+		p := phrase{plain: t.body}
+		if strings.Contains(t.body, "{{") {
+			var err error
+			if p.filled, err = all.New(key).Parse(t.body); err != nil {
+				return nil, fmt.Errorf("%s: %w", t.place, err)
+			}
 		}
-		w.texts[key] = parsed
+		w.texts[key] = p
 	}
 	var err error
 	w.format, err = w.readFormat()
@@ -141,7 +151,10 @@ func split(data, name string) func(yield func(string, text) bool) {
 func (w *Words) Lang() string { return w.lang }
 
 // Has reports whether there is a text of that key.
-func (w *Words) Has(key string) bool { return w.texts[key] != nil }
+func (w *Words) Has(key string) bool {
+	_, has := w.texts[key]
+	return has
+}
 
 // Keys lists the keys that begin with prefix, in order.
 func (w *Words) Keys(prefix string) []string {
@@ -157,12 +170,15 @@ func (w *Words) Keys(prefix string) []string {
 
 // Say fills the text of that key with data.
 func (w *Words) Say(key string, data any) (string, error) {
-	t := w.texts[key]
-	if t == nil {
+	p, has := w.texts[key]
+	switch {
+	case !has:
 		return "", fmt.Errorf("no text is called %q", key)
+	case p.filled == nil:
+		return p.plain, nil
 	}
 	var b strings.Builder
-	if err := t.Execute(&b, data); err != nil {
+	if err := p.filled.Execute(&b, data); err != nil {
 		return "", fmt.Errorf("text %q: %w", key, err)
 	}
 	return strings.TrimSpace(b.String()), nil
