@@ -68,3 +68,15 @@ func printUnshown(s stream, d *doc.Document, faces *frame.Fonts) {
 		fmt.Fprintf(s.err, "saltline: no font here can print %s; a substitute sign stands in the document\n", strings.Join(unshown, ", "))
 	}
 }
+
+// announced says of an image that the record names and that cannot be had
+// where it was looked for.
+func announced(s stream, image func(string) ([]byte, error)) func(string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
+		data, err := image(name)
+		if err != nil {
+			fmt.Fprintf(s.err, "saltline: the image %q of a signature cannot be read: %v\nhint: put it beside the record, or correct its name in the table signatures\n", name, err)
+		}
+		return data, err
+	}
+}

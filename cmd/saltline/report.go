@@ -109,7 +109,7 @@ func (r *reportRun) run(path string, s stream) error {
 			return err
 		}
 		job := report.Daily{Result: result, Words: words, Fonts: faces, Width: style.TextWidth(), Tool: tool,
-			Digest: in.digest, Produced: produced, Image: imagesBeside(path)}
+			Digest: in.digest, Produced: produced, Image: announced(s, imagesBeside(path))}
 		if err := r.writeReports(job, style, days, targets, s); err != nil {
 			return err
 		}

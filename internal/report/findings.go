@@ -75,7 +75,7 @@ func (c *composer) effect(f *assess.Finding) string {
 	case assess.UnsafeSide:
 		s += " " + c.say("report/direction-unsafe", nil)
 	}
-	return s
+	return strings.TrimSpace(s)
 }
 
 // established reports whether no test of a finding is left without a verdict:
