@@ -66,8 +66,6 @@ func (c *composer) effect(f *assess.Finding) string {
 		s = c.say("report/effect-changed", f.Changed)
 	case c.established(f) && (f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest):
 		s = c.say("report/effect-none-lost", nil)
-	case f.Severity == assess.ChangesVerdict:
-		s = c.say("report/effect-none", nil)
 	}
 	switch f.Direction {
 	case assess.SafeSide:

@@ -124,7 +124,7 @@ func (c *composer) barMeaning() string {
 func (c *composer) plotAxis() string {
 	switch c.limitBasis() {
 	case salt.SodiumChloride:
-		return c.say("report/plot-axis-sodium-chloride", nil)
+		return c.say("report/plot-axis-nacl", nil)
 	case salt.ChlorideIon:
 		return c.say("report/plot-axis-chloride", nil)
 	}
