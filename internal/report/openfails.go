@@ -21,34 +21,41 @@ func (c *composer) openSteps(s *assess.Standing) []string {
 	var steps []string
 	if len(s.Open) <= mostFails {
 		for i := range s.Open {
-			steps = append(steps, c.openStep(s, &s.Open[i]))
+			steps = append(steps, c.openStep(s, s.Open[i].Fail, c.needs(&s.Open[i])))
 		}
 		return steps
 	}
-	var needs []string
+	var order []string
 	needing := map[string][]int{}
 	for i := range s.Open {
-		need := strings.Join(c.chainSteps(&s.Open[i]), ", ")
-		if needing[need] == nil && len(needs) == mostFails {
+		need := c.needs(&s.Open[i])
+		if needing[need] == nil && len(order) == mostFails {
 			need = c.say("report/step-as-reported", nil)
 		}
 		if needing[need] == nil {
-			needs = append(needs, need)
+			order = append(order, need)
 		}
 		needing[need] = append(needing[need], s.Open[i].Fail)
 	}
-	for _, need := range needs {
+	for _, need := range order {
+		fails := needing[need]
+		if len(fails) == 1 {
+			steps = append(steps, c.openStep(s, fails[0], need))
+			continue
+		}
 		steps = append(steps, c.say("report/next-open-alike", map[string]any{
-			"Area": c.areaName(s.Name), "Count": len(needing[need]), "Tests": c.numbers(needing[need]), "Steps": need}))
+			"Area": c.areaName(s.Name), "Count": len(fails), "Tests": c.numbers(fails), "Steps": need}))
 	}
 	return steps
 }
 
-func (c *composer) openStep(s *assess.Standing, chain *assess.Chain) string {
-	l := &c.Result.Lines[chain.Fail]
+func (c *composer) needs(chain *assess.Chain) string { return strings.Join(c.chainSteps(chain), ", ") }
+
+func (c *composer) openStep(s *assess.Standing, fail int, need string) string {
+	l := &c.Result.Lines[fail]
 	return c.say("report/next-open", map[string]any{
-		"Area": c.areaName(s.Name), "Location": written(c, l.Test.Location), "Test": c.number(chain.Fail),
-		"Density": c.density(l), "Steps": strings.Join(c.chainSteps(chain), ", "),
+		"Area": c.areaName(s.Name), "Location": written(c, l.Test.Location), "Test": c.number(fail),
+		"Density": c.density(l), "Steps": need,
 	})
 }
 
