@@ -54,9 +54,17 @@ func BenchmarkRun(b *testing.B) {
 }
 
 func BenchmarkStanding(b *testing.B) {
+	c := Run(longJob(b, 20_000), nil).Course()
+	b.ReportAllocs()
+	for b.Loop() {
+		c.Standing(firstDay)
+	}
+}
+
+func BenchmarkCourse(b *testing.B) {
 	r := Run(longJob(b, 20_000), nil)
 	b.ReportAllocs()
 	for b.Loop() {
-		r.Standing(firstDay)
+		r.Course()
 	}
 }

@@ -48,6 +48,7 @@ func (s setter) looked(t Type, look doc.Look) Type {
 		t.Face = frame.Italic
 	case doc.Reduced:
 		t.Size *= s.style.Type.Reduced
+		t.Leading *= s.style.Type.Reduced
 	case doc.Enlarged:
 		return s.style.Type.Loud
 	}

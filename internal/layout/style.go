@@ -46,7 +46,7 @@ type Types struct {
 	Label    Type // of a field
 	Stamp    Type // running head and footer
 	Status   Type
-	Reduced  float64 // size of smaller text, as a share of its surroundings
+	Reduced  float64 // size and leading of smaller text, as a share of its surroundings
 }
 
 // Spaces are the distances above blocks. The distance of a block that opens a

@@ -21,7 +21,7 @@ func (c *composer) readingNote() []doc.Block {
 	}
 	blocks = append(blocks, c.para("report/note-count", map[string]any{
 		"Files": c.Words.List(sources), "Digest": c.Digest,
-		"Used": n.Used, "Skipped": len(n.Skipped), "All": n.Used + len(n.Skipped)})...)
+		"Used": n.Used, "Skipped": len(n.Skipped), "All": n.Used + len(n.Skipped), "Headings": c.headingRows()})...)
 	var items []doc.Item
 	for _, s := range c.skips() {
 		items = append(items, doc.Entry("", doc.Fine(s)))
@@ -95,17 +95,26 @@ func (c *composer) short(p diag.Pos) string {
 	return c.job.Sources[0].File
 }
 
-// skips names the skipped rows, a line for each sheet. Heading rows are in
-// every table and are only counted.
+// headingRows counts the rows that are headings of tables: every table has
+// one, and none needs to be named.
+func (c *composer) headingRows() int {
+	n := 0
+	for _, s := range c.job.Note.Skipped {
+		if s.Reason == "heading" {
+			n++
+		}
+	}
+	return n
+}
+
+// skips names the skipped rows that are no headings, a line for each sheet.
 func (c *composer) skips() []string {
 	type group struct{ sheet, reason string }
 	rows := map[group][]int{}
 	var sheets []string
 	reasons := map[string][]string{}
-	headings := 0
 	for _, s := range c.job.Note.Skipped {
 		if s.Reason == "heading" {
-			headings++
 			continue
 		}
 		g := group{c.short(diag.Pos{File: s.Row.File, Sheet: s.Row.Sheet}), s.Reason}
@@ -124,9 +133,6 @@ func (c *composer) skips() []string {
 			parts = append(parts, c.say("report/note-rows", map[string]any{"Rows": c.some(ranges(rows[group{sheet, reason}])), "Reason": reason}))
 		}
 		out = append(out, c.say("report/note-skipped", map[string]any{"Place": sheet, "List": strings.Join(parts, "; ")}))
-	}
-	if headings > 0 {
-		out = append(out, c.say("report/note-headings", headings))
 	}
 	return out
 }
@@ -150,6 +156,9 @@ func ranges(rows []int) []string {
 	return parts
 }
 
+// mergedCell begins the change of a cell that is filled from a merged one.
+const mergedCell = "filled down from the merged cell"
+
 // mostChanges bounds how many cells of one kind of change are named.
 const mostChanges = 4
 
@@ -159,10 +168,14 @@ func (c *composer) changes() []string {
 	kinds := map[string][]record.Change{}
 	var order []string
 	for _, ch := range c.job.Note.Changes {
-		if kinds[ch.What] == nil {
-			order = append(order, ch.What)
+		what := ch.What
+		if strings.HasPrefix(what, mergedCell) {
+			what = mergedCell + "s" // the cells filled tell which
 		}
-		kinds[ch.What] = append(kinds[ch.What], ch)
+		if kinds[what] == nil {
+			order = append(order, what)
+		}
+		kinds[what] = append(kinds[what], ch)
 	}
 	var out []string
 	for _, what := range order {
