@@ -2,8 +2,6 @@ package samples
 
 import (
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,35 +9,9 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/check"
-	"saltline/internal/record"
-	"saltline/internal/table"
 	"saltline/internal/unit"
+	"saltline/testdata/jobs"
 )
-
-// judge reads and judges a sample as the command does.
-func judge(t *testing.T, name string) *assess.Result {
-	t.Helper()
-	paths := []string{name}
-	if info, err := os.Stat(name); err != nil {
-		t.Fatal(err)
-	} else if info.IsDir() {
-		paths, _ = filepath.Glob(filepath.Join(name, "*.csv"))
-	}
-	var files []*table.File
-	for _, path := range paths {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		f, err := table.Read(filepath.Base(path), data, table.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		files = append(files, f)
-	}
-	job, _ := record.Bind(files, record.Options{})
-	return assess.Run(job, check.All())
-}
 
 var verdictWords = map[assess.Verdict]string{
 	assess.NotEstablished: "NOT ESTABLISHED", assess.Pass: "PASS", assess.Fail: "FAIL", assess.Void: "VOID",
@@ -64,7 +36,7 @@ func TestOutcome(t *testing.T) {
 		"faehre-lirra.csv":    "expected-faehre.csv",
 	} {
 		t.Run(sample, func(t *testing.T) {
-			r := judge(t, sample)
+			r := assess.Run(jobs.Read(t, sample), check.All())
 			rows := records(t, want)
 			if len(r.Lines) != len(rows) {
 				t.Fatalf("%d tests, want %d", len(r.Lines), len(rows))
@@ -102,7 +74,7 @@ func TestOutcome(t *testing.T) {
 
 // TestOutcomeOfAreas does so for the areas of the lock at the end of each day.
 func TestOutcomeOfAreas(t *testing.T) {
-	r := judge(t, "quillmere-lock.xlsx")
+	r := assess.Run(jobs.Read(t, "quillmere-lock.xlsx"), check.All())
 	for _, row := range records(t, "expected-areas.csv") {
 		var day unit.Date
 		if readings, err := unit.ParseDate(row["date"]); err != nil || len(readings) != 1 {

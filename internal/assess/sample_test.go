@@ -12,10 +12,9 @@ import (
 	"testing"
 
 	"saltline/internal/assess"
-	"saltline/internal/diag"
 	"saltline/internal/record"
-	"saltline/internal/table"
 	"saltline/internal/unit"
+	"saltline/testdata/jobs"
 )
 
 const samples = "../../samples"
@@ -23,27 +22,7 @@ const samples = "../../samples"
 // quillmere is the sample job, read from its folder.
 func quillmere(t *testing.T) *record.Job {
 	t.Helper()
-	names, err := filepath.Glob(filepath.Join(samples, "quillmere-lock", "*.csv"))
-	if err != nil || len(names) == 0 {
-		t.Fatalf("no sample: %v", err)
-	}
-	var files []*table.File
-	for _, name := range names {
-		data, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		f, err := table.Read(filepath.Base(name), data, table.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		files = append(files, f)
-	}
-	job, list := record.Bind(files, record.Options{})
-	if worst, any := list.Worst(); any && worst > diag.Problem {
-		t.Fatalf("the sample cannot be read: %v", list.Sorted())
-	}
-	return job
+	return jobs.Read(t, filepath.Join(samples, "quillmere-lock"))
 }
 
 // expected reads a table of expected values, which were computed by hand and

@@ -3,45 +3,25 @@ package export_test
 import (
 	"bytes"
 	"encoding/json"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"saltline/internal/assess"
 	"saltline/internal/check"
 	"saltline/internal/export"
-	"saltline/internal/record"
-	"saltline/internal/table"
 	"saltline/internal/wording"
 	"saltline/templates"
+	"saltline/testdata/jobs"
 )
 
 func object(t *testing.T, path string) map[string]any {
 	t.Helper()
-	names := []string{path}
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		names, _ = filepath.Glob(filepath.Join(path, "*.csv"))
-	}
-	var files []*table.File
-	for _, name := range names {
-		data, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		f, err := table.Read(filepath.Base(name), data, table.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		files = append(files, f)
-	}
-	job, _ := record.Bind(files, record.Options{})
 	words, err := wording.Load(templates.Files, nil, "en")
 	if err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := export.JSON(&b, export.Input{Result: assess.Run(job, check.All()), Words: words, Tool: "saltline 0.0.0"}); err != nil {
+	if err := export.JSON(&b, export.Input{Result: assess.Run(jobs.Read(t, path), check.All()), Words: words, Tool: "saltline 0.0.0"}); err != nil {
 		t.Fatal(err)
 	}
 	var v map[string]any
