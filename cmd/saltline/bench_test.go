@@ -15,7 +15,7 @@ import (
 // BenchmarkReport makes all reports of a job, from the bytes of its workbook
 // to files.
 func BenchmarkReport(b *testing.B) {
-	for _, size := range []struct{ readings, days int }{{60, 1}, {1000, 20}, {20000, 100}} {
+	for _, size := range []struct{ readings, days int }{{60, 1}, {1000, 20}, {20000, 334}} {
 		b.Run(fmt.Sprintf("readings=%d", size.readings), func(b *testing.B) {
 			data, err := table.Write(bench.Job(size.readings, size.days, 1))
 			if err != nil {

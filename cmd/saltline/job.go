@@ -9,7 +9,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -56,9 +55,6 @@ func (r *jobReader) read(path string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	if sizeOf(inputs) > longRecord {
-		debug.SetGCPercent(100)
-	}
 	var list diag.List
 	var files []*table.File
 	take := func(in input) *table.File {
@@ -100,17 +96,6 @@ func (r *jobReader) read(path string) (*reading, error) {
 	worst, any := list.Worst()
 	out.open = any && worst >= diag.Question
 	return out, nil
-}
-
-// longRecord is a size in bytes: some 2,000 tests as CSV, more in a workbook.
-const longRecord = 256 << 10
-
-func sizeOf(inputs []input) int {
-	size := 0
-	for _, in := range inputs {
-		size += len(in.data)
-	}
-	return size
 }
 
 func (r *jobReader) options() (record.Options, error) {

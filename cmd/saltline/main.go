@@ -12,7 +12,8 @@ import (
 
 func main() {
 	// The report of a day is made before it pays to collect what it leaves
-	// behind. A long record gets the usual care when it is read.
+	// behind; a long record is kept within the memory of a small machine.
 	debug.SetGCPercent(400)
+	debug.SetMemoryLimit(400 << 20)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

@@ -16,7 +16,6 @@ import (
 	"saltline/fonts"
 	"saltline/internal/assess"
 	"saltline/internal/check"
-	"saltline/internal/doc"
 	"saltline/internal/export"
 	"saltline/internal/frame"
 	"saltline/internal/layout"
@@ -149,33 +148,35 @@ func (r *reportRun) writeReports(job report.Daily, style layout.Style, days []un
 // writeReport makes and writes the report of one day, and returns what there
 // is to say of it.
 func (r *reportRun) writeReport(d report.Daily, style layout.Style, target string, s stream) (summary string, err error) {
-	made, err := d.Compose()
+	pages, meta, summary, err := layOut(d, style, s)
 	if err != nil {
 		return "", err
 	}
-	data, pages, err := render(made.Document, d.Produced, style, d.Fonts, s)
-	if err != nil {
+	var b bytes.Buffer
+	if err := pdf.Write(&b, pages, d.Fonts, meta); err != nil {
 		return "", err
 	}
 	if target == "-" {
-		return "", writeStdout(s.out, data)
+		return "", writeStdout(s.out, b.Bytes())
 	}
-	return fmt.Sprintf("%s (%d pages)\n%s", target, pages, made.Summary), writeFile(target, data, r.overwrite)
+	return fmt.Sprintf("%s (%d pages)\n%s", target, len(pages), summary), writeFile(target, b.Bytes(), r.overwrite)
 }
 
-// render makes the PDF of a document.
-func render(document doc.Document, produced unit.Date, style layout.Style, faces *frame.Fonts, s stream) (data []byte, pages int, err error) {
-	printUnshown(s, &document, faces)
-	frames, err := layout.Pages(&document, style, faces)
+// layOut makes the pages of a report. Its document is not kept: that of many
+// tests is large, and so is what comes of the pages.
+func layOut(d report.Daily, style layout.Style, s stream) (pages []*frame.Frame, meta pdf.Meta, summary string, err error) {
+	made, err := d.Compose()
 	if err != nil {
-		return nil, 0, err
+		return nil, meta, "", err
 	}
-	var b bytes.Buffer
-	err = pdf.Write(&b, frames, faces, pdf.Meta{
+	document := &made.Document
+	printUnshown(s, document, d.Fonts)
+	meta = pdf.Meta{
 		Title: document.Title + ", " + document.Scope, Subject: document.Job, Lang: document.Lang, Producer: tool,
-		Created: time.Date(produced.Year, time.Month(produced.Month), produced.Day, 0, 0, 0, 0, time.UTC),
-	})
-	return b.Bytes(), len(frames), err
+		Created: time.Date(d.Produced.Year, time.Month(d.Produced.Month), d.Produced.Day, 0, 0, 0, 0, time.UTC),
+	}
+	pages, err = layout.Pages(document, style, d.Fonts)
+	return pages, meta, made.Summary, err
 }
 
 func paperStyle(paper string) (layout.Style, error) {
