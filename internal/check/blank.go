@@ -66,7 +66,8 @@ var blankNotRecorded = &assess.Check{
 
 // A blankRun is one reading of the blank as far as the log shows it: tests of
 // one day and bottle that follow one another with the same blank, with no
-// reading of the bottle in the water table in between.
+// reading of the bottle in the water table in between. Tests with another
+// bottle may stand between them where two people fill one log.
 type blankRun struct {
 	bottleDay
 	tests []int
@@ -77,13 +78,16 @@ type blankRun struct {
 func blankRuns(v *assess.Review) []blankRun {
 	var runs []blankRun
 	bottles := readBottles(v)
+	latest := map[bottleDay]int{} // the run of each bottle that may go on
 	for _, i := range onSteel(v, func(l *assess.Line) bool { return l.Test.Blank.Known() }) {
 		t := v.Lines[i].Test
-		if n := len(runs) - 1; n >= 0 && runs[n].goesOn(v, bottles.last(t), t) {
+		key := bottleDayOf(t)
+		if n, seen := latest[key]; seen && runs[n].goesOn(v, bottles.last(t), t) {
 			runs[n].tests = append(runs[n].tests, i)
 			continue
 		}
-		runs = append(runs, blankRun{bottleDayOf(t), []int{i}, t.Blank})
+		latest[key] = len(runs)
+		runs = append(runs, blankRun{key, []int{i}, t.Blank})
 	}
 	return runs
 }
@@ -91,16 +95,27 @@ func blankRuns(v *assess.Review) []blankRun {
 // goesOn reports whether a test may rest on the same reading as the run. last
 // is the last reading of its bottle before it.
 func (r *blankRun) goesOn(v *assess.Review, last *record.Water, t *record.Test) bool {
-	if r.bottleDay != bottleDayOf(t) || r.value.Dec != t.Blank.Dec {
+	if r.value.Dec != t.Blank.Dec {
 		return false
 	}
-	first := v.Lines[r.tests[0]].Test
-	return last == nil || !first.Start.Known() || last.Time.Val <= first.Start.Val
+	first := begun(v.Lines[r.tests[0]].Test)
+	return last == nil || !first.Known() || last.Time.Val <= first.Val
 }
 
-// lasts is the time from the first reading that rests on the run to the last.
+// tooMany reports whether a run has more tests than one blank should serve. A
+// blank serves as many as could be made in its hour, the last of which was read
+// a contact time later; where the times do not tell, they are only counted.
+func (r *blankRun) tooMany(v *assess.Review, most int) bool {
+	const anHour = 60 // min
+	lasts := r.lasts(v)
+	return len(r.tests) > most && (lasts == 0 || float64(lasts) > anHour+v.Basis.Value(assess.ContactTime))
+}
+
+// lasts is the time from the first test that rests on the run to the last, as
+// their water went in or, where that is not written, as they were read; 0 where
+// the times do not tell.
 func (r *blankRun) lasts(v *assess.Review) unit.Minutes {
-	first, last := v.Lines[r.tests[0]].Test.Read, v.Lines[r.tests[len(r.tests)-1]].Test.Read
+	first, last := begun(v.Lines[r.tests[0]].Test), begun(v.Lines[r.tests[len(r.tests)-1]].Test)
 	if !first.Known() || !last.Known() {
 		return 0
 	}
@@ -113,7 +128,8 @@ const finestBlank = 0.1 // µS/cm
 
 // oneBlankForMany: one blank stands beside more tests than it should serve,
 // or over more hours (house figures: eight tests, four hours). Each bottle,
-// and each hour, has its own.
+// and each hour, has its own: with three sets in use more than eight tests
+// are made in an hour, and one blank is enough for them.
 var oneBlankForMany = &assess.Check{
 	Name:     "one-blank-for-many",
 	Group:    assess.WaterAndBlank,
@@ -123,7 +139,7 @@ var oneBlankForMany = &assess.Check{
 	Run: func(v *assess.Review) {
 		most, longest := int(v.Basis.Value(assess.BlankTests)), unit.Minutes(v.Basis.Value(assess.BlankAge))
 		for _, r := range blankRuns(v) {
-			if !r.isFine() || len(r.tests) <= most && r.lasts(v) <= longest {
+			if !r.isFine() || !r.tooMany(v, most) && r.lasts(v) <= longest {
 				continue
 			}
 			report(v, assess.Finding{
@@ -137,9 +153,10 @@ var oneBlankForMany = &assess.Check{
 	},
 }
 
-// When blanks rise: to more than twice the first and by more than fresh water
-// takes up from the air (about 1 µS/cm), or so steadily over the day that chance
-// gives it less than once in a hundred (Mann–Kendall, from five readings on).
+// When blanks rise: by more than fresh water takes up from the air (about 1
+// µS/cm), and either to more than twice the first or so steadily over the day
+// that chance gives it less than once in a hundred (Mann–Kendall, from five
+// readings on). A tenth or two an hour is steady as well, and no salt.
 const (
 	risesBy     = 1.0 // µS/cm
 	risesTimes  = 2
@@ -147,8 +164,8 @@ const (
 	riseAtLeast = 5
 )
 
-// blankRising: the blanks of a bottle, or of a whole day, go up. The bottle
-// or the syringe picks up salt.
+// blankRising: the blanks of a bottle, or of a whole day by one meter, go up.
+// The bottle or the syringe picks up salt.
 var blankRising = &assess.Check{
 	Name:     "blank-rising",
 	Group:    assess.WaterAndBlank,
@@ -156,14 +173,19 @@ var blankRising = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		runs := blankRuns(v)
-		for _, day := range groups(runs, func(r blankRun) unit.Date { return r.day }) {
+		type meterDay struct {
+			meter string
+			day   unit.Date
+		}
+		of := func(r blankRun) meterDay { return meterDay{plate(v.Lines[r.tests[0]].Test.Meter.Val), r.day} }
+		for _, day := range groups(runs, of) {
 			if risesSteadily(day) {
 				reportRise(v, day, "")
 				continue
 			}
 			for _, bottle := range groups(day, func(r blankRun) string { return r.bottle }) {
 				first, last := bottle[0].value.Val, bottle[len(bottle)-1].value.Val
-				if first >= 0 && last > risesTimes*first && last-first > risesBy {
+				if first >= 0 && last > risesTimes*first && beyondAir(bottle) {
 					reportRise(v, bottle, v.Lines[bottle[0].tests[0]].Test.Water.Text)
 				}
 			}
@@ -171,8 +193,15 @@ var blankRising = &assess.Check{
 	},
 }
 
+// beyondAir reports whether the last blank is above the first by more than
+// the air can add.
+func beyondAir(runs []blankRun) bool {
+	const rounding = 1e-9 // of binary fractions
+	return runs[len(runs)-1].value.Val-runs[0].value.Val > risesBy+rounding
+}
+
 func risesSteadily(runs []blankRun) bool {
-	if len(runs) < riseAtLeast {
+	if len(runs) < riseAtLeast || !beyondAir(runs) {
 		return false
 	}
 	var xs []float64

@@ -89,7 +89,8 @@ func humidityOfSet(s *assess.AmbientSet) diag.Pos {
 // dewPointDoesNotFollow: the written dew point is not that of the written air
 // temperature and humidity (Magnus formula with the constants of the WMO).
 // Tables differ from it by 0.1 to 0.2 °C and the humidity is written to 1 %,
-// so half a degree is let pass (house setting).
+// so half a degree is let pass (house setting); and where temperatures are
+// written to whole degrees, what their digits leave open.
 var dewPointDoesNotFollow = &assess.Check{
 	Name:     "dew-point-does-not-follow",
 	Group:    assess.TemperatureAndAmbient,
@@ -101,7 +102,8 @@ var dewPointDoesNotFollow = &assess.Check{
 		asked := unit.Temperature(v.Basis.Value(assess.DewPointMargin))
 		for _, day := range byTheHour(v, func(s *assess.AmbientSet) bool {
 			dew := setDew(s)
-			return dew.Known() && s.DewKnown && math.Abs(float64(dew.Val-s.Dew)) > allowed+1e-9 && len(impossible(s)) == 0
+			off := math.Abs(float64(dew.Val - s.Dew))
+			return dew.Known() && s.DewKnown && off > allowed+leftOpen(dew)+leftOpen(setAir(s))+1e-9 && len(impossible(s)) == 0
 		}) {
 			var rows []dewRow
 			direction := assess.UnsafeSide
@@ -126,6 +128,16 @@ var dewPointDoesNotFollow = &assess.Check{
 			report(v, f)
 		}
 	},
+}
+
+// leftOpen is half a unit of the last digit of a temperature that is written
+// more coarsely than to a tenth.
+func leftOpen(t record.Given[unit.Temperature]) float64 {
+	const tenth = 0.1 + 1e-9 // °C
+	if step := t.Dec.Step().Float(); step > tenth {
+		return step / 2
+	}
+	return 0
 }
 
 type dewRow struct {

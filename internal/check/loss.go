@@ -37,6 +37,14 @@ var (
 		"vann", "vannet", "plaster", "plasteret", "lapp", "lappen", "tetning", "pakning", "celle", "kant", "kanten", "hjørne", "sprøyte", "dråper")
 )
 
+// speaksOfWater reports whether a remark says of the water that it was lost or
+// that it was not.
+func speaksOfWater(remark string) bool {
+	return slices.ContainsFunc(clauses(remark), func(c string) bool {
+		return leakWords.mentionedIn(c) || lostWords.mentionedIn(c) && (names(c, cellWords) || among(negations, wordsOf(c)))
+	})
+}
+
 // told reports whether a clause of a text has a wording, undenied, with one
 // of the words of that matter in the clause or with nothing else in it.
 func (x lexicon) told(text string, matter map[string]bool) bool {

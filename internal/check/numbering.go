@@ -105,9 +105,10 @@ func countedTwice(v *assess.Review, tests []int) bool {
 }
 
 // numbersMissing: numbers are left out between the first and the last of a
-// numbering, known on the day of the test that follows the gap. A row that bears the number and nothing else, and a number that
-// the diary of a day speaks of, are accounted for. Numbers that fill less
-// than half of their range are names, not a count.
+// numbering, known on the day of the test that follows the gap. Accounted for
+// are a number that stands on a repeat or a retest, a row that bears the number
+// and nothing else, and a number that the diary of a day speaks of. Numbers
+// that fill less than half of their range are names, not a count.
 var numbersMissing = &assess.Check{
 	Name:     "numbers-missing",
 	Group:    assess.SamplingAndRetests,
@@ -116,8 +117,13 @@ var numbersMissing = &assess.Check{
 	Run: func(v *assess.Review) {
 		within := numberingOf(v)
 		var counted []int
+		borne := map[string]map[string]bool{} // numbering, number
 		for _, i := range numbered(v) {
 			t := v.Lines[i].Test
+			if borne[within(t)] == nil {
+				borne[within(t)] = map[string]bool{}
+			}
+			borne[within(t)][folded(t.Number.Val)] = true
 			own := t.Kind.Val != record.Retest && t.Kind.Val != record.Adjacent && t.Kind.Val != record.Repeat
 			if prefix, _, ok := serial(t.Number.Val); ok && (prefix == "" || own) {
 				counted = append(counted, i)
@@ -128,7 +134,7 @@ var numbersMissing = &assess.Check{
 			prefix, _, _ := serial(t.Number.Val)
 			return [2]string{within(t), prefix}
 		}) {
-			for _, gaps := range groups(gapsIn(v, tests), func(g gap) unit.Date { return lastDay(v, []int{g.after, g.before}) }) {
+			for _, gaps := range groups(gapsIn(v, borne[within(v.Lines[tests[0]].Test)], tests), func(g gap) unit.Date { return lastDay(v, []int{g.after, g.before}) }) {
 				var missing []string
 				for _, g := range gaps {
 					missing = append(missing, g.missing...)
@@ -151,7 +157,8 @@ type gap struct {
 }
 
 // gapsIn lists the gaps between the lowest and the highest number of tests.
-func gapsIn(v *assess.Review, tests []int) []gap {
+// borne holds the numbers that stand on a test of their numbering.
+func gapsIn(v *assess.Review, borne map[string]bool, tests []int) []gap {
 	at := map[int]int{}
 	low, high, prefix, width := 0, 0, "", 0
 	for k, i := range tests {
@@ -183,7 +190,7 @@ func gapsIn(v *assess.Review, tests []int) []gap {
 			continue
 		}
 		digits := strconv.Itoa(n)
-		if number := prefix + strings.Repeat("0", max(0, width-len(digits))) + digits; !accountedFor(v, number) {
+		if number := prefix + strings.Repeat("0", max(0, width-len(digits))) + digits; !borne[folded(number)] && !accountedFor(v, number) {
 			g.missing = append(g.missing, number)
 		}
 	}

@@ -45,23 +45,31 @@ func setOf(words ...string) map[string]bool {
 	return set
 }
 
+// zero is how countedWords spells a number that is nothing.
+const zero = "0"
+
 // negations deny what stands up to three words after them in the same clause,
 // and denials what stands just before them ("leak: none").
 var (
-	negations = setOf("no", "not", "none", "never", "without", "nothing", "kein", "keine", "keinen", "keiner", "keinerlei", "nicht", "nie", "ohne",
-		"sin", "ninguna", "ningún", "nunca", "sans", "pas", "aucun", "aucune", "jamais", "ikke", "ingen", "uten", "aldri")
-	denials = setOf("none", "nil", "no", "keine", "keiner", "nein", "ninguna", "ninguno", "aucune", "aucun", "non", "ingen", "nei")
+	negations = setOf("no", "not", "none", "never", "without", "nothing", zero, "zero", "nichts", "kein", "keine", "keinen", "keiner", "keinerlei", "nicht", "nie", "ohne", "null",
+		"sin", "nada", "ninguna", "ningún", "nunca", "sans", "pas", "aucun", "aucune", "rien", "jamais", "ikke", "ingen", "ingenting", "intet", "uten", "aldri")
+	denials = setOf("none", "nil", zero, "zero", "null", "no", "keine", "keiner", "nein", "ninguna", "ninguno", "aucune", "aucun", "non", "ingen", "nei")
 )
 
 // in reports whether a text says so without denying it.
-func (x lexicon) in(text string) bool {
+func (x lexicon) in(text string) bool { return x.find(text, x.affirmedAt) }
+
+// mentionedIn reports whether a text says so or denies it.
+func (x lexicon) mentionedIn(text string) bool { return x.find(text, x.standsAt) }
+
+func (x lexicon) find(text string, holds func(words []string, i int, wording []string) bool) bool {
 	if text == "" {
 		return false
 	}
-	for clause := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(",;.!\n", r) }) {
-		words := wordsOf(clause)
+	for _, clause := range clauses(text) {
+		words := countedWords(clause)
 		for i, word := range words {
-			at := func(wording []string) bool { return x.at(words, i, wording) }
+			at := func(wording []string) bool { return holds(words, i, wording) }
 			if slices.ContainsFunc(x.wordings[word], at) || slices.ContainsFunc(x.open, at) {
 				return true
 			}
@@ -70,9 +78,17 @@ func (x lexicon) in(text string) bool {
 	return false
 }
 
-// at reports whether a wording stands at word i, in its own meaning and not
-// denied.
-func (x lexicon) at(words []string, i int, wording []string) bool {
+// affirmedAt reports whether a wording stands at word i and is not denied.
+func (x lexicon) affirmedAt(words []string, i int, wording []string) bool {
+	if !x.standsAt(words, i, wording) {
+		return false
+	}
+	after := i + len(wording)
+	return !among(negations, words[max(0, i-3):i]) && !among(denials, words[after:min(len(words), after+1)])
+}
+
+// standsAt reports whether a wording stands at word i, in its own meaning.
+func (x lexicon) standsAt(words []string, i int, wording []string) bool {
 	after := i + len(wording)
 	if after > len(words) {
 		return false
@@ -83,11 +99,31 @@ func (x lexicon) at(words []string, i int, wording []string) bool {
 			return false
 		}
 	}
-	among := func(set map[string]bool, words []string) bool {
-		return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+	return !among(x.beside, words[max(0, i-1):i]) && !among(x.beside, words[after:min(len(words), after+1)])
+}
+
+func among(set map[string]bool, words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+}
+
+// countedWords are the words of a clause, in which a number with decimals is
+// one word: "0.0 ml lost" denies what "1.0 ml lost" says.
+func countedWords(clause string) []string {
+	if !strings.ContainsAny(clause, "0123456789") {
+		return wordsOf(clause)
 	}
-	before, next, behind := words[max(0, i-3):i], words[max(0, i-1):i], words[after:min(len(words), after+1)]
-	return !among(negations, before) && !among(denials, behind) && !among(x.beside, next) && !among(x.beside, behind)
+	var words []string
+	for _, field := range strings.Fields(clause) {
+		if number := strings.Trim(field, "():="); len(number) > 1 && strings.Trim(number, "0.,") == "" && strings.ContainsAny(number, ".,") {
+			field = zero
+		}
+		if strings.ContainsAny(field, "123456789") && strings.Trim(field, "0123456789.,") == "" {
+			words = append(words, field)
+			continue
+		}
+		words = append(words, wordsOf(field)...)
+	}
+	return words
 }
 
 // wordsOf splits a text into its words, in lower case.

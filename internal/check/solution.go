@@ -16,8 +16,16 @@ import (
 // usual extract (common practice: a decade).
 const farFromUse = 10
 
+// weakestKept is the strength up to which a check solution is near enough to
+// any extract below it, µS/cm: 84 and 147 are the weakest that are usually
+// sold, since weaker ones change with the carbon dioxide of the air (common
+// practice). What a meter adds at the lower end is in the blank as well, and
+// the difference does not have it.
+const weakestKept = 150
+
 // checkFarFromUse: every check of a meter was made a decade or more from
 // where it was used. A meter that is right at 1413 µS/cm can be off at 12.
+// Below the weakest solutions that keep there is nothing nearer to check in.
 var checkFarFromUse = &assess.Check{
 	Name:     "check-far-from-use",
 	Group:    assess.MeterAndCalibration,
@@ -50,7 +58,7 @@ var checkFarFromUse = &assess.Check{
 				return max(ratio, 1/ratio)
 			}
 			nearest := slices.MinFunc(checks, func(a, b *record.MeterCheck) int { return cmp.Compare(away(a), away(b)) })
-			if away(nearest) <= farFromUse {
+			if away(nearest) <= farFromUse || nearest.Nominal.Val <= weakestKept && float64(nearest.Nominal.Val) > median {
 				continue
 			}
 			var rows []diag.Pos

@@ -215,7 +215,8 @@ func fitTo(diameter, least record.Given[unit.Length], usual unit.Length, ring bo
 
 // sealNotRemarked: the spot is one where a patch seldom seals at once (a
 // weld, an edge, a pit, rests of tape), and the remark does not speak of the
-// seal. Whole words count: a ledge is no edge.
+// seal. Whole words count: a ledge is no edge. That all was well says it of
+// the seal too.
 var sealNotRemarked = &assess.Check{
 	Name:     "seal-not-remarked",
 	Group:    assess.PatchAndSubstrate,
@@ -225,7 +226,7 @@ var sealNotRemarked = &assess.Check{
 		silent := onSteel(v, func(l *assess.Line) bool {
 			t := l.Test
 			hard := unevenWords.in(t.Location.Val) || unevenWords.in(t.SpotType.Val)
-			return hard && l.AsWritten() != assess.Void && !sealWords.in(t.Remark.Val) && !saysWaterLost(t.Remark.Val)
+			return hard && l.AsWritten() != assess.Void && !sealWords.in(t.Remark.Val) && !speaksOfWater(t.Remark.Val) && !allWell(t.Remark.Val)
 		})
 		for _, tests := range byDay(v, silent) {
 			t := v.Lines[tests[0]].Test
@@ -248,6 +249,17 @@ var unevenWords = lexiconOf("weld", "welds", "welded", "edge", "edges", "pit", "
 // A remark on the seal is one whichever way it goes, so it is not asked
 // whether it is denied.
 var sealWords = stems{"seal", "tight", "held", "no leak", "no water lost", "dicht", "gehalten", "estanc", "sell", "hermét", "étanch", "etanch", "joint", "tett", "holdt"}
+
+// allWell reports whether a clause of a remark says that all was well and
+// nothing else.
+func allWell(remark string) bool {
+	return slices.ContainsFunc(clauses(remark), func(c string) bool {
+		words := wordsOf(c)
+		return len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return !wellWords[w] })
+	})
+}
+
+var wellWords = setOf("ok", "okay", "all", "good", "fine", "well", "in", "order", "io", "i", "o", "ordnung", "alles", "gut", "bien", "todo", "tout", "bon", "bra", "alt", "orden", "greit")
 
 // stems are beginnings of words, or phrases.
 type stems []string

@@ -12,8 +12,10 @@ import (
 
 // verdictAgainstNumber: the written verdict is not what the written value
 // says of itself beside the limit. A written fail whose readings do fail, by
-// another limit or at 25 °C, is right and not asked about; nor is a verdict on
-// a value that the decision rule leaves open. Where the limit speaks of sodium
+// another limit or at 25 °C, is right and not asked about; nor is a written
+// pass whose readings pass, beside a value that was rounded up to the limit
+// for print; nor is a verdict on a value that the decision rule leaves open.
+// Where the limit speaks of sodium
 // chloride the written value, which is total salts, is held against it as the
 // test is judged: as the sodium chloride of the same conductivity. A limit of
 // chloride says nothing of a written value of total salts.
@@ -105,7 +107,7 @@ func contradicts(v *assess.Review, l *assess.Line) bool {
 	}
 	switch t.RecordedVerdict.Val {
 	case record.WrittenPass:
-		return says == assess.Fail
+		return says == assess.Fail && !(l.ByNumber == assess.Pass && l.Agreement == assess.Agrees)
 	case record.WrittenFail:
 		return says == assess.Pass && l.ByNumber != assess.Fail
 	}

@@ -101,17 +101,23 @@ func readBottles(v *assess.Review) bottles {
 // last is the last reading of the test's bottle that day before the test
 // began; nil where there is none or the times do not tell.
 func (b bottles) last(t *record.Test) *record.Water {
-	begun := t.Start
-	if !begun.Known() {
-		begun = t.Read
-	}
+	first := begun(t)
 	var last *record.Water
 	for _, w := range b[bottleDayOf(t)] {
-		if w.Time.Known() && begun.Known() && w.Time.Val <= begun.Val && (last == nil || w.Time.Val >= last.Time.Val) {
+		if w.Time.Known() && first.Known() && w.Time.Val <= first.Val && (last == nil || w.Time.Val >= last.Time.Val) {
 			last = w
 		}
 	}
 	return last
+}
+
+// begun is when the water of a test went in, or else when its extract was
+// read.
+func begun(t *record.Test) record.Given[unit.Clock] {
+	if t.Start.Known() {
+		return t.Start
+	}
+	return t.Read
 }
 
 // onGlass reports whether an entry of the water table is a procedural blank.
