@@ -74,8 +74,9 @@ func (c *cell) dates() ([]unit.DateReading, error) {
 
 // settleDate chooses among the readings of a date. What settles them is, in
 // this order: the option --date-order, the job's date order, another date of
-// the same column that reads in one way only, points between the numbers,
-// and the other dates of the same file. If none does, the date is a question.
+// the same column that reads in one way only, points between the numbers in a
+// log with decimal commas, and the other dates of the same file. If none does,
+// the date is a question.
 func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 	if len(readings) == 1 {
 		return c.withYear(readings[0].Date)
@@ -84,8 +85,8 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 	if order == unit.OrderNotStated {
 		order, why = c.told.dates.order(), "as other dates of the column prove"
 	}
-	if order == unit.OrderNotStated && pointed(c.value) {
-		order, why = unit.DMY, "as points between the numbers are written"
+	if order == unit.OrderNotStated && pointed(c.value) && c.sign == unit.CommaSign {
+		order, why = unit.DMY, "as points between the numbers are written in a log with decimal commas"
 	}
 	if order == unit.OrderNotStated {
 		order, why = c.b.proofs[c.Pos.File].order(), "as other dates of the file prove"
@@ -105,8 +106,9 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 	return unit.Date{}, false
 }
 
-// pointed reports whether text is written as 11.03.2025, 11.03.25 or 11.3.,
-// which is the day first wherever points are used (common practice).
+// pointed reports whether text is written as 11.03.2025, 11.03.25 or 11.3.
+// Where decimal commas are written too that is the day first (common
+// practice); points alone prove nothing.
 func pointed(text string) bool {
 	parts := strings.Split(strings.TrimSpace(text), ".")
 	if len(parts) != 3 {
