@@ -108,7 +108,7 @@ func explainCheck(b *strings.Builder, say *sayer, c *assess.Check) {
 	basis := assess.Run(&record.Job{}, nil).Basis
 	for _, k := range c.Settings {
 		if set, ok := basis.Setting(k); ok {
-			value := say.words.Number(set.Value, decimalsOf(set.Value))
+			value := say.words.Figure(set.Value)
 			fmt.Fprintf(b, "\nhouse setting, where the record states none: %s = %s\n", k, strings.TrimSpace(value+" "+set.Unit))
 		}
 	}
@@ -117,13 +117,6 @@ func explainCheck(b *strings.Builder, say *sayer, c *assess.Check) {
 // anyFinding fills the next step of a check where there is no finding: "repeat
 // tests concerned".
 var anyFinding = map[string]any{"Tests": "concerned", "Areas": "concerned", "Count": 2}
-
-func decimalsOf(v float64) int {
-	if v == float64(int(v)) {
-		return 0
-	}
-	return 1
-}
 
 // nearest names the checks and slips that share a word with name.
 func nearest(name string) string {

@@ -362,12 +362,6 @@ func linesHeight(ls []line) float64 {
 	return h
 }
 
-// lastBase is the distance from the top of lines to the baseline of the last.
-func lastBase(ls []line) float64 {
-	last := ls[len(ls)-1]
-	return linesHeight(ls) - last.h + last.base
-}
-
 // drawLines puts ls into f one below the other.
 func (s setter) drawLines(f *frame.Frame, x, y float64, ls []line) {
 	for _, l := range ls {

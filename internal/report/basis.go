@@ -44,7 +44,7 @@ func (c *composer) basis() []doc.Block {
 	add("chosen", c.chosen())
 	add("retest", written(c, t.Retest))
 	if h := t.HoursToCoating; h.Known() {
-		add("hours", c.say("report/hours", c.Words.Number(h.Val, decimalsOf(h.Val))))
+		add("hours", c.say("report/hours", c.Words.Figure(h.Val)))
 	}
 	add("uncertainty", quantity(c, t.ExpandedUncertainty))
 	blocks := []doc.Block{c.heading("report/basis-title", anchorBasis), doc.Fields{Columns: 2, Items: fields}}
@@ -172,7 +172,7 @@ func (c *composer) settings() string {
 		if !s.House {
 			continue
 		}
-		value := c.Words.Number(s.Value, decimalsOf(s.Value))
+		value := c.Words.Figure(s.Value)
 		if s.Unit != "" {
 			value += nbsp + s.Unit
 		}
@@ -182,14 +182,6 @@ func (c *composer) settings() string {
 		return ""
 	}
 	return c.say("report/settings", strings.Join(list, ", "))
-}
-
-// decimalsOf is how many decimals a setting needs.
-func decimalsOf(v float64) int {
-	if v == float64(int(v)) {
-		return 0
-	}
-	return 1
 }
 
 // firstComputed is the first test of the day that has a density as read.

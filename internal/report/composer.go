@@ -82,15 +82,6 @@ func (c *composer) say(key string, data any) string {
 	return s
 }
 
-// show writes a quantity with its unit, a date or a time.
-func (c *composer) show(x any) string {
-	s, err := c.Words.Show(x)
-	if err != nil && c.err == nil {
-		c.err = err
-	}
-	return s
-}
-
 // bare writes the number of a quantity, whose unit stands in the table head.
 func (c *composer) bare(x any) string {
 	s, err := c.Words.Bare(x)

@@ -97,7 +97,7 @@ func (c *composer) meterChecks() []doc.Block {
 			return "–"
 		}),
 		doc.Decimal(head("tolerance"), "± %", func(k *record.MeterCheck) string {
-			return c.Words.Number(c.tolerance(k), decimalsOf(c.tolerance(k)))
+			return c.Words.Figure(c.tolerance(k))
 		}),
 		doc.Left(head("found-left"), "", func(k *record.MeterCheck) string { return cell(c, k.FoundLeft) }),
 		doc.Left(head("by"), "", func(k *record.MeterCheck) string { return cell(c, k.By) }),
@@ -213,7 +213,7 @@ func (c *composer) water() []doc.Block {
 		doc.Left(head("opened"), "", func(w *record.Water) string { return cell(c, w.Opened) }),
 		doc.Left(head("blank-kind"), "", func(w *record.Water) string { return cell(c, w.BlankKind) }),
 		doc.Decimal(head("conductivity"), "µS/cm", func(w *record.Water) string { return cell(c, w.Conductivity) }),
-		doc.Decimal(head("water-limit"), "µS/cm", func(*record.Water) string { return c.Words.Number(limit, decimalsOf(limit)) }),
+		doc.Decimal(head("water-limit"), "µS/cm", func(*record.Water) string { return c.Words.Figure(limit) }),
 	}, list, func(w *record.Water, r *doc.Row) {
 		r.Emphasis = w.Conductivity.Known() && float64(w.Conductivity.Val) > limit
 	})}

@@ -155,7 +155,7 @@ func (c *composer) coatingDue(s *assess.Standing) map[string]any {
 	after := int(last.Clock) + int(hours.Val*3600)
 	const day = 24 * 3600
 	due := record.Moment{Date: last.Date.Add(after / day), Clock: unit.Clock(after % day), HasClock: true}
-	return map[string]any{"Area": c.areaName(s.Name), "Until": c.moment(due), "Hours": c.Words.Number(hours.Val, decimalsOf(hours.Val)),
+	return map[string]any{"Area": c.areaName(s.Name), "Until": c.moment(due), "Hours": c.Words.Figure(hours.Val),
 		"Past": !c.Date.IsZero() && due.Date.Compare(c.Date) < 0}
 }
 

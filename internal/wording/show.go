@@ -2,6 +2,7 @@ package wording
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"strings"
 	"text/template"
@@ -123,6 +124,15 @@ var printed = map[reflect.Type]struct {
 // Number writes v with so many decimals, with the decimal sign of the language
 // and a true minus.
 func (w *Words) Number(v float64, decimals int) string { return w.format.Float(v, decimals) }
+
+// Figure writes v without decimals where it is whole, and with one where not:
+// a setting or a tolerance, which has no digits of its own.
+func (w *Words) Figure(v float64) string {
+	if v == math.Trunc(v) {
+		return w.Number(v, 0)
+	}
+	return w.Number(v, 1)
+}
 
 func (w *Words) digits(v any, decimals int) (string, error) {
 	f := reflect.ValueOf(v)
