@@ -31,15 +31,21 @@ type timed[T any] struct {
 	known   bool
 }
 
-// sessions lists the sessions in the order in which they begin in the log.
+// sessions lists the sessions of the tests on steel, in the order in which
+// they begin in the log.
 func sessions(v *assess.Review) []session {
+	return sessionsOf(v, onSteel(v, func(*assess.Line) bool { return true }))
+}
+
+// sessionsOf lists the sessions of some of the tests.
+func sessionsOf(v *assess.Review, tests []int) []session {
 	type key struct {
 		meter string
 		day   unit.Date
 	}
 	var all []session
 	at := map[key]int{}
-	for _, i := range onSteel(v, func(*assess.Line) bool { return true }) {
+	for _, i := range tests {
 		t := v.Lines[i].Test
 		day, minutes, known := momentOfTest(v, t)
 		k := key{plate(t.Meter.Val), day}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"saltline/internal/assess"
+	"saltline/internal/check"
 	"saltline/internal/doc"
 	"saltline/internal/record"
 	"saltline/internal/unit"
@@ -106,7 +107,7 @@ func (c *composer) meterChecks() []doc.Block {
 		r.Emphasis = ok && (d > c.tolerance(k) || d < -c.tolerance(k))
 	})
 	blocks := []doc.Block{t}
-	for _, s := range c.brackets(list) {
+	for _, s := range c.brackets() {
 		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(s)})
 	}
 	return blocks
@@ -130,58 +131,23 @@ func (c *composer) tolerance(k *record.MeterCheck) float64 {
 
 // brackets says which tests lie between good checks of their meter, and which
 // do not.
-func (c *composer) brackets(checks []*record.MeterCheck) []string {
-	type span struct {
-		first, last   unit.Clock
-		inside, after []int
-		before, loose []int
+func (c *composer) brackets() []string {
+	tests := make([]int, len(c.lines))
+	for i, l := range c.lines {
+		tests[i] = l.Index
 	}
-	spans := map[string]*span{}
-	var order []string
-	key := func(w record.Words) string { return strings.ToLower(known(w)) }
-	for _, k := range checks {
-		d, ok := deviation(k)
-		if !ok || !k.Time.Known() || d > c.tolerance(k) || d < -c.tolerance(k) {
-			continue
-		}
-		s := spans[key(k.Meter)]
-		if s == nil {
-			s = &span{first: k.Time.Val, last: k.Time.Val}
-			spans[key(k.Meter)] = s
-			order = append(order, key(k.Meter))
-		}
-		s.first, s.last = min(s.first, k.Time.Val), max(s.last, k.Time.Val)
-	}
-	var loose []int
-	for _, l := range c.lines {
-		s := spans[key(l.Test.Meter)]
-		if s == nil && len(spans) == 1 && !l.Test.Meter.Known() {
-			s = spans[order[0]]
-		}
-		at := l.Test.Read
-		switch {
-		case s == nil || !at.Known():
-			loose = append(loose, l.Index)
-		case at.Val < s.first:
-			s.before = append(s.before, l.Index)
-		case at.Val > s.last:
-			s.after = append(s.after, l.Index)
-		default:
-			s.inside = append(s.inside, l.Index)
-		}
-	}
+	brackets, loose := check.Brackets(c.Result, tests)
 	var out []string
-	for _, k := range order {
-		s := spans[k]
+	for _, b := range brackets {
 		say := func(text string, tests []int) {
 			if len(tests) > 0 {
 				out = append(out, c.say("report/"+text, map[string]any{
-					"Count": len(tests), "Tests": c.numbers(tests), "First": s.first, "Last": s.last}))
+					"Count": len(tests), "Tests": c.numbers(tests), "First": b.First, "Last": b.Last}))
 			}
 		}
-		say("bracket-inside", s.inside)
-		say("bracket-before", s.before)
-		say("bracket-after", s.after)
+		say("bracket-inside", b.Inside)
+		say("bracket-before", b.Before)
+		say("bracket-after", b.After)
 	}
 	if len(loose) > 0 {
 		out = append(out, c.say("report/bracket-none", map[string]any{"Count": len(loose), "Tests": c.numbers(loose)}))
