@@ -52,6 +52,7 @@ var groupNames = []struct {
 	{assess.PatchAndSubstrate, "patch and substrate"},
 	{assess.TemperatureAndAmbient, "temperature and ambient"},
 	{assess.SamplingAndRetests, "sampling, fails and retests"},
+	{assess.Integrity, "patterns in the record"},
 }
 
 func listChecks(out io.Writer, words *wording.Words) error {

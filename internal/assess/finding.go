@@ -60,6 +60,7 @@ const (
 	PatchAndSubstrate
 	TemperatureAndAmbient
 	SamplingAndRetests
+	Integrity // patterns of the record as a whole that one would ask about, each with an ordinary explanation
 )
 
 // A Finding is what a check found: one cause with all that it touches.

@@ -19,5 +19,7 @@ func All() []*assess.Check {
 		waterChecks(),
 		meterChecks(),
 		siteChecks(),
+		readingPatterns(),
+		recordPatterns(),
 	)
 }

@@ -14,12 +14,48 @@ type Book struct {
 type Page struct {
 	Name       string
 	Hidden     bool
-	Head       int       // how many lines at the top stay in view
+	Head       int       // how many lines at the top stay in view, and stand again on each printed page
 	Widths     []float64 // of the columns, in characters; 0 keeps the usual width
 	HiddenCols []int     // from 1
 	Lines      []Line
 	Merged     []string // ranges, as "A1:C1"
 	Choices    []Choice
+	Bounds     []Bound
+	Marks      []Mark
+	Notes      []Note
+	Locked     bool // protected without a password: only cells that look like Input can be filled in
+	Print      Print
+}
+
+// A Print says how a sheet comes out of a printer. The zero Print leaves it to
+// the program.
+type Print struct {
+	Area      string // as "A1:K40"; "" for all that is used
+	Landscape bool
+	FitWidth  bool   // shrunk to the width of one page
+	Foot      string // at the left of the foot of each page; the page number stands at the right
+}
+
+// A Bound says which numbers a cell takes; others can be typed after a warning
+// that says Message.
+type Bound struct {
+	Range       string // as "C2:C200"
+	Least, Most float64
+	Message     string // what is wanted, with its unit
+}
+
+// A Mark gives cells a look while a formula holds. The formula is that of the
+// first cell of the range, without "=".
+type Mark struct {
+	Range   string
+	Formula string
+	Look    Look
+}
+
+// A Note is a remark that shows when the cell is pointed at.
+type Note struct {
+	Cell string // as "C2"
+	Text string
 }
 
 // A Line describes one row.
@@ -45,7 +81,26 @@ type Entry struct {
 	Struck  bool
 	Faint   bool // white on white
 	Wrapped bool // broken into lines at the width of the column
+	Look    Look
 }
+
+// A Look is what a cell is for, which decides how it is shown. No look says
+// anything by colour alone.
+type Look uint8
+
+const (
+	AsIs      Look = iota
+	Title          // of a sheet: larger and heavy
+	Heading        // of a column: heavy on a tint, ruled below
+	Input          // to be filled in: white, framed
+	Result         // computed here: on a tint
+	Differs        // does not agree with what was written: heavy, thickly framed, on a tint
+	Undecided      // proves nothing: slanted, thinly framed
+	Aside          // small and grey: an explanation
+)
+
+// As is e with a look.
+func (e Entry) As(l Look) Entry { e.Look = l; return e }
 
 // Words is a text. It stays a text whatever it begins with.
 func Words(s string) Entry { return Entry{value: s} }

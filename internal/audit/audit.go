@@ -1,0 +1,111 @@
+// Package audit draws the conclusion of a recomputation for whoever doubts
+// the record: what follows and what does not, which verdicts change, what
+// would change the conclusion, and what to ask.
+//
+// It judges nothing again: numbers, verdicts and findings are those of assess.
+package audit
+
+import (
+	"saltline/internal/assess"
+	"saltline/internal/check"
+	"saltline/internal/unit"
+)
+
+// A Report is the conclusion on one record.
+type Report struct {
+	*assess.Result
+	Counts    Counts
+	Changed   []int // lines whose verdict is not the one that the log leaves its reader with, in the order of the log
+	Largest   int   // the line whose written value lies farthest from the recomputed one, of those that do not follow; -1 for none
+	Missing   []Missing
+	Sets      []check.DaySets // what the clock allows, a day each
+	WhatIfs   []WhatIf
+	Questions []Question
+	Advice    []Advice
+}
+
+// Counts are the figures of the one-page result. Tests are those on steel;
+// procedural blanks are counted by themselves.
+type Counts struct {
+	Rows, Skipped int // of the reading note: rows used, and rows that are no record
+	Tests, Blanks int
+
+	Agreement [assess.CannotBeComputed + 1]int      // tests by assess.Agreement
+	Explained struct{ Once, Severally, Not int }    // of those that do not follow: one single slip fits, several do, none does
+	Shared    int                                   // of those that do not follow: explained by a slip that most rows of the sheet share
+	TooHigh   int                                   // of those that do not follow: written above the recomputed value, the safe side
+	TooLow    int                                   // written below it, the unsafe side
+	Verdicts  [assess.Void + 1][assess.Void + 1]int // tests by verdict as written, then recomputed
+	Fallen    struct{ ByValue, ByFinding int }      // of the passes that fall: by their own numbers, and only by a finding
+}
+
+// Stands reports whether everything that the record states of its tests holds:
+// every written value follows, and no verdict is another one than written.
+func (r *Report) Stands() bool {
+	return r.Counts.Agreement[assess.DoesNotFollow] == 0 && len(r.Changed) == 0
+}
+
+// A Missing is a part of the record that an auditor needs and did not get.
+type Missing struct {
+	Table string // "checks", "meters", "water", "ambient", "areas", "patches", "treatments", "people", "signatures", "job": a table of the record; "" for a control within one
+	Check string // the check whose finding says so, such as "no-meter-check"; "" for a table
+	Tests int    // how many tests are touched; 0 for the whole record
+}
+
+// A WhatIf is one thing that the record leaves open, settled in one way, with
+// what the conclusion would then be.
+type WhatIf struct {
+	Kind  WhatIfKind
+	Value any    // unit.Volume, unit.PatchArea, salt.Comparison, salt.Basis, salt.RuleKind …, as the words show it
+	Slip  string // of ValueRight: the name of the explanation
+	Tests []int  // the tests whose value or verdict would be another
+	Then  []Then // of Tests, in their order
+
+	Passes, Fails, Open int // verdicts of all tests on steel by the numbers alone, if it were so
+}
+
+// A Then is what one test would be.
+type Then struct {
+	Value   unit.SurfaceDensity // NaN where there is none
+	Verdict assess.Verdict      // by the numbers alone
+}
+
+// A WhatIfKind is what is supposed.
+type WhatIfKind int
+
+const (
+	VolumeWas      WhatIfKind = iota // the volume, where the record leaves it open or an explanation puts it in doubt
+	PatchAreaWas                     // the patch area, likewise
+	ComparisonIs                     // "at most" or "less than", where not recorded and a value equals the limit
+	BasisIs                          // what the limit speaks of, where not recorded
+	RuleIs                           // guarded instead of simple, where an uncertainty is stated
+	NotCompensated                   // the meter did not compensate, where the record does not say and temperatures are known
+	ValueRight                       // the written values of one explanation are right and the row is wrong
+)
+
+// A Question is one thing to ask the contractor, answerable in a sentence.
+// Its words stand under Key.
+type Question struct {
+	Key   string         // "checks/NAME/ask" or "slips/NAME/ask"
+	Fill  map[string]any // what the words are filled with, besides Tests and Count
+	Tests []int          // that it is about; nil for the whole record
+}
+
+// An Advice is what is recommended to the reader, who decides.
+type Advice struct {
+	Kind  AdviceKind
+	Tests []int
+	Count int // what Kind counts, where it is not tests
+}
+
+// An AdviceKind is what to do about the record.
+type AdviceKind int
+
+const (
+	TakeAsItStands AdviceKind = iota // nothing stands against it
+	CorrectFirst                     // values or verdicts to be corrected and re-issued: Tests
+	AnswerFirst                      // questions to be answered before anything is concluded: Count questions
+	RepeatThese                      // tests that establish no pass: Tests
+	TreatThese                       // open fails: Tests
+	WitnessSome                      // patterns that only a witnessed test settles: Count patterns
+)
