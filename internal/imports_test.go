@@ -20,6 +20,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"cmd/saltline":      {"*", "github.com/spf13/pflag"},
 	"fonts":             {},
 	"templates":         {},
+	"samples":           {},
 	"internal/diag":     {},
 	"internal/unit":     {"", "golang.org/x/text"},
 	"internal/stat":     {"", "gonum.org/v1/gonum"},

@@ -57,7 +57,7 @@ func TestExpectedWordsAreOurs(t *testing.T) {
 		"agreement": {"agrees", "agrees only through unseen digits", "does not follow", "cannot be computed", "not recorded"},
 		"standing":  {"", "open", "cleared"},
 	}
-	for _, name := range []string{"expected.csv", "expected-faehre.csv"} {
+	for _, name := range []string{"expected.csv", "expected-faehre.csv", "expected-torrel.csv"} {
 		for _, row := range records(t, name) {
 			for column, allowed := range words {
 				if row["kind"] == "procedural blank" && column == "verdict" {

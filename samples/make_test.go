@@ -23,6 +23,10 @@ func TestSamplesFollowTheirSources(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	span, err := table.Write(spanBook())
+	if err != nil {
+		t.Fatal(err)
+	}
 	ferryText, err := ferryCSV()
 	if err != nil {
 		t.Fatal(err)
@@ -34,6 +38,7 @@ func TestSamplesFollowTheirSources(t *testing.T) {
 		{"quillmere-lock.xlsx", lock},
 		{"faehre-lirra.xlsx", ferry},
 		{"faehre-lirra.csv", ferryText},
+		{"torrel-bridge.xlsx", span},
 	} {
 		if *update {
 			if err := os.WriteFile(sample.name, sample.want, 0o644); err != nil {

@@ -34,6 +34,7 @@ func TestOutcome(t *testing.T) {
 		"quillmere-lock.xlsx": "expected.csv",
 		"faehre-lirra.xlsx":   "expected-faehre.csv",
 		"faehre-lirra.csv":    "expected-faehre.csv",
+		"torrel-bridge.xlsx":  "expected-torrel.csv",
 	} {
 		t.Run(sample, func(t *testing.T) {
 			r := assess.Run(jobs.Read(t, sample), check.All())

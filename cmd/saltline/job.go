@@ -39,6 +39,8 @@ func (r *jobReader) add(flags *pflag.FlagSet) {
 // A reading is a job that was read and what there is to say of its files.
 type reading struct {
 	job    *record.Job
+	files  []*table.File // as read
+	inputs []input
 	digest string // SHA-256 of the record, hex
 	stem   string // names the documents made from it
 	list   []diag.Diagnostic
@@ -84,7 +86,7 @@ func (r *jobReader) read(path string) (*reading, error) {
 		inputs = append(inputs, in)
 		opts.JobFile = take(in)
 	}
-	out := &reading{digest: digest(inputs, r.set), stem: stem(path)}
+	out := &reading{files: files, inputs: inputs, digest: digest(inputs, r.set), stem: stem(path)}
 	if worst, any := list.Worst(); !any || worst < diag.Question {
 		job, found := record.Bind(files, opts)
 		out.job = job

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -9,7 +8,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/pflag"
 
@@ -18,12 +16,9 @@ import (
 	"saltline/internal/check"
 	"saltline/internal/export"
 	"saltline/internal/frame"
-	"saltline/internal/layout"
 	"saltline/internal/pdf"
 	"saltline/internal/report"
 	"saltline/internal/unit"
-	"saltline/internal/wording"
-	"saltline/templates"
 )
 
 const reportUsage = `usage: saltline report JOB [OPTION]…
@@ -37,14 +32,10 @@ two ways, two columns for one value) gets the question, and no report.
 // A reportRun holds the options of one run of the command.
 type reportRun struct {
 	jobReader
-	out       string
-	dates     []string
-	produced  string
-	paper     string
-	templates string
-	json      bool
-	quiet     bool
-	overwrite bool
+	documents
+	making
+	out   string
+	dates []string
 }
 
 func runReport(args []string, s stream) error {
@@ -53,12 +44,7 @@ func runReport(args []string, s stream) error {
 	flags.StringVarP(&r.out, "output", "o", "", `folder or file to write to; "-" is standard output`)
 	flags.StringArrayVar(&r.dates, "date", nil, "only the report of this day (repeatable)")
 	r.jobReader.add(flags)
-	flags.StringVar(&r.produced, "produced", "", "date to print as that of production (today)")
-	flags.StringVar(&r.paper, "paper", "a4", "a4 or letter")
-	flags.StringVar(&r.templates, "templates", "", "a folder whose texts take the place of the built-in ones")
-	flags.BoolVar(&r.json, "json", false, "print the results as one JSON object; documents only where -o says")
-	flags.BoolVar(&r.quiet, "quiet", false, "print no summary")
-	flags.BoolVar(&r.overwrite, "overwrite", false, "replace files that exist")
+	r.documents.add(flags, "print the results as one JSON object; documents only where -o says")
 	if err := parseFlags("report", reportUsage, flags, args, s); err != nil {
 		return err
 	}
@@ -71,17 +57,8 @@ func runReport(args []string, s stream) error {
 	return usageError(fmt.Sprintf("%d jobs given, but wanted one", flags.NArg()), "make the report of each job by itself")
 }
 
-func (r *reportRun) run(path string, s stream) error {
-	style, err := paperStyle(r.paper)
-	if err != nil {
-		return err
-	}
-	produced, err := r.producedOn()
-	if err != nil {
-		return err
-	}
-	words, err := loadWords(r.templates)
-	if err != nil {
+func (r *reportRun) run(path string, s stream) (err error) {
+	if r.making, err = r.ready(); err != nil {
 		return err
 	}
 	in, err := r.read(path)
@@ -107,28 +84,28 @@ func (r *reportRun) run(path string, s stream) error {
 		if err != nil {
 			return err
 		}
-		job := report.Daily{Result: result, Words: words, Fonts: faces, Width: style.TextWidth(), Tool: tool,
-			Digest: in.digest, Produced: produced, Image: announced(s, imagesBeside(path))}
-		if err := r.writeReports(job, style, days, targets, s); err != nil {
+		job := report.Daily{Result: result, Words: r.words, Fonts: faces, Width: r.style.TextWidth(), Tool: tool,
+			Digest: in.digest, Produced: r.date, Image: announced(s, imagesBeside(path))}
+		if err := r.writeReports(job, days, targets, s); err != nil {
 			return err
 		}
 	}
 	if r.json {
-		return export.JSON(s.out, export.Input{Result: result, Words: words, Tool: tool})
+		return export.JSON(s.out, export.Input{Result: result, Words: r.words, Tool: tool})
 	}
 	return nil
 }
 
 // writeReports writes the report of each day as soon as it is made, so that a
 // job of a year needs no more room than one of a day.
-func (r *reportRun) writeReports(job report.Daily, style layout.Style, days []unit.Date, targets []string, s stream) error {
+func (r *reportRun) writeReports(job report.Daily, days []unit.Date, targets []string, s stream) error {
 	job, err := job.Indexed()
 	if err != nil {
 		return err
 	}
 	for i, day := range days {
 		job.Date = day
-		summary, err := r.writeReport(job, style, targets[i], s)
+		summary, err := r.writeReport(job, targets[i], s)
 		switch {
 		case err != nil && i > 0:
 			return trouble(fmt.Sprintf("the report of %s could not be made: %v", dayFileName(day), err),
@@ -147,55 +124,26 @@ func (r *reportRun) writeReports(job report.Daily, style layout.Style, days []un
 
 // writeReport makes and writes the report of one day, and returns what there
 // is to say of it.
-func (r *reportRun) writeReport(d report.Daily, style layout.Style, target string, s stream) (summary string, err error) {
-	pages, meta, summary, err := layOut(d, style, s)
+func (r *reportRun) writeReport(d report.Daily, target string, s stream) (summary string, err error) {
+	pages, meta, summary, err := r.layOut(d, s)
 	if err != nil {
 		return "", err
 	}
-	var b bytes.Buffer
-	if err := pdf.Write(&b, pages, d.Fonts, meta); err != nil {
-		return "", err
+	if target != "-" {
+		summary = fmt.Sprintf("%s (%d pages)\n%s", target, len(pages), summary)
 	}
-	if target == "-" {
-		return "", writeStdout(s.out, b.Bytes())
-	}
-	return fmt.Sprintf("%s (%d pages)\n%s", target, len(pages), summary), writeFile(target, b.Bytes(), r.overwrite)
+	return summary, r.writePages(pages, meta, d.Fonts, target, s)
 }
 
 // layOut makes the pages of a report. Its document is not kept: that of many
 // tests is large, and so is what comes of the pages.
-func layOut(d report.Daily, style layout.Style, s stream) (pages []*frame.Frame, meta pdf.Meta, summary string, err error) {
+func (r *reportRun) layOut(d report.Daily, s stream) (pages []*frame.Frame, meta pdf.Meta, summary string, err error) {
 	made, err := d.Compose()
 	if err != nil {
 		return nil, meta, "", err
 	}
-	document := &made.Document
-	printUnshown(s, document, d.Fonts)
-	meta = pdf.Meta{
-		Title: document.Title + ", " + document.Scope, Subject: document.Job, Lang: document.Lang, Producer: tool,
-		Created: time.Date(d.Produced.Year, time.Month(d.Produced.Month), d.Produced.Day, 0, 0, 0, 0, time.UTC),
-	}
-	pages, err = layout.Pages(document, style, d.Fonts)
+	pages, meta, err = r.making.layOut(&made.Document, d.Fonts, s)
 	return pages, meta, made.Summary, err
-}
-
-func paperStyle(paper string) (layout.Style, error) {
-	switch strings.ToLower(paper) {
-	case "a4":
-		return layout.A4(), nil
-	case "letter":
-		return layout.Letter(), nil
-	}
-	return layout.Style{}, usageError(fmt.Sprintf("--paper: found %q, but wanted a4 or letter", paper), "write --paper a4 or --paper letter")
-}
-
-// producedOn is the date of production: as given, else today.
-func (r *reportRun) producedOn() (unit.Date, error) {
-	if r.produced == "" {
-		now := time.Now()
-		return unit.Date{Year: now.Year(), Month: int(now.Month()), Day: now.Day()}, nil
-	}
-	return dateFlag("produced", r.produced)
 }
 
 // dateFlag reads a date of the command line, which must read in one way.
@@ -205,17 +153,6 @@ func dateFlag(flag, text string) (unit.Date, error) {
 		return unit.Date{}, usageError(fmt.Sprintf("--%s: found %q, but wanted a date that reads in one way", flag, text), "write it as in 2026-03-09")
 	}
 	return readings[0].Date, nil
-}
-
-func loadWords(dir string) (*wording.Words, error) {
-	var over fs.FS
-	if dir != "" {
-		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
-			return nil, usageError(fmt.Sprintf("--templates: %s is no folder", dir), "give a folder that holds texts as in en/report.txt")
-		}
-		over = os.DirFS(dir)
-	}
-	return wording.Load(templates.Files, over, "en")
 }
 
 // pick keeps of the days those that were asked for.
@@ -266,7 +203,7 @@ func (r *reportRun) targets(stem string, days []unit.Date) ([]string, error) {
 		return []string{r.out}, nil
 	}
 	if r.out != "" {
-		if err := os.MkdirAll(r.out, 0o755); err != nil {
+		if err := makeFolder(r.out); err != nil {
 			return nil, err
 		}
 	}
@@ -275,24 +212,6 @@ func (r *reportRun) targets(stem string, days []unit.Date) ([]string, error) {
 		targets[i] = filepath.Join(r.out, stem+"-"+dayFileName(d)+".pdf")
 	}
 	return targets, r.refuseExisting(targets)
-}
-
-// refuseExisting finds all files that stand in the way before the first is
-// written.
-func (r *reportRun) refuseExisting(targets []string) error {
-	if r.overwrite {
-		return nil
-	}
-	var standing []string
-	for _, t := range targets {
-		if _, err := os.Lstat(t); err == nil {
-			standing = append(standing, t)
-		}
-	}
-	if len(standing) == 0 {
-		return nil
-	}
-	return trouble(strings.Join(standing, ", ")+": exists", "give another folder with -o, or --overwrite")
 }
 
 // imagesBeside reads images that the record names, from the folder of the

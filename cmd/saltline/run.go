@@ -33,7 +33,9 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"report", "the daily report of each day, as PDF", runReport},
+		{"audit", "recorded values against recomputed ones", runAudit},
 		{"density", "one surface density, with its arithmetic", runDensity},
+		{"workbook", "an empty job workbook to fill in on site", runWorkbook},
 		{"explain", "what a finding means, its rule and its next step", runExplain},
 	}
 }
@@ -61,15 +63,21 @@ func run(args []string, in io.Reader, out, errOut io.Writer) (status int) {
 	case errors.Is(err, pflag.ErrHelp): // the help is printed and was asked for
 		return 0
 	}
-	fmt.Fprintf(errOut, "saltline: %v\n", err)
+	printError(errOut, err)
 	var known *statusError
 	if !errors.As(err, &known) {
 		return 1
 	}
-	if known.hint != "" {
-		fmt.Fprintf(errOut, "hint: %s\n", known.hint)
-	}
 	return known.code
+}
+
+// printError prints an error and, if something is known to help, what to do.
+func printError(w io.Writer, err error) {
+	fmt.Fprintf(w, "saltline: %v\n", err)
+	var known *statusError
+	if errors.As(err, &known) && known.hint != "" {
+		fmt.Fprintf(w, "hint: %s\n", known.hint)
+	}
 }
 
 func dispatch(args []string, s stream) error {

@@ -9,7 +9,7 @@ import (
 )
 
 // TestExitStatus holds the status of each way a command can end: 0 done,
-// 1 could not be done, 2 wrong usage.
+// 1 could not be done, 2 wrong usage, 3 done, and something does not hold.
 func TestExitStatus(t *testing.T) {
 	dir := t.TempDir()
 	file := func(name, data string) string {
@@ -24,6 +24,10 @@ func TestExitStatus(t *testing.T) {
 	open := file("open.csv", "test,date,blank_uS_cm,extract_uS_cm,volume_ml\n1,03/04/2026,1.5,9.0,3\n")
 	notPDF := file("is-there.pdf", "x")
 	nothing := file("nothing.csv", "")
+	const limit = "\"Limit: at most 50 mg/m², total salts\",,,,,,\n"
+	stands := file("stands.csv", limit+"test,date,blank_uS_cm,extract_uS_cm,volume_ml,recorded_mg_m2,verdict\n1,2026-03-09,1.5,19.0,3,21.0,pass\n")
+	wrong := file("wrong.csv", limit+"test,date,blank_uS_cm,extract_uS_cm,volume_ml,recorded_mg_m2,verdict\n1,2026-03-09,1.5,19.0,3,23.7,pass\n")
+	judged := file("judged.csv", limit+"test,date,blank_uS_cm,extract_uS_cm,volume_ml,recorded_mg_m2,verdict\n1,2026-03-09,1.5,63.2,3,74.0,pass\n")
 	for _, c := range []struct {
 		name   string
 		args   []string
@@ -33,6 +37,8 @@ func TestExitStatus(t *testing.T) {
 		{"help", []string{"--help"}, 0, "commands:"},
 		{"help of a command", []string{"report", "--help"}, 0, "--overwrite"},
 		{"version", []string{"version"}, 0, "saltline "},
+		{"an empty workbook", []string{"workbook", "-o", filepath.Join(dir, "new.xlsx")}, 0, ""},
+		{"a record that stands", []string{"audit", stands}, 0, "1 written value agrees"},
 		{"a report of a fail is a report", []string{"report", fails, "-o", filepath.Join(dir, "out"), "--set", "limit=50 mg/m2", "--set", "limit basis=total salts"}, 0, "1 FAIL"},
 		{"one density", []string{"density", "--blank", "2", "--extract", "42", "--volume", "3 ml"}, 0, "48.0 mg/m²"},
 		{"list of checks", []string{"explain"}, 0, "water and blank"},
@@ -44,8 +50,18 @@ func TestExitStatus(t *testing.T) {
 		{"a day that is not there", []string{"report", fails, "--date", "2026-01-01"}, 1, "2026-03-09"},
 		{"the file exists", []string{"report", fails, "-o", notPDF}, 1, "exists"},
 
+		{"a value that does not follow", []string{"audit", wrong}, 3, "1 value does not follow"},
+		{"a verdict that changes", []string{"audit", judged}, 3, "1 verdict changes"},
+		{"no record", []string{"audit", filepath.Join(dir, "none.csv")}, 1, "no such file"},
+		{"no record among several", []string{"audit", stands, filepath.Join(dir, "none.csv")}, 1, "1 of 2 records could not be audited"},
+
+		{"no record named", []string{"audit"}, 2, "no record given"},
+		{"several into one", []string{"audit", stands, wrong, "-o", filepath.Join(dir, "a.pdf")}, 2, "2 records do not go into"},
+		{"two of one name", []string{"audit", stands, stands, "-o", filepath.Join(dir, "two")}, 2, "both be written"},
+		{"no workbook named", []string{"workbook"}, 2, "no file given"},
+		{"a workbook of another kind", []string{"workbook", "-o", "x.ods"}, 2, "ends in .xlsx"},
 		{"no command", nil, 2, "no command"},
-		{"unknown command", []string{"repot"}, 2, "report, density, explain"},
+		{"unknown command", []string{"repot"}, 2, "report, audit, density, workbook, explain"},
 		{"no job", []string{"report"}, 2, "no job"},
 		{"two jobs", []string{"report", fails, fails}, 2, "wanted one"},
 		{"unknown option", []string{"report", "--colour", fails}, 2, "--colour"},

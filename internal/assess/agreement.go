@@ -122,6 +122,7 @@ func (b *bench) row(l *Line) slip.Row {
 	}
 	if l.Volume.Known {
 		r.Volume = &l.Volume.Dec
+		r.VolumeOnRow = t.Volume.Known() && t.Volume.Pos.Row == t.Row.Row
 	}
 	if l.PatchArea.Known {
 		r.PatchArea = &l.PatchArea.Dec

@@ -53,15 +53,16 @@ type Missing struct {
 }
 
 // A WhatIf is one thing that the record leaves open, settled in one way, with
-// what the conclusion would then be.
+// what the conclusion would then be. Those that would change nothing are not
+// listed.
 type WhatIf struct {
 	Kind  WhatIfKind
-	Value any    // unit.Volume, unit.PatchArea, salt.Comparison, salt.Basis, salt.RuleKind …, as the words show it
-	Slip  string // of ValueRight: the name of the explanation
+	Value any    // unit.Volume, unit.PatchArea, salt.Comparison, salt.Basis or salt.RuleKind; of ValueRight its Args, and of NotCompensated and UnseenDigits nothing
+	Slip  string // the name of the explanation that raises it; "" where the record itself leaves it open
 	Tests []int  // the tests whose value or verdict would be another
 	Then  []Then // of Tests, in their order
 
-	Passes, Fails, Open int // verdicts of all tests on steel by the numbers alone, if it were so
+	Passes, Fails, Open int // tests on steel by the verdict of the numbers alone, if it were so
 }
 
 // A Then is what one test would be.
@@ -74,38 +75,53 @@ type Then struct {
 type WhatIfKind int
 
 const (
-	VolumeWas      WhatIfKind = iota // the volume, where the record leaves it open or an explanation puts it in doubt
-	PatchAreaWas                     // the patch area, likewise
-	ComparisonIs                     // "at most" or "less than", where not recorded and a value equals the limit
-	BasisIs                          // what the limit speaks of, where not recorded
-	RuleIs                           // guarded instead of simple, where an uncertainty is stated
-	NotCompensated                   // the meter did not compensate, where the record does not say and temperatures are known
-	ValueRight                       // the written values of one explanation are right and the row is wrong
+	VolumeWas      WhatIfKind = iota // another volume, where the record leaves it open or an explanation puts it in doubt
+	PatchAreaWas                     // another patch area, likewise
+	ComparisonIs                     // "at most" or "less than", where that is not recorded and a value equals the limit
+	BasisIs                          // what the limit speaks of, where that is not recorded
+	RuleIs                           // guarded, where no rule is recorded and an uncertainty is
+	NotCompensated                   // the meter did not compensate, where the record does not say
+	ValueRight                       // the written values that one slip explains are right, and their rows are wrong
+	UnseenDigits                     // the digits that the readings do not show, at their worst
 )
 
 // A Question is one thing to ask the contractor, answerable in a sentence.
-// Its words stand under Key.
+// Its words stand under Key and are filled with its Filling; a finding of which
+// nothing is asked has an empty text there.
 type Question struct {
-	Key   string         // "checks/NAME/ask" or "slips/NAME/ask"
-	Fill  map[string]any // what the words are filled with, besides Tests and Count
-	Tests []int          // that it is about; nil for the whole record
+	Key     string         // "checks/NAME/ask" or "slips/NAME/ask"
+	Fill    map[string]any // of a slip: the Args of the first explanation
+	Finding int            // index into Findings; -1 where the question comes from a slip
+	Tests   []int          // that it is about; nil for the whole record
 }
 
 // An Advice is what is recommended to the reader, who decides.
 type Advice struct {
 	Kind  AdviceKind
-	Tests []int
-	Count int // what Kind counts, where it is not tests
+	Tests []int // that it is about
+	Count int   // of AnswerFirst the questions, of WitnessSome the patterns
 }
 
 // An AdviceKind is what to do about the record.
 type AdviceKind int
 
 const (
-	TakeAsItStands AdviceKind = iota // nothing stands against it
-	CorrectFirst                     // values or verdicts to be corrected and re-issued: Tests
-	AnswerFirst                      // questions to be answered before anything is concluded: Count questions
-	RepeatThese                      // tests that establish no pass: Tests
-	TreatThese                       // open fails: Tests
-	WitnessSome                      // patterns that only a witnessed test settles: Count patterns
+	TakeAsItStands AdviceKind = iota // nothing stands against the record
+	CorrectFirst                     // values and verdicts to be corrected, and the record issued again
+	AnswerFirst                      // questions to be answered before more is concluded
+	TreatThese                       // fails that are open
+	RepeatThese                      // tests that establish nothing
+	WitnessSome                      // patterns that only a witnessed test settles
 )
+
+// Of draws the conclusion on a judged record.
+func Of(r *assess.Result) *Report {
+	a := &Report{Result: r, Largest: -1}
+	a.count()
+	a.Missing = missing(r)
+	a.Sets = check.SetsNeeded(r)
+	a.WhatIfs = a.whatIfs()
+	a.Questions = a.questions()
+	a.Advice = a.advice()
+	return a
+}

@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"time"
 
 	"saltline/internal/assess"
 )
@@ -30,6 +31,8 @@ type honestDay struct {
 	checks  [][]string
 	end     int
 	coldest float64 // air, °C
+	ordinal int     // of the day in its record, from 0
+	tested  int     // the number of the last test of the days before
 }
 
 // agreed is what the contract and the equipment settle.
@@ -53,6 +56,7 @@ type agreed struct {
 	numbering          int
 	patchNames         int
 	capitals           bool
+	medians            [2]float64 // of the densities, from and to, as a share of the limit; as usual where zero
 }
 
 type honestArea struct {
@@ -103,6 +107,29 @@ func pick[T any](r *honestDay, of []T) T          { return of[r.IntN(len(of))] }
 // newHonestDay makes the day of a seed.
 func newHonestDay(seed, day uint64) *honestDay {
 	d := &honestDay{Rand: rand.New(rand.NewPCG(seed, day))}
+	d.settle()
+	d.work()
+	return d
+}
+
+// newHonestRecord makes the working days of one job, which share contract,
+// equipment, language and areas. Numbers go on from day to day.
+func newHonestRecord(seed, record uint64, days int) []*honestDay {
+	first := newHonestDay(seed, record)
+	all := []*honestDay{first}
+	for len(all) < days {
+		before := all[len(all)-1]
+		d := &honestDay{Rand: first.Rand, tongue: first.tongue, agreed: first.agreed, areas: first.areas, ordinal: len(all), tested: before.tested + len(before.tests)}
+		d.coldest = min(27, max(10, before.coldest+2*d.NormFloat64()))
+		d.work()
+		all = append(all, d)
+	}
+	return all
+}
+
+// settle settles what is there before the first test: contract, equipment,
+// areas and weather.
+func (d *honestDay) settle() {
 	d.tongue = pick(d, tongues)
 	d.agree()
 	d.coldest = 9.5 + 17.9*d.Float64() // with the sun and the patch, 8 to 32 °C in the solution
@@ -113,12 +140,19 @@ func newHonestDay(seed, day uint64) *honestDay {
 		}
 		d.areas = append(d.areas, &honestArea{name: []string{"UG", "LG", "CV", "FP"}[k], steel: steel})
 	}
+}
+
+// work makes the tests of the day.
+func (d *honestDay) work() {
 	hands := 1
 	if len(d.areas) > 1 && d.oneIn(5) {
 		hands = 2
 	}
 	sets := d.upTo(1, 3)
 	planned := min(d.upTo(8, 40), 22*sets*hands)
+	for _, a := range d.areas {
+		a.left = 0
+	}
 	for k := range planned {
 		d.areas[k%len(d.areas)].left++
 	}
@@ -143,7 +177,12 @@ func newHonestDay(seed, day uint64) *honestDay {
 		h.check(lunch + d.upTo(1, 5))
 		h.check(d.end + d.upTo(1, 9))
 	}
-	return d
+}
+
+// on is a day so many days from this one, as the record writes it. A week has
+// six working days, and the first is a Monday.
+func (d *honestDay) on(offset int) string {
+	return time.Date(2026, 5, 11+d.ordinal+d.ordinal/6+offset, 0, 0, 0, 0, time.UTC).Format(time.DateOnly)
 }
 
 func (d *honestDay) agree() {
@@ -231,6 +270,11 @@ func rounded(x *big.Rat, decimals int, halfEven bool) string {
 // the patches from their box in that order.
 func (d *honestDay) number() {
 	n := d.upTo(0, 3) * 40
+	if d.ordinal > 0 {
+		n = d.tested
+	} else {
+		d.tested = n
+	}
 	for k, t := range d.tests {
 		n++
 		switch d.numbering {

@@ -36,6 +36,9 @@ func newHand(d *honestDay, index, sets int) *hand {
 	for k := range sets {
 		h.rings, h.uses = append(h.rings, fmt.Sprintf("R-%d%d", index+1, k+1)), append(h.uses, d.upTo(0, 180))
 	}
+	if d.medians[1] > 0 {
+		h.median, h.spread = d.medians[0]+(d.medians[1]-d.medians[0])*d.Float64(), 0.15+0.2*d.Float64()
+	}
 	h.base = d.tenths(9, 22)
 	h.readBlank(morning + 3 + index)
 	return h
@@ -58,7 +61,7 @@ func (h *hand) readBlank(at int) {
 	}
 	h.blank = h.shown(min(max(h.blank, 8), 30))
 	h.blankAt = at
-	h.water = append(h.water, []string{h.bottle, "ISO 3696 grade 3", "2026-05-04", "2026-09-30", "2026-05-11", clock(at), h.reading(h.blank), "water"})
+	h.water = append(h.water, []string{h.bottle, "ISO 3696 grade 3", "2026-05-04", "2026-09-30", h.on(0), clock(at), h.reading(h.blank), "water"})
 }
 
 // shown is a conductivity as far as the meter shows it.
@@ -188,7 +191,7 @@ func (h *hand) treatFails() {
 func (h *hand) check(at int) {
 	off := 10 * float64(h.fineCheck) * (1 + 0.008*max(-3, min(3, h.NormFloat64())))
 	h.checks = append(h.checks, []string{
-		"2026-05-11", clock(at), h.meter, "potassium chloride", fmt.Sprint(h.fineCheck), "S-1142", "2026-11-30",
+		h.on(0), clock(at), h.meter, "potassium chloride", fmt.Sprint(h.fineCheck), "S-1142", "2026-11-30",
 		h.tenth(h.tenths(120, 260)), h.reading(h.shown(int64(math.Round(off)))), "5", "as found", h.name,
 	})
 }

@@ -11,18 +11,43 @@ import (
 	"saltline/internal/table"
 )
 
-// bind reads the day as the tool reads a folder of tables.
-func (d *honestDay) bind() (*record.Job, *diag.List, error) {
+// tables are the tables of the day. Those that hold for the whole job go
+// before those that each day adds to.
+func (d *honestDay) tables() (ofJob, ofDay []honestTable) {
+	ofJob = []honestTable{{"job", d.jobTable()}, {"areas", d.areasTable()}, {"meters", d.metersTable()}, {"patches", d.patchesTable()}, {"people", d.peopleTable()}, {"extracts", d.extractsTable()}}
+	ofDay = []honestTable{
+		{"readings", d.readingsTable()}, {"ambient", d.ambientTable()}, {"checks", d.checksTable()}, {"water", d.waterTable()},
+		{"treatments", d.treatmentsTable()}, {"days", d.daysTable()},
+	}
+	return ofJob, ofDay
+}
+
+type honestTable struct {
+	name string
+	rows [][]string
+}
+
+func (d *honestDay) bind() (*record.Job, *diag.List, error) { return bindHonest(d) }
+
+// bindHonest reads the days of a job as the tool reads a folder of tables.
+// What holds for the whole job is that of the first day, with the longest list
+// of meters and of people.
+func bindHonest(days ...*honestDay) (*record.Job, *diag.List, error) {
+	ofJob, all := days[0].tables()
+	for _, d := range days[1:] {
+		job, day := d.tables()
+		for k, t := range job {
+			if (t.name == "meters" || t.name == "people") && len(t.rows) > len(ofJob[k].rows) {
+				ofJob[k] = t
+			}
+		}
+		for k, t := range day {
+			all[k].rows = append(all[k].rows, t.rows[1:]...)
+		}
+	}
 	var files []*table.File
-	for _, s := range []struct {
-		name string
-		rows [][]string
-	}{
-		{"job", d.jobTable()}, {"areas", d.areasTable()}, {"readings", d.readingsTable()}, {"ambient", d.ambientTable()},
-		{"meters", d.metersTable()}, {"checks", d.checksTable()}, {"water", d.waterTable()}, {"patches", d.patchesTable()},
-		{"people", d.peopleTable()}, {"extracts", d.extractsTable()}, {"treatments", d.treatmentsTable()}, {"days", d.daysTable()},
-	} {
-		f, err := table.Read(s.name+".csv", d.csv(s.rows), table.Options{})
+	for _, t := range append(ofJob, all...) {
+		f, err := table.Read(t.name+".csv", days[0].csv(t.rows), table.Options{})
 		if err != nil {
 			return nil, nil, err
 		}
@@ -64,14 +89,14 @@ func (d *honestDay) areasTable() [][]string {
 	for _, a := range d.areas {
 		coated, outside := "", ""
 		if d.oneIn(4) {
-			coated = "2026-05-12 06:45" // less than a day after the first test
+			coated = d.on(1) + " 06:45" // less than a day after the first test
 		}
 		if d.rings {
 			outside = pick(d, []string{"", "1016", "323", "168"})
 		}
 		rows = append(rows, []string{
 			a.name, a.name, fmt.Sprint(d.upTo(40, 900)), a.steel, outside, "dry", pick(d, []string{"G-27", "G-28"}), "Sa 2½", "72",
-			pick(d, []string{"2026-05-10 17:40", "2026-05-11 06:50"}), coated,
+			pick(d, []string{d.on(-1) + " 17:40", d.on(0) + " 06:50"}), coated,
 		})
 	}
 	return rows
@@ -121,7 +146,7 @@ func (d *honestDay) readingsTable() [][]string {
 			wash = t.wash.name
 		}
 		rows = append(rows, []string{
-			t.number, t.area.name, t.location, t.spot, "2026-05-11", start, clock(t.read), d.reading(t.blank), t.water, injected, d.tenth(d.volume), recovered, fmt.Sprint(t.cycles),
+			t.number, t.area.name, t.location, t.spot, d.on(0), start, clock(t.read), d.reading(t.blank), t.water, injected, d.tenth(d.volume), recovered, fmt.Sprint(t.cycles),
 			extract, d.tenth(int64(10*d.air(t.read)) + int64(t.temperature)), "on", fmt.Sprint(d.patchArea), kind, t.patch, fmt.Sprint(t.use), t.hand.meter, difference,
 			recorded, verdict, t.hand.name, t.kind, of, wash, t.remark,
 		})
@@ -166,7 +191,7 @@ func (d *honestDay) ambientTable() [][]string {
 			ofAir = 0
 		}
 		rows = append(rows, []string{
-			"2026-05-11", clock(at), d.areas[0].name, d.decimal(fmt.Sprintf("%.*f", ofAir, air)), fmt.Sprintf("%.0f", humid),
+			d.on(0), clock(at), d.areas[0].name, d.decimal(fmt.Sprintf("%.*f", ofAir, air)), fmt.Sprintf("%.0f", humid),
 			d.decimal(fmt.Sprintf("%.*f", digits, says)), d.decimal(fmt.Sprintf("%.1f", steel)), d.weather, d.hands[0].name,
 		})
 	}
@@ -194,7 +219,7 @@ func (d *honestDay) checksTable() [][]string {
 
 func (d *honestDay) waterTable() [][]string {
 	rows := append([][]string{{"water", "grade", "opened", "expiry", "date", "time", "conductivity (µS/cm)", "blank kind"}}, d.water...)
-	return append(rows, []string{d.glass.water, "ISO 3696 grade 3", "2026-05-04", "2026-09-30", "2026-05-11", clock(d.glass.read), d.reading(d.glass.extract), "procedural on glass"})
+	return append(rows, []string{d.glass.water, "ISO 3696 grade 3", "2026-05-04", "2026-09-30", d.on(0), clock(d.glass.read), d.reading(d.glass.extract), "procedural on glass"})
 }
 
 func (d *honestDay) patchesTable() [][]string {
@@ -222,15 +247,15 @@ func (d *honestDay) peopleTable() [][]string {
 func (d *honestDay) extractsTable() [][]string {
 	return [][]string{
 		{"date", "kind", "batch or source", "method", "conductivity", "limit", "oil seen", "by"},
-		{"2026-05-10", "abrasive", "G-27", "ISO 11127-6", d.decimal("9.6") + " mS/m", "25 mS/m", d.none, "Ilse Korvan"},
-		{"2026-05-10", "abrasive", "G-28", "ISO 11127-6", "118 µS/cm", "250 µS/cm", d.none, "Ilse Korvan"},
+		{d.on(-1), "abrasive", "G-27", "ISO 11127-6", d.decimal("9.6") + " mS/m", "25 mS/m", d.none, "Ilse Korvan"},
+		{d.on(-1), "abrasive", "G-28", "ISO 11127-6", "118 µS/cm", "250 µS/cm", d.none, "Ilse Korvan"},
 	}
 }
 
 func (d *honestDay) treatmentsTable() [][]string {
 	rows := [][]string{{"treatment", "of tests", "what", "date", "started", "ended", "water source", "water conductivity (µS/cm)", "extent (m²)", "dried how", "grade after", "by"}}
 	for _, w := range d.washes {
-		rows = append(rows, []string{w.name, w.of.number, d.wash, "2026-05-11", clock(w.from), clock(w.to), d.hydrant, fmt.Sprint(w.conductive / 10), "6", d.dried, "Sa 2½", "Fennimoor Surface Works"})
+		rows = append(rows, []string{w.name, w.of.number, d.wash, d.on(0), clock(w.from), clock(w.to), d.hydrant, fmt.Sprint(w.conductive / 10), "6", d.dried, "Sa 2½", "Fennimoor Surface Works"})
 	}
 	return rows
 }
@@ -238,6 +263,6 @@ func (d *honestDay) treatmentsTable() [][]string {
 func (d *honestDay) daysTable() [][]string {
 	return [][]string{
 		{"date", "shift started", "shift ended", "stops (from–to)", "weather", "work done", "delays", "instructions received", "visitors", "remarks", "report number", "revision", "what changed"},
-		{"2026-05-11", "06:45", clock(d.end + 30), clock(lunch) + "–" + clock(afterLunch), d.weather, "", d.none, d.none, d.none, d.none, "QL-DR-01", "0", ""},
+		{d.on(0), "06:45", clock(d.end + 30), clock(lunch) + "–" + clock(afterLunch), d.weather, "", d.none, d.none, d.none, d.none, fmt.Sprintf("QL-DR-%02d", d.ordinal+1), "0", ""},
 	}
 }

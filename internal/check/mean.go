@@ -35,32 +35,55 @@ var meanDoesNotFollow = &assess.Check{
 	},
 }
 
-// meanHidesAFail: a printed mean at or below the limit stands under a test
-// that is above it, whether or not the log calls that test a fail. A mean does
-// not accept an area unless the contract says so.
+// meanHidesAFail: printed means at or below the limit stand over tests that
+// are above it, whether or not the log calls these fails. A mean does not
+// accept an area unless the contract says so. The means of a day are one
+// finding.
 var meanHidesAFail = &assess.Check{
 	Name:     "mean-hides-a-fail",
 	Group:    assess.Arithmetic,
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
+		var hiding []mean
 		for _, m := range means(v) {
-			above := slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool {
+			m.tests = slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool {
 				l := &v.Lines[i]
 				return l.ByNumber != assess.Fail || m.value.Rat().Cmp(l.Limits[0].Limit.Exact.Rat()) > 0
 			})
-			if len(above) == 0 {
-				continue
+			if len(m.tests) > 0 {
+				hiding = append(hiding, m)
 			}
-			unmarked := slices.DeleteFunc(slices.Clone(above), func(i int) bool {
-				return v.Lines[i].Test.RecordedVerdict.Val == record.WrittenFail
-			})
-			report(v, assess.Finding{
-				Tests: above, Places: []diag.Pos{m.row}, Direction: assess.UnsafeSide,
-				Args: map[string]any{"Mean": m.value, "Limit": v.Lines[above[0]].Limits[0].Limit.Exact, "Unmarked": len(unmarked), "Called": Numbers(v.Lines, unmarked)},
-			})
+		}
+		type key struct {
+			day   unit.Date
+			limit unit.Decimal
+		}
+		limit := func(m mean) unit.Decimal { return v.Lines[m.tests[0]].Limits[0].Limit.Exact }
+		for _, day := range groups(hiding, func(m mean) key { return key{lastDay(v, m.tests), limit(m)} }) {
+			f := assess.Finding{Direction: assess.UnsafeSide}
+			var rows []hidingMean
+			unmarked := 0
+			for _, m := range day {
+				called := slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool { return v.Lines[i].Test.RecordedVerdict.Val != record.WrittenFail })
+				f.Tests, f.Places = append(f.Tests, m.tests...), append(f.Places, m.row)
+				rows = append(rows, hidingMean{m.value, Numbers(v.Lines, m.tests), len(m.tests), Numbers(v.Lines, called), len(called)})
+				unmarked += len(m.tests) - len(called)
+			}
+			f.Args = map[string]any{"Limit": limit(day[0]), "Means": rows, "Unmarked": unmarked}
+			report(v, f)
 		}
 	},
+}
+
+// A hidingMean is a mean with the tests above the limit under it, as the words
+// show it.
+type hidingMean struct {
+	Mean   unit.Decimal
+	Tests  []string
+	Count  int      // of Tests
+	Called []string // those of them that the log calls fails
+	Marked int      // how many these are
 }
 
 // A mean is a row that holds one, and the tests above it up to the row of the

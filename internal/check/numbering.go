@@ -124,6 +124,9 @@ var numbersMissing = &assess.Check{
 				borne[within(t)] = map[string]bool{}
 			}
 			borne[within(t)][folded(t.Number.Val)] = true
+			if of := folded(t.OfTest.Val); of != "" {
+				borne[within(t)][of] = true // missing or not, that is another question (number-missing-beside-a-retest)
+			}
 			own := t.Kind.Val != record.Retest && t.Kind.Val != record.Adjacent && t.Kind.Val != record.Repeat
 			if prefix, _, ok := serial(t.Number.Val); ok && (prefix == "" || own) {
 				counted = append(counted, i)

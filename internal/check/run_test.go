@@ -167,7 +167,7 @@ func where(l *line, at diag.Pos) string {
 }
 
 // texts are what the words of a check hold; innocent may be left out.
-var texts = []string{"title", "rule", "found", "innocent", "next", "doc"}
+var texts = []string{"title", "rule", "found", "innocent", "next", "doc", "ask"}
 
 // render fills every text of a finding.
 func render(t *testing.T, words *wording.Words, r *assess.Result, f *assess.Finding) map[string]string {
@@ -184,6 +184,9 @@ func render(t *testing.T, words *wording.Words, r *assess.Result, f *assess.Find
 		}
 		says[name] = s
 		neutral(t, key, s)
+		if name == "ask" {
+			answerable(t, key, s)
+		}
 	}
 	return says
 }

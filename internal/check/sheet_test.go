@@ -32,7 +32,8 @@ import (
 // out, holds the verdict of the test once the finding has been weighed. Both
 // stand last and are taken off before the table is read. "=A1*2 [4.0]" is a
 // formula with its stored result, "=A1*2 [4.0; 5.0]" one that would now give
-// another, "#4.0" a typed number, "~4.0" a cell that is struck through. What a
+// another, "#4.0" a typed number, "~4.0" a cell that is struck through,
+// "@2026-03-04 [04. Mrz]" a date and how it is shown. What a
 // finding says is followed by its severity, its direction and its day: "…
 // [weakens, unsafe side] of 2026-03-03", or "of the whole job".
 type sheet struct {
@@ -192,6 +193,11 @@ func compute(c *table.Cell) {
 	}
 	if number, ok := strings.CutPrefix(c.Text, "#"); ok && number != "" {
 		c.Kind, c.Text, c.Raw = table.Number, number, number
+		return
+	}
+	if date, ok := strings.CutPrefix(c.Text, "@"); ok {
+		date, shown, _ := strings.Cut(strings.TrimSuffix(date, "]"), " [")
+		c.Kind, c.ISO, c.Text, c.Raw = table.Date, date, shown, date
 		return
 	}
 	formula, result, ok := strings.Cut(c.Text, " [")

@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"saltline/internal/assess"
+	"saltline/internal/audit"
 	"saltline/internal/check"
 	"saltline/internal/diag"
 	"saltline/internal/record"
@@ -20,8 +21,10 @@ import (
 // An Input is what is written.
 type Input struct {
 	Result *assess.Result
+	Audit  *audit.Report // the conclusion of an audit; nil for none
 	Words  *wording.Words
 	Tool   string
+	Line   bool // the object in one line
 }
 
 // JSON writes one object. A key whose value is not known is null: never absent
@@ -33,7 +36,9 @@ func JSON(w io.Writer, in Input) error {
 		return x.err
 	}
 	enc := json.NewEncoder(w)
-	enc.SetIndent("", "  ")
+	if !in.Line {
+		enc.SetIndent("", "  ")
+	}
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)
 }
@@ -55,6 +60,7 @@ type object struct {
 	Findings    []finding    `json:"findings"`
 	Changes     changes      `json:"changes"`
 	Systematic  []systematic `json:"systematic"`
+	Audit       *auditPart   `json:"audit"`
 	Reading     note         `json:"reading"`
 }
 
@@ -112,6 +118,7 @@ func (x *exporter) object() object {
 	r := x.Result
 	o := object{
 		Tool: x.Tool, Inputs: []input{}, Basis: x.basis(), Assumptions: []assumption{},
+		Audit: x.audit(x.Input.Audit),
 		Tests: []test{}, Areas: []area{}, Ambient: []ambient{}, Findings: []finding{}, Systematic: []systematic{},
 		Changes: changes{r.Changes.PassToFail, r.Changes.FailToPass, r.Changes.PassToNotEstablished, r.Changes.PassToVoid},
 		Reading: note{Used: r.Job.Note.Used, Skipped: []skipped{}, Converted: []change{}, Problems: []problem{}},

@@ -94,12 +94,17 @@ func arc(r chart.Renderer, p pen, x0, y0, x1, y1, rise int) {
 func blank(r chart.Renderer, b box) {
 	r.ResetStyle()
 	r.SetFillColor(white)
+	trace(r, b)
+	r.Fill()
+}
+
+// trace makes the outline of b the path.
+func trace(r chart.Renderer, b box) {
 	r.MoveTo(b.left, b.top)
 	r.LineTo(b.right, b.top)
 	r.LineTo(b.right, b.bottom)
 	r.LineTo(b.left, b.bottom)
 	r.Close()
-	r.Fill()
 }
 
 // write writes s with the start of its baseline at x, y.
@@ -189,17 +194,17 @@ func (h hand) fill(fonts *frame.Fonts, s string, width int) []string {
 	return lines
 }
 
-// drawMark draws m about x, y. The inside of an open mark is paper, so that a
-// bar does not fill it.
-func drawMark(r chart.Renderer, m frame.Mark, c drawing.Color, x, y int) {
-	p := m.Path(markSize, frame.Colour{R: c.R, G: c.G, B: c.B})
+// drawMark draws m about x, y, its size in points. The inside of an open mark
+// is paper, so that a bar does not fill it.
+func drawMark(r chart.Renderer, m frame.Mark, size float64, c drawing.Color, x, y int) {
+	p := m.Path(size, frame.Colour{R: c.R, G: c.G, B: c.B})
 	r.ResetStyle()
 	r.SetStrokeColor(c)
 	r.SetStrokeWidth(p.Pen.Width * grid)
 	switch {
 	case p.Fill.On:
 		r.SetFillColor(c)
-	case m != frame.Cross:
+	case m != frame.Cross && m != frame.Dash:
 		r.SetFillColor(white)
 	}
 	if m == frame.Disc || m == frame.Ring {

@@ -110,7 +110,7 @@ func (p *panel) drawBars(r chart.Renderer, at canvas) {
 func (p *panel) drawMarks(r chart.Renderer, at canvas) {
 	for i, q := range p.points {
 		x, y := p.mark(at, i)
-		drawMark(r, marks[q.Verdict], q.Verdict.colour(), x, y)
+		drawMark(r, marks[q.Verdict], markSize, q.Verdict.colour(), x, y)
 	}
 }
 
@@ -157,5 +157,5 @@ func (p *panel) drawHead(r chart.Renderer, _ canvas) {
 		write(r, titleHand, titleHand.fit(p.fonts, p.title, p.width), 0, steps(titleHand.size))
 		y = steps(titleHand.size + space)
 	}
-	drawLegend(r, p.fonts, p.legend, y)
+	drawLegend(r, p.fonts, p.legend, 0, y)
 }

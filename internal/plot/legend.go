@@ -24,7 +24,7 @@ func (c Chart) legend(fonts *frame.Fonts, g *geometry) [][]entry {
 	var all []entry
 	for _, v := range []Verdict{Pass, Fail, NotEstablished, Void} {
 		if occurs(func(p Point) bool { return p.Verdict == v }) {
-			sign := func(r chart.Renderer, x, y int) { drawMark(r, marks[v], v.colour(), x, y) }
+			sign := func(r chart.Renderer, x, y int) { drawMark(r, marks[v], markSize, v.colour(), x, y) }
 			all = append(all, entry{sign, c.Words.Verdicts[v], plainHand})
 		}
 	}
@@ -64,11 +64,11 @@ func (e entry) width(fonts *frame.Fonts) int {
 	return w
 }
 
-// drawLegend draws the lines from y downwards.
-func drawLegend(r chart.Renderer, fonts *frame.Fonts, lines [][]entry, y int) {
+// drawLegend draws the lines from left, y downwards.
+func drawLegend(r chart.Renderer, fonts *frame.Fonts, lines [][]entry, left, y int) {
 	for _, line := range lines {
 		y += legendLine
-		x := 0
+		x := left
 		for _, e := range line {
 			at := x
 			if e.sign != nil {

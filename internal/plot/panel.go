@@ -66,30 +66,40 @@ func places(points []Point) []float64 {
 
 // draw lets the chart draw the layers of the panel, each over those before.
 func (p *panel) draw() (*frame.Frame, error) {
-	out := &frame.Frame{W: pt(float64(p.width)), H: pt(float64(p.height)), Role: frame.Figure}
-	provider := func(int, int) (chart.Renderer, error) { return &renderer{fonts: p.fonts, out: out}, nil }
+	margins := box{p.left, p.top, p.right, p.bottom}
+	slots := &chart.ContinuousRange{Min: -sideGap, Max: p.slots[len(p.slots)-1] + sideGap}
+	return drawLayers(p.fonts, p.width, p.height, margins, slots, p.scale,
+		p.drawAxis, p.drawLimits, p.drawRetests, p.drawBars, p.drawMarks, p.drawLabels, p.drawNames, p.drawHead)
+}
+
+// drawLayers lets a chart of the given size draw layers on a canvas within
+// margins, each layer over those before. Lengths are on the grid.
+func drawLayers(fonts *frame.Fonts, width, height int, margins box, x, y chart.Range, layers ...layer) (*frame.Frame, error) {
+	out := &frame.Frame{W: pt(float64(width)), H: pt(float64(height)), Role: frame.Figure}
+	provider := func(int, int) (chart.Renderer, error) { return &renderer{fonts: fonts, out: out}, nil }
 	unseen := chart.Style{FillColor: drawing.ColorTransparent, StrokeColor: drawing.ColorTransparent}
 	background := unseen
-	background.Padding = chart.Box{Left: p.left, Top: p.top, Right: p.right, Bottom: p.bottom, IsSet: true}
+	background.Padding = chart.Box{Left: margins.left, Top: margins.top, Right: margins.right, Bottom: margins.bottom, IsSet: true}
+	var series []chart.Series
+	for _, l := range layers {
+		series = append(series, l)
+	}
 	err := chart.Chart{
-		Width: p.width, Height: p.height, DPI: 72 * grid,
+		Width: width, Height: height, DPI: 72 * grid,
 		Font:       new(truetype.Font), // never read: the renderer has its own
 		Background: background,
 		Canvas:     unseen,
 		// The axes of the chart have fixed margins and ticks that are not
 		// round; a layer draws ours.
-		XAxis:          chart.XAxis{Style: chart.Hidden(), Range: &chart.ContinuousRange{Min: -sideGap, Max: p.slots[len(p.slots)-1] + sideGap}},
-		YAxis:          chart.YAxis{Style: chart.Hidden(), Range: p.scale},
+		XAxis:          chart.XAxis{Style: chart.Hidden(), Range: x},
+		YAxis:          chart.YAxis{Style: chart.Hidden(), Range: y},
 		YAxisSecondary: chart.HideYAxis(),
-		Series: []chart.Series{
-			layer(p.drawAxis), layer(p.drawLimits), layer(p.drawRetests), layer(p.drawBars),
-			layer(p.drawMarks), layer(p.drawLabels), layer(p.drawNames), layer(p.drawHead),
-		},
+		Series:         series,
 	}.Render(provider, io.Discard)
 	return out, err
 }
 
-// A layer is a part of a panel. To the chart it is a series: it is told where
+// A layer is a part of a drawing. To the chart it is a series: it is told where
 // the canvas lies and how values become places.
 type layer func(r chart.Renderer, at canvas)
 

@@ -1,5 +1,5 @@
-// Package plot draws the densities of a day or an area against their limits:
-// data series and limit lines become frames.
+// Package plot draws densities against their limits, and written values against
+// recomputed ones: data series and limit lines become frames.
 //
 // It is drawn by go-chart, which nothing else imports, through a renderer of
 // our own, so that a plot consists of the same vector items and the same real
@@ -141,7 +141,11 @@ func (c Chart) check() error {
 			return fmt.Errorf("test %s: the bar from %v to %v does not hold the value %v", p.Number, p.Low, p.High, p.Value)
 		}
 	}
-	for _, l := range c.Limits {
+	return checkLimits(c.Limits)
+}
+
+func checkLimits(limits []Limit) error {
+	for _, l := range limits {
 		if !drawable(l.Value) || l.Value < 0 {
 			return fmt.Errorf("limit %q: %v cannot be drawn", l.Label, l.Value)
 		}
@@ -161,12 +165,16 @@ func (c Chart) clean() Chart {
 		p.Label, p.Group, p.Number, p.RetestOf = oneLine(p.Label), oneLine(p.Group), oneLine(p.Number), oneLine(p.RetestOf)
 		points[i] = p
 	}
-	limits := make([]Limit, len(c.Limits))
-	for i, l := range c.Limits {
-		limits[i] = Limit{l.Value, oneLine(l.Label)}
-	}
-	slices.SortStableFunc(limits, func(a, b Limit) int { return cmp.Compare(b.Value, a.Value) })
-	c.Points, c.Limits = points, limits
+	c.Points, c.Limits = points, cleanLimits(c.Limits)
 	c.Title, c.YLabel, c.Bars = oneLine(c.Title), oneLine(c.YLabel), oneLine(c.Bars)
 	return c
+}
+
+func cleanLimits(limits []Limit) []Limit {
+	clean := make([]Limit, len(limits))
+	for i, l := range limits {
+		clean[i] = Limit{l.Value, oneLine(l.Label)}
+	}
+	slices.SortStableFunc(clean, func(a, b Limit) int { return cmp.Compare(b.Value, a.Value) })
+	return clean
 }

@@ -12,6 +12,15 @@ import (
 	"saltline/internal/unit"
 )
 
+// dayBasis is the basis, and what the record does not hold of the day.
+func (c *composer) dayBasis() []doc.Block {
+	blocks := c.basis()
+	if absent := c.absent(); len(absent) > 0 {
+		blocks = append(blocks, c.para("report/absent", c.Words.List(absent))...)
+	}
+	return blocks
+}
+
 // basis says on what the tests are judged, what the record does not state of
 // it, and what was assumed in its place.
 func (c *composer) basis() []doc.Block {
@@ -60,9 +69,6 @@ func (c *composer) basis() []doc.Block {
 	for _, k := range c.job.Concessions {
 		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.say("report/concession", map[string]any{
 			"For": written(c, k.For), "Clause": written(c, k.Clause), "By": written(c, k.By), "Date": cell(c, k.Date), "Text": written(c, k.Text)}))})
-	}
-	if absent := c.absent(); len(absent) > 0 {
-		blocks = append(blocks, c.para("report/absent", c.Words.List(absent))...)
 	}
 	return blocks
 }

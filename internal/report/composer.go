@@ -14,31 +14,53 @@ import (
 	"saltline/internal/frame"
 	"saltline/internal/record"
 	"saltline/internal/unit"
+	"saltline/internal/wording"
 )
 
-// A composer holds what every section of one report needs. The first text
-// that fails is kept in err, so that a section reads as what it says.
+// A source is what any document is composed from: the judged record, the
+// words, the page, and what the foot of the page says of its origin.
+type source struct {
+	Result   *assess.Result
+	Words    *wording.Words
+	Fonts    *frame.Fonts
+	Width    float64
+	Tool     string
+	Digest   string
+	Produced unit.Date
+}
+
+// A composer holds what every section of one document needs: what it is made
+// from, and which tests and findings it is about. The first text that fails is
+// kept in err, so that a section reads as what it says.
 type composer struct {
-	Daily
+	source
 	job      *record.Job
-	lines    []*assess.Line             // of the day, by number
-	standing []assess.Standing          // of the areas, at the end of the day
-	found    []*assess.Finding          // of the day, the weightiest first
+	lines    []*assess.Line             // what the document is about, in its order
+	standing []assess.Standing          // of the areas, as far as the document goes
+	found    []*assess.Finding          // the weightiest first
 	mark     map[*assess.Finding]string // "F1", "F2" …
-	why      map[int]string             // by index.alike: why tests are not established
-	day      *record.Day                // the diary of the day; nil where there is none
 	several  bool                       // the record has more than one area
 	err      error
+
+	// Of a daily report alone.
+	Date  unit.Date
+	Image func(name string) ([]byte, error)
+	index *index
+	why   map[int]string // by index.alike: why tests are not established
+	day   *record.Day    // the diary of the day; nil where there is none
 }
 
 func newComposer(d Daily) *composer {
 	c := &composer{
-		Daily:    d,
+		source:   d.source(),
 		job:      d.Result.Job,
 		lines:    d.index.lines[d.Date],
 		standing: d.index.course.Standing(d.Date),
 		found:    d.index.foundOn(d.Date),
 		mark:     make(map[*assess.Finding]string),
+		Date:     d.Date,
+		Image:    d.Image,
+		index:    d.index,
 		why:      make(map[int]string),
 	}
 	c.several = len(c.standing) > 1

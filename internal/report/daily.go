@@ -32,6 +32,10 @@ type Daily struct {
 	index *index
 }
 
+func (d Daily) source() source {
+	return source{d.Result, d.Words, d.Fonts, d.Width, d.Tool, d.Digest, d.Produced}
+}
+
 // Days lists the days on which the record holds tests, in order. The zero
 // Date is the first where a test has no date.
 func Days(r *assess.Result) []unit.Date {
@@ -43,10 +47,10 @@ func Days(r *assess.Result) []unit.Date {
 	return slices.Compact(days)
 }
 
-// A Report is a daily report: the document, and what the terminal shows of it.
+// A Report is a composed document, and what the terminal shows of it.
 type Report struct {
 	Document doc.Document
-	Summary  string // the count of the tests, a line for each area, the count of the findings
+	Summary  string // the result in a few lines
 }
 
 // Compose composes the daily report, in the order in which its reader needs
@@ -67,7 +71,7 @@ func (c *composer) document() doc.Document {
 	sections := []func() []doc.Block{
 		c.identification,
 		c.result,
-		c.basis,
+		c.dayBasis,
 		c.instruments,
 		c.ambient,
 		c.tests,
@@ -92,12 +96,7 @@ func (c *composer) document() doc.Document {
 		Lang:     c.Words.Lang(),
 		Status:   c.status(),
 		Words:    c.pageWords(),
-		Footer: doc.Footer{
-			Digest:   c.say("report/foot-digest", shortDigest(c.Digest)),
-			Tool:     c.Tool,
-			Produced: c.say("report/foot-produced", c.Words.Date(c.Produced)),
-			Cautions: anchorCautions,
-		},
+		Footer:   c.footer(),
 	}
 	for _, section := range sections {
 		out.Blocks = append(out.Blocks, section()...)
@@ -130,6 +129,15 @@ func (c *composer) pageWords() doc.Words {
 		Cautions:  c.say("report/page-cautions", nil),
 		Continued: c.say("report/page-continued", nil),
 		End:       c.say("report/page-end", nil),
+	}
+}
+
+func (c *composer) footer() doc.Footer {
+	return doc.Footer{
+		Digest:   c.say("report/foot-digest", shortDigest(c.Digest)),
+		Tool:     c.Tool,
+		Produced: c.say("report/foot-produced", c.Words.Date(c.Produced)),
+		Cautions: anchorCautions,
 	}
 }
 

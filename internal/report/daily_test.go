@@ -20,6 +20,7 @@ import (
 	"saltline/internal/doc"
 	"saltline/internal/frame"
 	"saltline/internal/layout"
+	"saltline/internal/record"
 	"saltline/internal/report"
 	"saltline/internal/unit"
 	"saltline/internal/wording"
@@ -141,41 +142,66 @@ var variants = [][]string{
 }
 
 // TestEveryText sees every text filled at least once: each is marked with its
-// key, and the marks are looked for in the reports of the fullest and the
-// emptiest job and in variants of the sample.
+// key, and the marks are looked for in the reports and the audits of the fullest
+// and the emptiest job, of the records made for the audit, and in variants of
+// the sample.
 func TestEveryText(t *testing.T) {
-	marked := mark(t, "report", "method", "cautions")
+	marked := mark(t, "report", "method", "cautions", "audit")
 	w := words(t, marked.files)
 	var said strings.Builder
 	note := func(s string) { said.WriteString(s); said.WriteByte('\n') }
+	takeOne := func(composed report.Report) {
+		note(composed.Summary)
+		d := composed.Document
+		note(d.Title + d.Scope + d.Status + d.Footer.Digest + d.Footer.Produced + d.Words.PageOf + d.Words.Cautions + d.Words.Continued + d.Words.End)
+		d.EachText(note)
+		for _, b := range d.Blocks {
+			if f, ok := b.(doc.Figure); ok {
+				note(f.Alt + f.Draw(0).String())
+			}
+		}
+	}
 	take := func(r *assess.Result) {
 		for _, day := range report.Days(r) {
-			composed := compose(t, r, day, w)
-			note(composed.Summary)
-			d := composed.Document
-			note(d.Title + d.Scope + d.Status + d.Footer.Digest + d.Footer.Produced + d.Words.PageOf + d.Words.Cautions + d.Words.Continued + d.Words.End)
-			d.EachText(note)
-			for _, b := range d.Blocks {
-				if f, ok := b.(doc.Figure); ok {
-					note(f.Alt + f.Draw(0).String())
-				}
-			}
+			takeOne(compose(t, r, day, w))
+		}
+		a := auditOf(t, r, w)
+		composed, err := a.Compose()
+		if err != nil {
+			t.Fatal(err)
+		}
+		takeOne(composed)
+		questions, err := a.Questions()
+		if err != nil {
+			t.Fatal(err)
+		}
+		note(questions)
+		table, err := a.Table()
+		if err != nil {
+			t.Fatal(err)
+		}
+		note(table.Empty)
+		for _, record := range table.Records() {
+			note(strings.Join(record, " "))
 		}
 	}
 	for _, sets := range variants {
 		take(judge(t, samples+"quillmere-lock", sets...))
 	}
 	take(judge(t, samples+"faehre-lirra.xlsx"))
-	paths, err := filepath.Glob("../../testdata/jobs/*")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, path := range paths {
-		if filepath.Ext(path) == ".go" {
-			continue
+	for _, pattern := range []string{"../../testdata/jobs/*", "../../testdata/report/*"} {
+		paths, err := filepath.Glob(pattern)
+		if err != nil {
+			t.Fatal(err)
 		}
-		take(judge(t, path))
+		for _, path := range paths {
+			if ext := filepath.Ext(path); ext != ".go" && ext != ".txt" {
+				take(judge(t, path))
+			}
+		}
 	}
+	take(assess.Run(new(record.Job), check.All()))
+	take(slippedVolume(t))
 	for _, key := range marked.keys {
 		if !strings.Contains(said.String(), "‹"+key+"›") {
 			t.Errorf("no report says %q", key)

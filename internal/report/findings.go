@@ -28,10 +28,16 @@ func (c *composer) findings() []doc.Block {
 
 // finding is one finding in words.
 func (c *composer) finding(f *assess.Finding) doc.Text {
+	return c.findingWith(f, c.severity(f.Severity), "")
+}
+
+// findingWith is one finding in words, with what stands in brackets behind its
+// title and what stands between its effect and its other reading.
+func (c *composer) findingWith(f *assess.Finding, weight, rule string) doc.Text {
 	fill := c.filling(f)
 	key := "checks/" + f.Check.Name + "/"
 	text := doc.Join(
-		doc.Strong(c.say(key+"title", fill)), doc.Plain(" ("+c.severity(f.Severity)+"). "),
+		doc.Strong(c.say(key+"title", fill)), doc.Plain(" ("+weight+"). "),
 		doc.Plain(c.say(key+"found", fill)),
 	)
 	add := func(s string) {
@@ -40,6 +46,7 @@ func (c *composer) finding(f *assess.Finding) doc.Text {
 		}
 	}
 	add(c.effect(f))
+	add(rule)
 	if c.Words.Has(key + "innocent") {
 		add(c.say(key+"innocent", fill))
 	}

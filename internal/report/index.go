@@ -34,7 +34,7 @@ func (d Daily) Indexed() (Daily, error) {
 		alike:   alike(d.Result.Lines),
 	}
 	d.index.sortFindings(d.Result)
-	c := &composer{Daily: d, job: d.Result.Job}
+	c := &composer{source: d.source(), job: d.Result.Job}
 	for i := range d.Result.Findings {
 		f := &d.Result.Findings[i]
 		d.index.titles[f] = c.say("checks/"+f.Check.Name+"/title", c.filling(f))

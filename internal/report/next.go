@@ -244,6 +244,12 @@ func lowerFirst(s string) string {
 	return string(unicode.ToLower(r)) + s[n:]
 }
 
+// upperFirst puts a title at the beginning of one.
+func upperFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
 // reason says why numbers alone establish nothing.
 func (c *composer) reason(r assess.Reason) string { return c.say("report/reason-"+r.String(), nil) }
 

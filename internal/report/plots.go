@@ -20,17 +20,28 @@ var plotShapes = []float64{0.38, 0.5, 0.7}
 // plots shows the readings of the day against the limit, in walking order,
 // those of one area together.
 func (c *composer) plots() []doc.Block {
+	figures := c.byLocation(
+		c.points(func(l *assess.Line) bool { return l.Test.Date.Val == c.Date }),
+		func(n int) string { return c.say("report/plot-alt", map[string]any{"Count": n, "Day": c.dayName()}) })
+	if len(figures) == 0 {
+		return nil
+	}
+	return append([]doc.Block{c.heading("report/plot-title", "")}, figures...)
+}
+
+// byLocation draws points against the limits, in as many figures as it takes.
+func (c *composer) byLocation(points []plot.Point, alt func(count int) string) []doc.Block {
 	chart := plot.Chart{
 		YLabel: c.plotAxis(),
 		Bars:   c.barMeaning(),
-		Points: c.points(),
+		Points: points,
 		Limits: c.plotLimits(),
 		Words:  c.plotWords(),
 	}
-	if len(chart.Points) == 0 {
+	if len(points) == 0 {
 		return nil
 	}
-	if len(chart.Points) > plot.PerPanel {
+	if len(points) > plot.PerPanel {
 		chart.Title = c.say("report/plot-title", nil) // each panel says which it is
 	}
 	width := math.Floor(c.Width) // a plot is drawn on a grid and must not stand out
@@ -47,12 +58,9 @@ func (c *composer) plots() []doc.Block {
 		}
 		return nil
 	}
-	blocks := []doc.Block{c.heading("report/plot-title", "")}
+	var blocks []doc.Block
 	for i, panel := range panels {
-		fig := doc.Figure{
-			Draw: doc.Drawn(panel),
-			Alt:  c.say("report/plot-alt", map[string]any{"Count": len(chart.Points), "Day": c.dayName()}),
-		}
+		fig := doc.Figure{Draw: doc.Drawn(panel), Alt: alt(len(points))}
 		if i == len(panels)-1 {
 			fig.Caption = doc.Plain(c.say("report/plot-caption", c.any(func(l *assess.Line) bool { return l.At25.Known })))
 		}
@@ -61,13 +69,13 @@ func (c *composer) plots() []doc.Block {
 	return blocks
 }
 
-// points are the tests on steel, area by area, each area in the order in
-// which it was walked: that of the log.
-func (c *composer) points() []plot.Point {
+// points are those of the tests on steel, area by area, each area in the order
+// in which it was walked: that of the log.
+func (c *composer) points(of func(*assess.Line) bool) []plot.Point {
 	var points []plot.Point
 	for i := range c.standing {
 		for _, n := range c.standing[i].Tests {
-			if l := &c.Result.Lines[n]; l.Test.Date.Val == c.Date && l.OfSteel() {
+			if l := &c.Result.Lines[n]; l.OfSteel() && of(l) {
 				points = append(points, c.point(l, c.areaName(c.standing[i].Name)))
 			}
 		}

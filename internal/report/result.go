@@ -94,14 +94,7 @@ func (c *composer) tested(s *assess.Standing) bool {
 // result is the box that answers in ten seconds which areas stand, against
 // which limit, and what must happen next.
 func (c *composer) result() []doc.Block {
-	var blocks []doc.Block
-	if len(c.Result.Basis.Limits) == 0 {
-		blocks = append(blocks, doc.Paragraph{Text: doc.Strong(c.say("report/result-limit-missing", nil))})
-	}
-	for _, l := range c.Result.Basis.Limits {
-		blocks = append(blocks, doc.Paragraph{Text: doc.Join(
-			doc.Plain(c.say("report/result-limit", nil)+" "), doc.Strong(c.limitLine(l)))})
-	}
+	blocks := c.limits()
 	var begun, untouched []*assess.Standing
 	for i := range c.standing {
 		if s := &c.standing[i]; len(s.Tests) > 0 {
@@ -122,6 +115,19 @@ func (c *composer) result() []doc.Block {
 	blocks = append(blocks, doc.Paragraph{Text: doc.Strong(c.say("report/next-title", nil))}, doc.List{Items: c.next(begun)})
 	blocks = append(blocks, c.para("report/release", c.job.Terms.InspectionPlan.Known())...)
 	return []doc.Block{doc.Box{Title: c.say("report/result-title", c.Words.Date(c.Date)), Blocks: blocks}}
+}
+
+// limits states each limit, or that there is none.
+func (c *composer) limits() []doc.Block {
+	if len(c.Result.Basis.Limits) == 0 {
+		return []doc.Block{doc.Paragraph{Text: doc.Strong(c.say("report/result-limit-missing", nil))}}
+	}
+	var blocks []doc.Block
+	for _, l := range c.Result.Basis.Limits {
+		blocks = append(blocks, doc.Paragraph{Text: doc.Join(
+			doc.Plain(c.say("report/result-limit", nil)+" "), doc.Strong(c.limitLine(l)))})
+	}
+	return blocks
 }
 
 // limitLine states a limit with all that its comparison needs.

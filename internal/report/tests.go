@@ -18,21 +18,26 @@ import (
 func (c *composer) density(l *assess.Line) string { return c.densityOf(l, l.Judged) }
 
 func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
-	sp := c.Words.Spelling()
 	switch {
 	case d.Known:
 		x := d.Exact
 		if x == nil {
 			x = new(big.Rat).SetFloat64(float64(d.Value))
 		}
-		if len(l.Limits) > 0 && l.Limits[0].Limit.Exact.Coef != 0 {
-			return sp.Beside(x, l.Limits[0].Limit.Exact.Rat(), 1)
-		}
-		return sp.Rat(x, 1)
+		return c.besideLimit(l, x, 1)
 	case d.Bounded:
 		return c.bare(max(d.Low, 0)) + "–" + c.bare(d.High)
 	}
 	return "–"
+}
+
+// besideLimit prints x with so many decimals, or more where it would seem to
+// lie on the other side of the limit of a line.
+func (c *composer) besideLimit(l *assess.Line, x *big.Rat, decimals int) string {
+	if len(l.Limits) > 0 && l.Limits[0].Limit.Exact.Coef != 0 {
+		return c.Words.Spelling().Beside(x, l.Limits[0].Limit.Exact.Rat(), decimals)
+	}
+	return c.Words.Spelling().Rat(x, decimals)
 }
 
 // tests is the table of all tests of the day, fails and voids included, with

@@ -118,12 +118,16 @@ var formulaSlips = []Slip{
 		}},
 	// The meter showed dissolved solids, not conductivity. A meter in that mode
 	// shows about half the conductivity, by a factor of its own; the factor tried
-	// is 0.5.
+	// is 0.5. The value is halved where it was calculated from such readings, and
+	// doubled where the row has them and the value was calculated from
+	// conductivity.
 	{"salinity-factor", Formula,
 		func(s *search) {
 			w := s.asRead
 			w.over = unit.Int(2)
 			s.try(w, "", "the density halved, as by a dissolved-solids factor of 0.5,", nil)
+			w.times, w.over = unit.Int(2), one
+			s.try(w, "doubled", "the density doubled, as for readings by a dissolved-solids factor of 0.5,", nil)
 		}},
 	// The value was corrected to 25 °C. The meter is not known to compensate, and
 	// the recorded value is the density of the readings divided by 1 + α(T − 25).

@@ -57,7 +57,7 @@ func (g *generator) sheet(n, decimals int) []Row {
 func (g *generator) combine(r *Row, n int64) *big.Rat {
 	b := new(big.Rat).Mul(big.NewRat(n, 1), r.Blank.Rat())
 	v := b.Sub(r.Extract.Rat(), b)
-	k, _ := new(big.Rat).SetString(map[string]string{"3": "1.2", "10": "4", "15": "6"}[g.volume])
+	k, _ := new(big.Rat).SetString(map[string]string{"2.5": "1", "3": "1.2", "10": "4", "15": "6"}[g.volume])
 	return v.Mul(v, k)
 }
 

@@ -4,35 +4,43 @@ import (
 	"iter"
 	"math"
 	"math/big"
+	"slices"
 
 	"saltline/internal/unit"
 )
 
-// keyingSlips are those in which a number was keyed in wrongly. Volume and
-// patch area are not among the numbers tried: no finger turns a 3 into a 15,
-// and a volume that is made to fit would look like a fact.
+// keyingSlips are those in which a number was keyed in wrongly.
+//
+// The patch area is not among the numbers tried, and the volume only where it
+// is a cell of the row, and only by its decimal sign or by two of its digits:
+// a volume that is made to fit would look like a fact. Where what fits is a
+// volume or an area that is commonly used, that is a slip of its own.
 var keyingSlips = []Slip{
-	// A decimal sign was lost or moved. The extract or the blank by one or two
-	// places, or the recorded value by one to three.
+	// A decimal sign was lost or moved. The extract, the blank or the volume on
+	// the row by one or two places, or the recorded value by one to three.
 	{"decimal-moved", Keying,
 		func(s *search) {
 			for _, n := range []int{-1, 1, -2, 2} {
 				s.tryKeyed("extract", s.row.Extract.Shift(n), "with the decimal sign moved")
 				s.tryKeyed("blank", s.row.Blank.Shift(n), "with the decimal sign moved")
+				s.tryVolume(s.row.Volume.Shift(n), "with the decimal sign moved")
 			}
 			for _, n := range []int{-1, 1, -2, 2, -3, 3} {
 				s.tryShifted(n)
 			}
 		}},
-	// Two neighbouring digits were exchanged. In the extract, in the blank or in
-	// the recorded value, as 61.2 for 16.2.
-	{"digits-swapped", Keying,
+	// Two neighbouring digits were exchanged. In the extract, in the blank, in the
+	// volume on the row or in the recorded value, as 61.2 for 16.2.
+	{digitsSwapped, Keying,
 		func(s *search) {
 			for d := range swapped(*s.row.Extract) {
 				s.tryKeyed("extract", d, "with two digits exchanged")
 			}
 			for d := range swapped(*s.row.Blank) {
 				s.tryKeyed("blank", d, "with two digits exchanged")
+			}
+			for d := range swapped(*s.row.Volume) {
+				s.tryVolume(d, "with two digits exchanged")
 			}
 			for d := range swapped(s.written) {
 				if s.rounds(d) {
@@ -46,9 +54,12 @@ var keyingSlips = []Slip{
 	{"one-digit", Keying, tryOneDigit},
 }
 
-const recordedValue = "recorded value"
+const (
+	digitsSwapped = "digits-swapped"
+	recordedValue = "recorded value"
+)
 
-// tryKeyed tries d in place of the reading called in.
+// tryKeyed tries d in place of the number called in.
 func (s *search) tryKeyed(in string, d unit.Decimal, how string) {
 	w, was := s.keyed(in, d)
 	if v := s.fits(w); v != nil {
@@ -56,13 +67,31 @@ func (s *search) tryKeyed(in string, d unit.Decimal, how string) {
 	}
 }
 
-// keyed is the calculation with d in place of the reading called in, and how
-// the row has that reading.
+// tryVolume tries d in place of the volume on the row, if that is a volume in
+// which a patch is extracted and not one of those that the slip of another
+// volume tries.
+func (s *search) tryVolume(d unit.Decimal, how string) {
+	common := slices.ContainsFunc(volumes, func(v unit.Decimal) bool { return v.Cmp(d) == 0 })
+	if s.row.VolumeOnRow && !common && d.Cmp(leastVolume) >= 0 && d.Cmp(mostVolume) <= 0 {
+		s.tryKeyed("volume", d, how)
+	}
+}
+
+// Volumes of one extraction, in ml (common practice: 1 to 3.25 ml in the patch
+// itself, 10 or 15 ml in a beaker, seldom 20).
+var leastVolume, mostVolume = unit.Int(1), unit.Int(20)
+
+// keyed is the calculation with d in place of the number called in, and how
+// the row has that number.
 func (s *search) keyed(in string, d unit.Decimal) (w whatIf, was unit.Decimal) {
 	w = s.asRead
-	if in == "blank" {
+	switch in {
+	case "blank":
 		w.blank = d
 		return w, *s.row.Blank
+	case "volume":
+		w.volume = d
+		return w, *s.row.Volume
 	}
 	w.extract = d
 	return w, *s.row.Extract
@@ -121,6 +150,7 @@ func tryOneDigit(s *search) {
 			}
 		}
 	}
+	inReadings := n
 	for d := range otherDigit(s.written) {
 		if s.rounds(d) {
 			only = change{recordedValue, s.written.Rat(), s.written, d}
@@ -129,6 +159,13 @@ func tryOneDigit(s *search) {
 	}
 	if n == 1 {
 		s.addKeyed(only.in, only.value, only.was, only.fits, "with one digit changed")
+	}
+	// An exchange of digits in the value and a digit of a reading may come to
+	// the same difference: with a factor of 6, 42.0 for 24.0 is 3.0 on the blank.
+	for i, e := range s.found {
+		if inReadings > 0 && e.Name == digitsSwapped && e.Args["In"] == recordedValue {
+			s.found[i].also = swapOrReading
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package slip
 
 import (
+	"flag"
 	"math/big"
 	"math/rand/v2"
 	"slices"
@@ -14,11 +15,15 @@ import (
 type planted struct {
 	name string
 	make func(g *generator, rows []Row, decimals int) bool
+	in   string // the number that is keyed wrongly, as an explanation calls it
+
+	// never says where no draw allows it; nil for nowhere.
+	never func(g *generator) bool
 }
 
 // formula plants a slip that records what f makes of row 3.
 func formula(name string, f func(g *generator, rows []Row) *big.Rat) planted {
-	return planted{name, func(g *generator, rows []Row, decimals int) bool {
+	return planted{name: name, make: func(g *generator, rows []Row, decimals int) bool {
 		g.record(&rows[3], f(g, rows), decimals)
 		return true
 	}}
@@ -33,8 +38,8 @@ func scaled(name string, num, den int64) planted {
 
 // keyed plants a number keyed wrongly: a reading of row 3 after the value was
 // calculated, or the value itself.
-func keyed(name string, field func(*Row) **unit.Decimal, f func(g *generator, text string) (string, bool)) planted {
-	return planted{name, func(g *generator, rows []Row, _ int) bool {
+func keyed(name, in string, field func(*Row) **unit.Decimal, f func(g *generator, text string) (string, bool)) planted {
+	return planted{name: name, in: in, make: func(g *generator, rows []Row, _ int) bool {
 		at := field(&rows[3])
 		text, ok := f(g, (*at).String())
 		if ok {
@@ -60,13 +65,13 @@ var plants = []planted{
 	formula("blank-not-subtracted", func(g *generator, rows []Row) *big.Rat { return g.combine(&rows[3], 0) }),
 	formula("blank-added", func(g *generator, rows []Row) *big.Rat { return g.combine(&rows[3], -1) }),
 	formula("blank-subtracted-twice", func(g *generator, rows []Row) *big.Rat { return g.combine(&rows[3], 2) }),
-	{"sign-dropped", func(g *generator, rows []Row, decimals int) bool {
+	{name: "sign-dropped", make: func(g *generator, rows []Row, decimals int) bool {
 		r := &rows[3]
 		g.record(r, g.combine(r, 1), decimals)
 		r.Blank, r.Extract = r.Extract, r.Blank
 		return true
 	}},
-	{"written-difference", func(g *generator, rows []Row, decimals int) bool {
+	{name: "written-difference", make: func(g *generator, rows []Row, decimals int) bool {
 		r := &rows[3]
 		text, ok := g.changeDigit(new(big.Rat).Sub(r.Extract.Rat(), r.Blank.Rat()).FloatString(g.digits))
 		if !ok {
@@ -84,7 +89,7 @@ var plants = []planted{
 		other := generator{volume: []string{"3", "10", "15"}[g.random.IntN(3)]}
 		return other.combine(&rows[3], 1)
 	}),
-	{"recovered-volume", func(g *generator, rows []Row, decimals int) bool {
+	{name: "recovered-volume", make: func(g *generator, rows []Row, decimals int) bool {
 		rows[3].Volume, rows[3].Recovered = dec(g.t, "3"), dec(g.t, "2.6")
 		v := generator{volume: "3"}
 		k := big.NewRat(26, 30)
@@ -94,7 +99,7 @@ var plants = []planted{
 	scaled("other-patch-area", 1250, 1000),
 	scaled("other-patch-area", 1250, 625),
 	scaled("sodium-chloride-constant", 47, 50),
-	{"standard-constant", func(_ *generator, rows []Row, _ int) bool {
+	{name: "standard-constant", make: func(_ *generator, rows []Row, _ int) bool {
 		rows[3].Constant = &unit.Decimal{Coef: 47, Exp: -1}
 		return true
 	}},
@@ -102,28 +107,29 @@ var plants = []planted{
 	scaled("chloride-conversion", 10000, 6066),
 	scaled("salinity-factor", 1, 2),
 	scaled("temperature-corrected-twice", 100, 112),
-	{"temperature-corrected-twice", func(g *generator, rows []Row, decimals int) bool {
+	{name: "temperature-corrected-twice", make: func(g *generator, rows []Row, decimals int) bool {
 		rows[3].Compensated = false
 		g.record(&rows[3], new(big.Rat).Mul(g.combine(&rows[3], 1), big.NewRat(100*100, 112*112)), decimals)
 		return true
 	}},
-	{"temperature-corrected", func(g *generator, rows []Row, decimals int) bool {
+	{name: "temperature-corrected", make: func(g *generator, rows []Row, decimals int) bool {
 		rows[3].Compensated = false
 		g.record(&rows[3], new(big.Rat).Mul(g.combine(&rows[3], 1), big.NewRat(100, 112)), decimals)
 		return true
 	}},
-	{"truncated", func(g *generator, rows []Row, decimals int) bool {
+	{name: "truncated", make: func(g *generator, rows []Row, decimals int) bool {
 		text := g.combine(&rows[3], 1).FloatString(9)
 		rows[3].Recorded = dec(g.t, text[:len(text)-9+decimals-b2i(decimals == 0)])
 		return true
-	}},
+	}, never: func(g *generator) bool { return g.digits == 0 && g.volume != "3" }}, // the density is a whole number
+
 	scaled("other-unit", 1, 10),
 	scaled("other-unit", 10, 1),
 	scaled("other-unit", 1, 1000),
 	scaled("other-unit", 1000, 1),
-	{"copied-conductivity", func(_ *generator, rows []Row, _ int) bool { rows[3].Recorded = rows[3].Extract; return true }},
-	{"copied-conductivity", func(_ *generator, rows []Row, _ int) bool { rows[3].Recorded = rows[3].Blank; return true }},
-	{"copied-conductivity", func(g *generator, rows []Row, _ int) bool {
+	{name: "copied-conductivity", make: func(_ *generator, rows []Row, _ int) bool { rows[3].Recorded = rows[3].Extract; return true }},
+	{name: "copied-conductivity", make: func(_ *generator, rows []Row, _ int) bool { rows[3].Recorded = rows[3].Blank; return true }},
+	{name: "copied-conductivity", make: func(g *generator, rows []Row, _ int) bool {
 		rows[3].Recorded = dec(g.t, new(big.Rat).Sub(rows[3].Extract.Rat(), rows[3].Blank.Rat()).FloatString(g.digits))
 		return true
 	}},
@@ -134,13 +140,33 @@ var plants = []planted{
 		return g.combine(&Row{Blank: rows[3].Blank, Extract: rows[4].Extract}, 1)
 	}),
 	formula("neighbouring-row", func(g *generator, rows []Row) *big.Rat { return g.combine(&rows[4], 1) }),
-	{"neighbouring-row", func(g *generator, rows []Row, _ int) bool { rows[3].Recorded = rows[2].Recorded; return true }},
-	keyed("decimal-moved", extract, moved(-1, 1, -2, 2)),
-	keyed("decimal-moved", blank, moved(1, 2)),
-	keyed("decimal-moved", recorded, moved(-3, -2, -1, 1, 2, 3)),
-	keyed("digits-swapped", extract, (*generator).swap),
-	keyed("digits-swapped", blank, (*generator).swap),
-	keyed("digits-swapped", recorded, (*generator).swap),
+	{name: "neighbouring-row", make: func(g *generator, rows []Row, _ int) bool { rows[3].Recorded = rows[2].Recorded; return true }},
+	keyed("decimal-moved", "extract", extract, moved(-1, 1, -2, 2)),
+	keyed("decimal-moved", "blank", blank, moved(1, 2)),
+	keyed("decimal-moved", "recorded value", recorded, moved(-3, -2, -1, 1, 2, 3)),
+	keyed("digits-swapped", "extract", extract, (*generator).swap),
+	oneDigitBlank(keyed("digits-swapped", "blank", blank, (*generator).swap)),
+	keyed("digits-swapped", "recorded value", recorded, (*generator).swap),
+	volumeKeyed("decimal-moved", "25"),
+	volumeKeyed("digits-swapped", "5.2"),
+}
+
+// volumeKeyed plants a volume of 2.5 ml that stands as another on the row: a
+// volume that the factors for other volumes do not include.
+func volumeKeyed(name, text string) planted {
+	return planted{name: name, in: "volume", make: func(g *generator, rows []Row, decimals int) bool {
+		right := generator{volume: "2.5"}
+		rows[3].Volume, rows[3].VolumeOnRow = dec(g.t, text), true
+		g.record(&rows[3], right.combine(&rows[3], 1), decimals)
+		return true
+	}}
+}
+
+// oneDigitBlank is p, which has nothing to exchange where a blank has but one
+// digit.
+func oneDigitBlank(p planted) planted {
+	p.never = func(g *generator) bool { return g.digits == 0 }
+	return p
 }
 
 func b2i(b bool) int {
@@ -153,40 +179,87 @@ func b2i(b bool) int {
 // sheetsEach is how many sheets are made for each slip, resolution and volume.
 const sheetsEach = 60
 
-// TestPlanted makes each slip on many honest sheets and looks for it.
-func TestPlanted(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
-	rows, single := 0, 0
+var (
+	seed   = flag.Uint64("seed", 0, "seed of the sheets that slips are planted in; 0 draws one")
+	update = flag.Bool("update", false, "write the table of the README anew")
+)
+
+// drawSeed is the seed that was asked for, or a new one, and is printed.
+func drawSeed(t *testing.T) uint64 {
+	s := *seed
+	if s == 0 {
+		s = rand.Uint64()
+	}
+	t.Logf("-seed %d", s)
+	return s
+}
+
+// A share counts the rows that a slip was planted in, and those of them that
+// have that single explanation.
+type share struct{ rows, single int }
+
+// plantAll makes each slip on many honest sheets, at each resolution of the
+// meter and each volume, and looks for it. The shares are those of each slip
+// by the decimals of the meter.
+func plantAll(t *testing.T, seed uint64) map[string]*[3]share {
+	shares := map[string]*[3]share{}
+	honest := 0
 	for k, p := range plants {
-		seen := 0
-		for _, digits := range []int{0, 1, 2} {
+		if shares[p.name] == nil {
+			shares[p.name] = new([3]share)
+		}
+		for digits := range 3 {
 			for _, volume := range []string{"3", "10", "15"} {
 				g := newGenerator(t, seed+uint64(k), digits, volume)
+				if p.never != nil && p.never(g) {
+					continue
+				}
 				for range sheetsEach {
-					sheet, decimals, ok := plantOne(g, p)
+					sheet, _, ok := plantOne(g, p)
 					if !ok {
-						break
+						t.Fatalf("%s cannot be made at %d decimals and %s ml, and does not say so", p.name, digits, volume)
 					}
 					found := explainSheet(t, sheet, volume)
-					if !slices.ContainsFunc(found, func(e Explanation) bool { return e.Name == p.name || folded(e, p.name) }) {
+					honest += len(sheet) - 1
+					if !slices.ContainsFunc(found, p.is) {
 						t.Fatalf("%s at %d decimals and %s ml is not among %v on %v", p.name, digits, volume, says(found), spell(sheet[3]))
 					}
-					seen++
-					if decimals == 1 && digits == 1 {
-						rows++
-						if len(found) == 1 {
-							single++
-						}
+					s := &shares[p.name][digits]
+					s.rows++
+					if len(found) == 1 {
+						s.single++
 					}
 				}
 			}
 		}
-		if seen < 300 {
-			t.Errorf("%s was planted in %d rows only", p.name, seen)
+	}
+	t.Logf("%d honest rows, none with an explanation", honest)
+	return shares
+}
+
+// is reports whether e is the slip that was planted: that of its name and its
+// number, or the blank that was not subtracted, which stands for each slip of
+// the keyboard that makes the blank too small to matter.
+func (p planted) is(e Explanation) bool {
+	if e.Name == blankNotSubtracted && p.in == "blank" {
+		return true
+	}
+	return e.Name == p.name && (p.in == "" || e.Args["In"] == p.in)
+}
+
+// TestPlanted finds each slip wherever it is planted, and none in an honest
+// row.
+func TestPlanted(t *testing.T) {
+	t.Parallel()
+	for name, shares := range plantAll(t, drawSeed(t)) {
+		rows := 0
+		for _, s := range shares {
+			rows += s.rows
+		}
+		if rows < 300 {
+			t.Errorf("%s was planted in %d rows only", name, rows)
 		}
 	}
-	t.Logf("values to 0.1 mg/m² of a meter to 0.1 µS/cm: %d of %d rows (%.0f %%) have a single explanation", single, rows, 100*float64(single)/float64(rows))
 }
 
 // plantOne draws sheets until the slip can be seen: where the planted value
@@ -233,24 +306,23 @@ func explainSheet(t *testing.T, sheet []Row, volume string) []Explanation {
 	return found
 }
 
-// folded reports whether e is the blank that was not subtracted, which stands
-// for each slip of the keyboard that makes the blank too small to matter.
-func folded(e Explanation, name string) bool {
-	return e.Name == blankNotSubtracted && (name == "decimal-moved" || name == "digits-swapped")
+var oneDigitPlants = []planted{
+	keyed("one-digit", "extract", extract, (*generator).changeDigit),
+	keyed("one-digit", "blank", blank, (*generator).changeDigit),
+	keyed("one-digit", "recorded value", recorded, (*generator).changeDigit),
 }
 
 // TestOneDigit changes one digit on honest rows. The change is named if, and
 // only if, it is the only one that closes the gap, which is counted here by
 // spelling out every other digit.
 func TestOneDigit(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := drawSeed(t)
 	named := 0
-	for k, field := range []func(*Row) **unit.Decimal{extract, blank, recorded} {
+	for k, p := range oneDigitPlants {
 		for digits := range 3 {
 			g := newGenerator(t, seed+uint64(k), digits, "15")
 			for range 100 {
-				sheet, _, ok := plantOne(g, keyed("one-digit", field, (*generator).changeDigit))
+				sheet, _, ok := plantOne(g, p)
 				if !ok {
 					t.Fatal("no digit can be changed")
 				}

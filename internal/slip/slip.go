@@ -17,6 +17,7 @@ import (
 type Row struct {
 	Blank, Extract *unit.Decimal // µS/cm
 	Volume         *unit.Decimal // ml, the volume in the formula
+	VolumeOnRow    bool          // Volume is a cell of the row, where a key can slip, and not a value of the job
 	Recovered      *unit.Decimal // ml, what came back out of the patch
 	PatchArea      *unit.Decimal // mm²
 	Constant       *unit.Decimal // kg·m⁻²·S⁻¹
@@ -39,6 +40,7 @@ type Explanation struct {
 
 	phrase string // subject of Says
 	gives  string // the recorded value as written
+	also   string // collision with what is not given by itself; "" for none
 }
 
 // Says is the explanation as one plain sentence, for a terminal or a program.
@@ -66,9 +68,9 @@ func (k Kind) String() string { return [...]string{"formula", "unit", "copying",
 // The keys of an Explanation's Args, where they apply: Volume, PatchArea and
 // Constant are what the slip puts in their place; Power is the power of ten
 // between the recorded value and the recomputed one; In says which number was
-// keyed wrongly ("extract", "blank", "recorded value"), Was how the row has
-// it and Fits how it would fit, both unit.Decimal; Taken names the number
-// that was copied.
+// keyed wrongly ("extract", "blank", "volume", "recorded value"), Was how the
+// row has it and Fits how it would fit, both unit.Decimal; Taken names the
+// number that was copied.
 type Slip struct {
 	Name string
 	Kind Kind
@@ -102,17 +104,21 @@ func Explain(rows []Row, i int) []Explanation {
 // foldBlank drops the keying slips that work only because they make the blank
 // too small to matter: they are the blank that was not subtracted.
 func foldBlank(found []Explanation) []Explanation {
-	omitted := func(e Explanation) bool { return e.Name == blankNotSubtracted }
-	if !slices.ContainsFunc(found, omitted) {
+	omitted := slices.IndexFunc(found, func(e Explanation) bool { return e.Name == blankNotSubtracted })
+	if omitted < 0 {
 		return found
 	}
-	return slices.DeleteFunc(found, func(e Explanation) bool {
+	kept := slices.DeleteFunc(slices.Clone(found), func(e Explanation) bool {
 		if e.Kind != Keying || e.Args["In"] != "blank" {
 			return false
 		}
 		was, fits := e.Args["Was"].(unit.Decimal), e.Args["Fits"].(unit.Decimal)
 		return fits.Cmp(was) < 0
 	})
+	if len(kept) < len(found) {
+		kept[omitted].also = blankOrNothing // a formula slip: only later ones were dropped
+	}
+	return kept
 }
 
 // InRow reports whether the slip may lie in what the row says, a reading, the

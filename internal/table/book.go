@@ -1,6 +1,9 @@
 package table
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // A Book describes a workbook to write. It is the other direction of a File:
 // the blank workbook, the corrected one and the samples are made from it.
@@ -15,6 +18,7 @@ type Page struct {
 	Name       string
 	Hidden     bool
 	Head       int       // how many lines at the top stay in view, and stand again on each printed page
+	Side       int       // how many columns at the left do the same
 	Widths     []float64 // of the columns, in characters; 0 keeps the usual width
 	HiddenCols []int     // from 1
 	Lines      []Line
@@ -32,7 +36,8 @@ type Page struct {
 type Print struct {
 	Area      string // as "A1:K40"; "" for all that is used
 	Landscape bool
-	FitWidth  bool   // shrunk to the width of one page
+	FitWidth  bool   // shrunk to the width of one page, or of Wide
+	Wide      int    // pages beside each other, where one would be too small to read; 0 for one
 	Foot      string // at the left of the foot of each page; the page number stands at the right
 }
 
@@ -71,6 +76,7 @@ type Line struct {
 type Choice struct {
 	Range  string // as "C2:C200"
 	Values []string
+	From   string // instead of Values: the cells that hold them, as "'areas'!$A$5:$A$24"
 }
 
 // An Entry describes one cell. The zero Entry is an empty cell.
@@ -102,6 +108,10 @@ const (
 // As is e with a look.
 func (e Entry) As(l Look) Entry { e.Look = l; return e }
 
+// Field is an empty cell to be filled in, with the format code that a number
+// typed there is shown under; "" is General.
+func Field(format string) Entry { return Entry{format: format, Look: Input} }
+
 // Words is a text. It stays a text whatever it begins with.
 func Words(s string) Entry { return Entry{value: s} }
 
@@ -128,7 +138,7 @@ func Day(year int, month time.Month, day int) Entry {
 
 // Clock is a time of day, shown as "08:05".
 func Clock(hour, minute int) Entry {
-	return Entry{value: float64(hour*60+minute) / (24 * 60), format: "hh:mm"}
+	return Entry{value: serial(float64(hour*60+minute) * 60), format: "hh:mm"}
 }
 
 // Moment is a date with a time under a format code such as
@@ -136,8 +146,16 @@ func Clock(hour, minute int) Entry {
 // left out. The calendar of 1900 is right from March 1900 onwards.
 func Moment(t time.Time, format string) Entry {
 	wall := time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), t.Second(), 0, time.UTC)
-	days := wall.Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24
-	return Entry{value: days, format: format}
+	seconds := wall.Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Seconds()
+	return Entry{value: serial(seconds), format: format}
+}
+
+// serial is a number of seconds in days, with as many decimals as a workbook
+// keeps of a date. Some programs cut a time of day off instead of rounding it,
+// so it lies above the second that is meant.
+func serial(seconds float64) float64 {
+	const day, kept = 24 * 60 * 60, 1e10
+	return math.Ceil(seconds/day*kept) / kept
 }
 
 // Texts makes a Line of texts.

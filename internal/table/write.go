@@ -3,6 +3,8 @@ package table
 import (
 	"bytes"
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -17,11 +19,15 @@ func Write(b Book) ([]byte, error) {
 	}
 	f := excelize.NewFile()
 	defer f.Close()
-	w := bookWriter{file: f, styles: map[entryStyle]int{}}
-	for i, p := range b.Pages {
-		if err := w.page(i, p); err != nil {
-			return nil, fmt.Errorf("page %q: %w", p.Name, err)
-		}
+	if err := setFace(f); err != nil {
+		return nil, err
+	}
+	if err := f.SetSheetName(f.GetSheetName(0), b.Pages[0].Name); err != nil {
+		return nil, fmt.Errorf("page %q: %w", b.Pages[0].Name, err)
+	}
+	w := newBookWriter(f)
+	if err := w.cells(b.Pages); err != nil {
+		return nil, err
 	}
 	date := b.Date
 	if date.IsZero() {
@@ -31,33 +37,40 @@ func Write(b Book) ([]byte, error) {
 	if err := f.SetDocProps(&excelize.DocProperties{Title: b.Title, Created: stamp, Modified: stamp, Creator: "saltline"}); err != nil {
 		return nil, err
 	}
-	var out bytes.Buffer
-	if err := f.Write(&out); err != nil {
-		return nil, err
-	}
-	return pack(out.Bytes())
+	return w.finish(b.Pages)
 }
 
 // A bookWriter is what writing a workbook needs between its pages.
 type bookWriter struct {
-	file   *excelize.File
-	styles map[entryStyle]int
+	file     *excelize.File
+	styles   map[entryStyle]int
+	marks    map[Look]int
+	date1904 bool // the workbook counts its dates from 1904
+	computed bool // a formula was written without its result
 }
 
-// An entryStyle is all that tells one cell style from another.
-type entryStyle struct {
-	format                       string
-	bold, struck, faint, wrapped bool
+func newBookWriter(f *excelize.File) *bookWriter {
+	return &bookWriter{file: f, styles: map[entryStyle]int{}, marks: map[Look]int{}}
 }
 
-func (w *bookWriter) page(i int, p Page) error {
-	var err error
-	if i == 0 {
-		err = w.file.SetSheetName(w.file.GetSheetName(0), p.Name)
-	} else {
-		_, err = w.file.NewSheet(p.Name)
+// cells writes the cells of every page, each into the sheet of its name,
+// which is made where it is not there.
+func (w *bookWriter) cells(pages []Page) error {
+	for i, p := range pages {
+		for _, before := range pages[:i] {
+			if sameName(before.Name, p.Name) {
+				return fmt.Errorf("page %q: another page has this name", p.Name)
+			}
+		}
+		if err := w.page(p); err != nil {
+			return fmt.Errorf("page %q: %w", p.Name, err)
+		}
 	}
-	if err != nil {
+	return nil
+}
+
+func (w *bookWriter) page(p Page) error {
+	if _, err := w.file.NewSheet(p.Name); err != nil {
 		return err
 	}
 	s, err := w.file.NewStreamWriter(p.Name)
@@ -68,7 +81,7 @@ func (w *bookWriter) page(i int, p Page) error {
 		return err
 	}
 	for i, l := range p.Lines {
-		if err := w.line(s, i+1, l); err != nil {
+		if err := w.line(s, i+1, l, p.Widths); err != nil {
 			return err
 		}
 	}
@@ -78,19 +91,41 @@ func (w *bookWriter) page(i int, p Page) error {
 			return err
 		}
 	}
-	if err := s.Flush(); err != nil {
+	return s.Flush()
+}
+
+// finish adds to the written cells what a page does on a screen and on paper,
+// and gives the workbook as bytes. The library loses all of that on a sheet
+// that it has just written in one stream, so the workbook is opened again.
+func (w *bookWriter) finish(pages []Page) ([]byte, error) {
+	var out bytes.Buffer
+	if err := w.file.Write(&out); err != nil {
+		return nil, err
+	}
+	f, err := open(out.Bytes(), math.MaxInt64)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	again := newBookWriter(f)
+	for _, p := range pages {
+		if err := again.equip(p); err != nil {
+			return nil, fmt.Errorf("page %q: %w", p.Name, err)
+		}
+	}
+	out.Reset()
+	if err := f.Write(&out); err != nil {
+		return nil, err
+	}
+	return pack(out.Bytes())
+}
+
+func (w *bookWriter) equip(p Page) error {
+	if err := w.entry(p); err != nil {
 		return err
 	}
-	for _, c := range p.Choices {
-		list := excelize.NewDataValidation(true)
-		list.Sqref = c.Range
-		list.ShowErrorMessage = false
-		if err := list.SetDropList(c.Values); err != nil {
-			return err
-		}
-		if err := w.file.AddDataValidation(p.Name, list); err != nil {
-			return err
-		}
+	if err := w.print(p); err != nil {
+		return err
 	}
 	if p.Hidden {
 		return w.file.SetSheetVisible(p.Name, false)
@@ -101,7 +136,8 @@ func (w *bookWriter) page(i int, p Page) error {
 // columns sets widths, hidden columns and the lines that stay in view, all
 // of which must be said before the first row.
 func (w *bookWriter) columns(s *excelize.StreamWriter, p Page) error {
-	for i, width := range p.Widths {
+	// From the last to the first: the library puts each before those it has.
+	for i, width := range slices.Backward(p.Widths) {
 		if width > 0 {
 			if err := s.SetColWidth(i+1, i+1, width); err != nil {
 				return err
@@ -113,62 +149,56 @@ func (w *bookWriter) columns(s *excelize.StreamWriter, p Page) error {
 			return err
 		}
 	}
-	if p.Head == 0 {
+	if p.Head == 0 && p.Side == 0 {
 		return nil
 	}
-	top, err := excelize.CoordinatesToCellName(1, p.Head+1)
+	corner, err := excelize.CoordinatesToCellName(p.Side+1, p.Head+1)
 	if err != nil {
 		return err
 	}
+	active := "bottomRight"
+	switch {
+	case p.Side == 0:
+		active = "bottomLeft"
+	case p.Head == 0:
+		active = "topRight"
+	}
 	return s.SetPanes(&excelize.Panes{
-		Freeze: true, YSplit: p.Head, TopLeftCell: top, ActivePane: "bottomLeft",
+		Freeze: true, XSplit: p.Side, YSplit: p.Head, TopLeftCell: corner, ActivePane: active,
 	})
 }
 
-func (w *bookWriter) line(s *excelize.StreamWriter, row int, l Line) error {
+func (w *bookWriter) line(s *excelize.StreamWriter, row int, l Line, widths []float64) error {
 	cells := make([]any, len(l.Cells))
 	for i, e := range l.Cells {
-		if e.value == nil && e.formula == "" {
+		if e.value == nil && e.formula == "" && e.Look == AsIs {
 			continue
 		}
-		style, err := w.style(entryStyle{e.format, l.Bold, l.Struck || e.Struck, e.Faint, e.Wrapped})
+		style, err := w.style(entryStyle{
+			format: e.format, look: e.Look,
+			bold: l.Bold, struck: l.Struck || e.Struck, faint: e.Faint, wrapped: e.Wrapped,
+		})
 		if err != nil {
 			return err
 		}
-		cells[i] = excelize.Cell{StyleID: style, Formula: e.formula, Value: e.value}
+		w.computed = w.computed || e.formula != "" && e.value == nil
+		cells[i] = excelize.Cell{StyleID: style, Formula: e.formula, Value: w.stored(e)}
 	}
 	start, err := excelize.CoordinatesToCellName(1, row)
 	if err != nil {
 		return err
 	}
-	return s.SetRow(start, cells, excelize.RowOpts{Hidden: l.Hidden})
+	return s.SetRow(start, cells, excelize.RowOpts{Hidden: l.Hidden, Height: height(l, widths)})
 }
 
-// style is the number of a style, made when it is first needed.
-func (w *bookWriter) style(e entryStyle) (int, error) {
-	if e == (entryStyle{}) {
-		return 0, nil
+// from1900to1904 is how many days the second calendar begins after the first.
+const from1900to1904 = 1462
+
+// stored is the value of e in the calendar of the workbook.
+func (w *bookWriter) stored(e Entry) any {
+	v, isNumber := e.value.(float64)
+	if w.date1904 && isNumber && v >= from1900to1904 && datePartsOf(e.format)&showsDate != 0 {
+		return v - from1900to1904
 	}
-	if n, ok := w.styles[e]; ok {
-		return n, nil
-	}
-	style := excelize.Style{}
-	if e.bold || e.struck || e.faint {
-		style.Font = &excelize.Font{Bold: e.bold, Strike: e.struck}
-		if e.faint {
-			style.Font.Color = "FFFFFF"
-		}
-	}
-	if e.wrapped {
-		style.Alignment = &excelize.Alignment{WrapText: true, Vertical: "top"}
-	}
-	if e.format != "" {
-		style.CustomNumFmt = &e.format
-	}
-	n, err := w.file.NewStyle(&style)
-	if err != nil {
-		return 0, err
-	}
-	w.styles[e] = n
-	return n, nil
+	return e.value
 }

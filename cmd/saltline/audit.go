@@ -1,0 +1,270 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"saltline/fonts"
+	"saltline/internal/assess"
+	"saltline/internal/audit"
+	"saltline/internal/check"
+	"saltline/internal/export"
+	"saltline/internal/frame"
+	"saltline/internal/report"
+	"saltline/internal/workbook"
+)
+
+const auditUsage = `usage: saltline audit FILE… [OPTION]…
+
+Recomputes every written density from the readings on its own row, says which
+values do not follow and what would explain them, which verdicts change and
+what to ask. FILE is a workbook (.xlsx), a folder of CSV files or one CSV; each
+is a record by itself. -o names what is written:
+
+  -o FILE.pdf     the audit report
+  -o FILE.xlsx    the corrected workbook: what was received, beside it what was
+                  recomputed, in live formulas
+  -o DIR          both for each record, as NAME-audit.pdf and NAME-corrected.xlsx
+
+Exit status 3 says that a value does not follow or a verdict changes.
+`
+
+// An auditRun holds the options of one run of the command.
+type auditRun struct {
+	jobReader
+	documents
+	making
+	faces     *frame.Fonts
+	outs      []string
+	questions string
+}
+
+func runAudit(args []string, s stream) error {
+	var r auditRun
+	flags := pflag.NewFlagSet("audit", pflag.ContinueOnError)
+	flags.StringArrayVarP(&r.outs, "output", "o", nil, `FILE.pdf, FILE.xlsx or a folder to write to (repeatable); "-" is standard output`)
+	flags.StringVar(&r.questions, "questions", "", "write the questions to the contractor to this file, as plain text")
+	r.jobReader.add(flags)
+	r.documents.add(flags, "print the results as JSON, one object a line for each record")
+	if err := parseFlags("audit", auditUsage, flags, args, s); err != nil {
+		return err
+	}
+	files, err := expand(flags.Args())
+	if err != nil {
+		return err
+	}
+	if len(files) == 0 {
+		return usageError("no record given", "saltline audit FILE…, where each FILE is a workbook, a folder of CSV files or one CSV")
+	}
+	return r.run(files, s)
+}
+
+// expand resolves patterns that the shell has left as they are.
+func expand(args []string) ([]string, error) {
+	var files []string
+	for _, a := range args {
+		if !strings.ContainsAny(a, "*?[") || standing(a) {
+			files = append(files, a)
+			continue
+		}
+		found, err := filepath.Glob(a)
+		if err != nil {
+			return nil, usageError(fmt.Sprintf("%s: %v", a, err), "name the files, or write the pattern as in logs/*.xlsx")
+		}
+		if len(found) == 0 {
+			found = []string{a} // it is named as missing where it is opened
+		}
+		files = append(files, found...)
+	}
+	return files, nil
+}
+
+func (r *auditRun) run(files []string, s stream) (err error) {
+	if r.making, err = r.ready(); err != nil {
+		return err
+	}
+	targets, err := r.targets(files)
+	if err != nil {
+		return err
+	}
+	if r.faces, err = frame.LoadFonts(fonts.Files); err != nil {
+		return err
+	}
+	t := tally{run: r, s: s, of: len(files)}
+	eachInOrder(len(files), func(i int) outcome { return r.one(files[i], targets[i], len(files) > 1) }, t.take)
+	return t.close()
+}
+
+// A target is where the documents of one record go; "" writes none.
+type target struct{ pdf, xlsx string }
+
+// targets settles what is written where, before anything is.
+func (r *auditRun) targets(files []string) ([]target, error) {
+	all := make([]target, len(files))
+	var folder string
+	for _, o := range r.outs {
+		ext := strings.ToLower(filepath.Ext(o))
+		switch {
+		case o == "-" || ext == ".pdf" || ext == ".xlsx":
+			if len(files) > 1 {
+				return nil, usageError(fmt.Sprintf("%d records do not go into %s", len(files), o), "name a folder with -o")
+			}
+			if o == "-" && r.json {
+				return nil, usageError("-o - and --json both want standard output", "name a folder or a file with -o")
+			}
+			if ext == ".xlsx" {
+				all[0].xlsx = o
+			} else {
+				all[0].pdf = o
+			}
+		default:
+			folder = o
+		}
+	}
+	if folder != "" {
+		taken := map[string]string{}
+		for i, f := range files {
+			name := stem(f)
+			if other, twice := taken[name]; twice {
+				return nil, usageError(fmt.Sprintf("%s and %s would both be written as %s-audit.pdf", other, f, name), "audit them in two runs, into two folders")
+			}
+			taken[name] = f
+			all[i] = target{filepath.Join(folder, name+"-audit.pdf"), filepath.Join(folder, name+"-corrected.xlsx")}
+		}
+		if err := makeFolder(folder); err != nil {
+			return nil, err
+		}
+	}
+	var paths []string
+	for _, t := range all {
+		for _, p := range []string{t.pdf, t.xlsx} {
+			if p != "" && p != "-" {
+				paths = append(paths, p)
+			}
+		}
+	}
+	if r.questions != "" {
+		paths = append(paths, r.questions)
+	}
+	return all, r.refuseExisting(paths)
+}
+
+// An outcome is what became of one record: what is printed of it, in its turn.
+type outcome struct {
+	file      string
+	counts    audit.Counts
+	stands    bool
+	err       error  // it could not be audited
+	messages  []byte // for standard error
+	says      []byte // for standard output
+	questions string
+}
+
+// one audits one record.
+func (r *auditRun) one(path string, to target, several bool) (o outcome) {
+	o.file = path
+	var out, errOut bytes.Buffer
+	s := stream{out: &out, err: &errOut}
+	defer func() {
+		if p := recover(); p != nil { // one record never stops the rest
+			o.err = trouble(fmt.Sprintf("%s: a fault of the program stopped its audit: %v", path, p), "the record is untouched; report the fault with the command line")
+		}
+		o.messages, o.says = errOut.Bytes(), out.Bytes()
+	}()
+	in, err := r.read(path)
+	if err != nil {
+		o.err = err
+		return o
+	}
+	printDiagnostics(s, in.list)
+	if in.open {
+		o.err = trouble(fmt.Sprintf("%s: it is not audited before this is settled", path), "")
+		return o
+	}
+	a := audit.Of(assess.Run(in.job, check.All()))
+	printMissing(s, a.Result)
+	o.counts, o.stands = a.Counts, a.Stands()
+	o.questions, o.err = r.write(a, in, to, several, s)
+	return o
+}
+
+// write writes the documents of one audit and what the terminal shows of it,
+// and returns its questions.
+func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, s stream) (questions string, err error) {
+	said := report.Audit{Report: a, Words: r.words, Fonts: r.faces, Width: r.style.TextWidth(), Tool: tool, Digest: in.digest, Produced: r.date}
+	if to.xlsx != "" {
+		data, err := workbook.Corrected{Report: a, Words: r.words, Files: in.files, Original: in.original(), Tool: tool, Digest: in.digest, Produced: r.date}.Bytes()
+		if err != nil {
+			return "", err
+		}
+		if err := writeFile(to.xlsx, data, r.overwrite); err != nil {
+			return "", err
+		}
+	}
+	if to.pdf != "" {
+		made, err := said.Compose()
+		if err != nil {
+			return "", err
+		}
+		pages, meta, err := r.layOut(&made.Document, r.faces, s)
+		if err != nil {
+			return "", err
+		}
+		if err := r.writePages(pages, meta, r.faces, to.pdf, s); err != nil {
+			return "", err
+		}
+	}
+	if r.questions != "" {
+		if questions, err = said.Questions(); err != nil {
+			return "", err
+		}
+	}
+	switch {
+	case r.json:
+		return questions, export.JSON(s.out, export.Input{Result: a.Result, Audit: a, Words: r.words, Tool: tool, Line: true})
+	case r.quiet, several, to.pdf == "-":
+		return questions, nil
+	}
+	return questions, printAudit(s.out, said)
+}
+
+// original is the received workbook, nil where the record is none or is made
+// of several files.
+func (in *reading) original() []byte {
+	if len(in.inputs) == 1 && bytes.HasPrefix(in.inputs[0].data, []byte("PK")) {
+		return in.inputs[0].data
+	}
+	return nil
+}
+
+// printAudit shows an audit on the terminal: the result in words, and the rows
+// of which there is something to say.
+func printAudit(w io.Writer, a report.Audit) error {
+	summary, err := a.Summary()
+	if err != nil {
+		return err
+	}
+	t, err := a.Table()
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "%s\n\n", summary)
+	if err := t.WriteText(&b); err != nil {
+		return err
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// standing reports whether a file of that name stands.
+func standing(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}

@@ -1,0 +1,130 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+	"saltline/internal/layout"
+	"saltline/internal/pdf"
+	"saltline/internal/unit"
+	"saltline/internal/wording"
+	"saltline/templates"
+)
+
+// documents holds the options that every command has that writes documents.
+type documents struct {
+	produced, paper, templates string
+	json, quiet, overwrite     bool
+}
+
+func (d *documents) add(flags *pflag.FlagSet, json string) {
+	flags.StringVar(&d.produced, "produced", "", "date to print as that of production (today)")
+	flags.StringVar(&d.paper, "paper", "a4", "a4 or letter")
+	flags.StringVar(&d.templates, "templates", "", "a folder whose texts take the place of the built-in ones")
+	flags.BoolVar(&d.json, "json", false, json)
+	flags.BoolVar(&d.quiet, "quiet", false, "print no summary")
+	flags.BoolVar(&d.overwrite, "overwrite", false, "replace files that exist")
+}
+
+// A making is what a document needs besides the record.
+type making struct {
+	style layout.Style
+	words *wording.Words
+	date  unit.Date // of production
+}
+
+// ready works out what the options say of the making of documents.
+func (d *documents) ready() (making, error) {
+	style, err := paperStyle(d.paper)
+	if err != nil {
+		return making{}, err
+	}
+	produced, err := d.producedOn()
+	if err != nil {
+		return making{}, err
+	}
+	words, err := loadWords(d.templates)
+	return making{style, words, produced}, err
+}
+
+func paperStyle(paper string) (layout.Style, error) {
+	switch strings.ToLower(paper) {
+	case "a4":
+		return layout.A4(), nil
+	case "letter":
+		return layout.Letter(), nil
+	}
+	return layout.Style{}, usageError(fmt.Sprintf("--paper: found %q, but wanted a4 or letter", paper), "write --paper a4 or --paper letter")
+}
+
+// producedOn is the date of production: as given, else today.
+func (d *documents) producedOn() (unit.Date, error) {
+	if d.produced == "" {
+		now := time.Now()
+		return unit.Date{Year: now.Year(), Month: int(now.Month()), Day: now.Day()}, nil
+	}
+	return dateFlag("produced", d.produced)
+}
+
+func loadWords(dir string) (*wording.Words, error) {
+	var over fs.FS
+	if dir != "" {
+		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+			return nil, usageError(fmt.Sprintf("--templates: %s is no folder", dir), "give a folder that holds texts as in en/report.txt")
+		}
+		over = os.DirFS(dir)
+	}
+	return wording.Load(templates.Files, over, "en")
+}
+
+// refuseExisting finds all files that stand in the way before the first is
+// written.
+func (d *documents) refuseExisting(targets []string) error {
+	if d.overwrite {
+		return nil
+	}
+	var standing []string
+	for _, t := range targets {
+		if _, err := os.Lstat(t); err == nil {
+			standing = append(standing, t)
+		}
+	}
+	if len(standing) == 0 {
+		return nil
+	}
+	return trouble(strings.Join(standing, ", ")+": exists", "give another folder with -o, or --overwrite")
+}
+
+// layOut makes the pages of a document.
+func (m making) layOut(d *doc.Document, faces *frame.Fonts, s stream) ([]*frame.Frame, pdf.Meta, error) {
+	printUnshown(s, d, faces)
+	meta := pdf.Meta{
+		Title: d.Title + ", " + d.Scope, Subject: d.Job, Lang: d.Lang, Producer: tool,
+		Created: time.Date(m.date.Year, time.Month(m.date.Month), m.date.Day, 0, 0, 0, 0, time.UTC),
+	}
+	pages, err := layout.Pages(d, m.style, faces)
+	return pages, meta, err
+}
+
+// writePages writes pages as a PDF to a file, or to standard output for "-".
+func (d *documents) writePages(pages []*frame.Frame, meta pdf.Meta, faces *frame.Fonts, target string, s stream) error {
+	var b bytes.Buffer
+	if err := pdf.Write(&b, pages, faces, meta); err != nil {
+		return err
+	}
+	if target == "-" {
+		return writeStdout(s.out, b.Bytes())
+	}
+	return writeFile(target, b.Bytes(), d.overwrite)
+}
+
+// makeFolder makes the folder that documents are written to.
+func makeFolder(path string) error { return os.MkdirAll(path, 0o755) }

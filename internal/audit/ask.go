@@ -1,0 +1,167 @@
+package audit
+
+import (
+	"maps"
+	"slices"
+
+	"saltline/internal/assess"
+	"saltline/internal/check"
+	"saltline/internal/slip"
+	"saltline/internal/unit"
+)
+
+// The checks that find written values which do not follow. What is asked
+// about these goes by the slip that explains them.
+const (
+	systematic = "systematic-slip"
+	single     = "value-does-not-follow"
+)
+
+// questions lists what to ask, the weightiest first: one question for a
+// finding; one for each slip that alone explains values; and one for the
+// values that no slip explains, or more than one.
+func (a *Report) questions() []Question {
+	var all []Question
+	asked := false
+	for n := range a.Findings {
+		switch name := a.Findings[n].Check.Name; name {
+		case systematic, single:
+			if !asked {
+				all = append(all, a.aboutValues()...)
+				asked = true
+			}
+		default:
+			all = append(all, Question{Key: "checks/" + name + "/ask", Finding: n, Tests: a.Findings[n].Tests})
+		}
+	}
+	return all
+}
+
+// Filling is what the words of a question are filled with; list joins names as
+// the language does.
+func (a *Report) Filling(q Question, list func([]string) string) map[string]any {
+	if q.Finding >= 0 {
+		return check.Filling(a.Result, &a.Findings[q.Finding], list)
+	}
+	fill := map[string]any{"Tests": list(check.Numbers(a.Lines, q.Tests)), "Count": len(q.Tests)}
+	maps.Copy(fill, q.Fill)
+	return fill
+}
+
+// aboutValues asks about the written values that do not follow.
+func (a *Report) aboutValues() []Question {
+	type key struct{ name, detail string }
+	at := map[key]int{}
+	var all []Question
+	var open []int
+	shared := a.shared()
+	for i := range a.Lines {
+		l := &a.Lines[i]
+		if !l.OfSteel() || l.Agreement != assess.DoesNotFollow {
+			continue
+		}
+		e, ok := theSlip(l, shared)
+		if !ok {
+			open = append(open, i)
+			continue
+		}
+		k := key{e.Name, e.Detail}
+		n, known := at[k]
+		if !known {
+			n = len(all)
+			at[k] = n
+			all = append(all, Question{Key: "slips/" + e.Name + "/ask", Fill: e.Args, Finding: -1})
+		}
+		all[n].Tests = append(all[n].Tests, i)
+	}
+	if len(open) > 0 {
+		all = append(all, Question{Key: "checks/" + single + "/ask", Finding: -1, Tests: open})
+	}
+	return all
+}
+
+// theSlip is the slip that a value is asked about: the one that most rows of
+// its sheet share, else the only one that fits.
+func theSlip(l *assess.Line, shared func(*assess.Line, slip.Explanation) bool) (slip.Explanation, bool) {
+	if len(l.Explanations) == 1 || len(l.Explanations) > 1 && shared(l, l.Explanations[0]) {
+		return l.Explanations[0], true
+	}
+	return slip.Explanation{}, false
+}
+
+// answerable are the reasons for which a test establishes nothing that an
+// answer can settle: it need not be made again for them.
+var answerable = []assess.Reason{
+	assess.NoLimit, assess.NoLimitUnit, assess.NoLimitBasis, assess.NoVolume, assess.NoComparison, assess.WrittenFail, assess.UnreadableValue,
+}
+
+// advice draws what is recommended.
+func (a *Report) advice() []Advice {
+	var correct, repeat, treat []int
+	for i := range a.Lines {
+		l := &a.Lines[i]
+		if !l.OfSteel() {
+			continue
+		}
+		byLog := l.AsWritten()
+		if l.Agreement == assess.DoesNotFollow || byLog == assess.Pass && l.ByNumber == assess.Fail || byLog == assess.Fail && l.ByNumber == assess.Pass {
+			correct = append(correct, i)
+		}
+		if l.Verdict == assess.NotEstablished && !settledByAnswer(l) {
+			repeat = append(repeat, i)
+		}
+	}
+	repeated := map[int]bool{}
+	for _, s := range a.Standing(unit.Date{}) {
+		for _, c := range s.Open {
+			treat = append(treat, c.Fail)
+		}
+		for _, i := range s.Superseded {
+			repeated[i] = true
+		}
+	}
+	slices.Sort(treat)
+	repeat = slices.DeleteFunc(repeat, func(i int) bool { return repeated[i] })
+	patterns := 0
+	for _, f := range a.Findings {
+		if f.Check.Group == assess.Integrity && f.Severity <= assess.Weakens {
+			patterns++
+		}
+	}
+	var all []Advice
+	add := func(kind AdviceKind, tests []int, n int) {
+		if len(tests)+n > 0 {
+			all = append(all, Advice{kind, tests, n})
+		}
+	}
+	add(CorrectFirst, correct, 0)
+	if a.unsettled() {
+		add(AnswerFirst, nil, len(a.Questions))
+	}
+	add(TreatThese, treat, 0)
+	add(RepeatThese, repeat, 0)
+	add(WitnessSome, nil, patterns)
+	if len(all) == 0 && a.Counts.Tests > 0 {
+		add(TakeAsItStands, nil, a.Counts.Tests)
+	}
+	return all
+}
+
+// unsettled reports whether an answer would change what is concluded.
+func (a *Report) unsettled() bool {
+	if len(a.WhatIfs) > 0 {
+		return true
+	}
+	for i := range a.Lines {
+		if a.Lines[i].OfSteel() && settledByAnswer(&a.Lines[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+// settledByAnswer reports whether a test establishes nothing for a reason that
+// an answer settles.
+func settledByAnswer(l *assess.Line) bool {
+	return slices.ContainsFunc(l.Reasons, func(r assess.Reason) bool { return slices.Contains(answerable, r) })
+}

@@ -1,0 +1,141 @@
+package check
+
+import (
+	"math"
+
+	"saltline/internal/assess"
+	"saltline/internal/record"
+	"saltline/internal/stat"
+	"saltline/internal/unit"
+)
+
+// leastScatter is the coefficient of variation, in per cent, below which the
+// densities of one area scatter too little, and leastSpots from how many spots
+// on it is asked. House figures: site-blasted steel usually scatters several
+// times that.
+const (
+	leastScatter = 10
+	leastSpots   = 15
+)
+
+// stepsOfScatter is how many steps of the meter that scatter has to be for it
+// to show at all (house figure).
+const stepsOfScatter = 2
+
+// tooLittleScatter: the densities of one area and round lie closer together
+// than steel blasted on site lets them. The first tests of an area are a
+// round, with their repeats and witnessed doubles, and so are the tests after
+// its treatments. A round whose scatter the steps of the meter could hide is
+// not asked.
+var tooLittleScatter = &assess.Check{
+	Name:     "too-little-scatter",
+	Group:    assess.Integrity,
+	Severity: assess.Weakens,
+	Owner:    assess.OwnersRepresentative,
+	Run: func(v *assess.Review) {
+		type round struct {
+			area    int
+			treated bool
+		}
+		areas := newRoll()
+		tests := onSteel(v, func(l *assess.Line) bool { return l.Density.Known && l.Verdict != assess.Void })
+		for _, of := range groups(tests, func(i int) round {
+			t := v.Lines[i].Test
+			return round{areas.of(t.Area), t.Kind.Val == record.Retest || t.Kind.Val == record.Adjacent}
+		}) {
+			if len(of) < leastSpots {
+				continue
+			}
+			var all []float64
+			step := 0.0
+			for _, i := range of {
+				l := &v.Lines[i]
+				all = append(all, float64(l.Density.Value))
+				step = max(step, l.Factor*float64(l.Resolution))
+			}
+			s, err := stat.Summarise(all)
+			if err != nil || s.Mean <= 0 || 100*s.SD >= leastScatter*s.Mean || leastScatter*s.Mean < 100*stepsOfScatter*step {
+				continue
+			}
+			t := v.Lines[of[0]].Test
+			report(v, assess.Finding{
+				Tests: of, Places: places(v, of, extractAt),
+				Args: map[string]any{
+					"Area": t.Area.Text, "Spots": len(of), "Scatter": 100 * s.SD / s.Mean, "Least": leastScatter,
+					"Mean": unit.SurfaceDensity(s.Mean), "SD": unit.SurfaceDensity(s.SD), "Low": unit.SurfaceDensity(s.Min), "High": unit.SurfaceDensity(s.Max),
+				},
+			})
+		}
+	},
+}
+
+// leastCrowd is how many densities just under the limit make a crowd, and
+// crowdChance the probability below which chance no longer explains that none
+// lies just above; stepsInBand is how many steps of the meter a tenth of the
+// limit has to hold, as one that equals the limit counts as under it. House
+// figures; the finding is for information only.
+const (
+	leastCrowd  = 3
+	crowdChance = 0.05
+	stepsInBand = 8
+)
+
+// crowdUnderTheLimit: densities lie in the last tenth below the limit, and
+// none in the first tenth above it. The more there are, the less does chance
+// explain that all of them are on one side. How it divides them comes from how
+// they thin out upwards: from the tenth before to the last below the limit,
+// and one to one where they do not.
+var crowdUnderTheLimit = &assess.Check{
+	Name:     "crowd-under-the-limit",
+	Group:    assess.Integrity,
+	Severity: assess.Housekeeping,
+	Owner:    assess.OwnersRepresentative,
+	Run: func(v *assess.Review) {
+		judged := onSteel(v, func(l *assess.Line) bool {
+			return len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 && !math.IsNaN(float64(l.Limits[0].Value)) && l.Verdict != assess.Void
+		})
+		limits := groups(judged, func(i int) unit.SurfaceDensity { return v.Lines[i].Limits[0].Limit.Value })
+		for _, tests := range limits {
+			if len(tests) < leastSpots {
+				continue
+			}
+			limit := v.Lines[tests[0]].Limits[0].Limit
+			var under []int
+			before, over := 0, 0
+			step := 0.0
+			for _, i := range tests {
+				step = max(step, v.Lines[i].Factor*float64(v.Lines[i].Resolution))
+				switch x := 10 * v.Lines[i].Limits[0].Value; {
+				case x <= 8*limit.Value || x > 11*limit.Value:
+				case x <= 9*limit.Value:
+					before++
+				case x <= 10*limit.Value:
+					under = append(under, i)
+				default:
+					over++
+				}
+			}
+			p := crowdedBy(len(under), before) * float64(len(limits))
+			if over > 0 || len(under) < leastCrowd || p >= crowdChance || 10*stepsInBand*step > float64(limit.Value) {
+				continue
+			}
+			report(v, assess.Finding{
+				Tests: under, Places: places(v, under, extractAt),
+				Args: chance(map[string]any{
+					"Under": len(under), "Before": before, "Of": len(tests), "Limit": limit.Value,
+					"Eight": limit.Value * 8 / 10, "Nine": limit.Value * 9 / 10, "Eleven": limit.Value * 11 / 10,
+				}, p),
+			})
+		}
+	},
+}
+
+// crowdedBy is the probability that of so many densities near the limit all
+// are under it, where as many as before lie one tenth lower.
+func crowdedBy(under, before int) float64 {
+	if under == 0 {
+		return 1
+	}
+	share := max(0.5, float64(before)/float64(before+under))
+	return math.Pow(share, float64(under))
+}

@@ -1,0 +1,121 @@
+package report
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/doc"
+)
+
+// missing names what of the record an auditor needs and did not get.
+func (c *auditor) missing() []string {
+	var names []string
+	for _, m := range c.report.Missing {
+		if m.Table != "" {
+			names = append(names, c.say("audit/missing-"+m.Table, nil))
+		}
+	}
+	return names
+}
+
+// controls names the controls that findings miss, with the tests they touch:
+// all, or those that touch single tests, which the first page names.
+func (c *auditor) controls(all bool) []string {
+	var names []string
+	for _, m := range c.report.Missing {
+		if m.Check != "" && (all || m.Tests > 0) {
+			names = append(names, c.say("audit/control", map[string]any{
+				"Title": lowerFirst(c.checkTitle(m.Check)), "Tests": m.Tests}))
+		}
+	}
+	return names
+}
+
+// checkTitle is the title of a check as its first finding has it.
+func (c *auditor) checkTitle(name string) string {
+	for _, f := range c.found {
+		if f.Check.Name == name {
+			return c.say("checks/"+name+"/title", c.filling(f))
+		}
+	}
+	return name
+}
+
+// received says what was audited, as found, and what was not there to audit.
+func (c *auditor) received() []doc.Block {
+	blocks := []doc.Block{c.heading("audit/received-title", anchorReceived)}
+	digests := map[string]string{}
+	for _, s := range c.job.Sources {
+		digests[s.File] = s.SHA256
+	}
+	files := c.files()
+	head := func(key string) string { return c.say(key, nil) }
+	cols := []doc.Col[sheetRows]{doc.Left(head("audit/head-file"), "", func(s sheetRows) string { return s.file })}
+	if slices.ContainsFunc(files, func(s sheetRows) bool { return s.sheet != "" }) {
+		cols = append(cols, doc.Left(head("audit/head-sheet"), "", func(s sheetRows) string { return s.sheet }))
+	}
+	cols = append(cols,
+		doc.Left(head("audit/head-rows-of-tests"), "", func(s sheetRows) string {
+			switch {
+			case s.tests == 0:
+				return "–"
+			case s.first == s.last:
+				return c.bare(s.first)
+			}
+			return c.bare(s.first) + "–" + c.bare(s.last)
+		}),
+		doc.Right(head("audit/head-tests"), "", func(s sheetRows) string { return c.bare(s.tests) }),
+		doc.Rich("SHA-256", "", doc.AlignLeft, func(s sheetRows) doc.Text { return doc.Fine(digests[s.file]) }),
+	)
+	blocks = append(blocks, doc.Tabulate(cols, files))
+	blocks = append(blocks, c.para("audit/as-found", map[string]any{"Used": c.report.Counts.Rows, "Skipped": c.report.Counts.Skipped})...)
+	if names := c.missing(); len(names) > 0 {
+		blocks = append(blocks, c.para("audit/not-received", c.list(names))...)
+	}
+	if names := c.controls(true); len(names) > 0 {
+		blocks = append(blocks, c.para("audit/controls", strings.Join(names, "; "))...)
+	}
+	return blocks
+}
+
+// files are the sheets of tests, and the files that hold other tables only.
+func (c *auditor) files() []sheetRows {
+	all := c.sheets
+	listed := map[string]bool{}
+	for _, s := range all {
+		listed[s.file] = true
+	}
+	for _, s := range c.job.Sources {
+		if !listed[s.File] {
+			all = append(all, sheetRows{file: s.File})
+		}
+	}
+	return all
+}
+
+// auditBasis is what the verdicts rest on, with each assumption numbered.
+func (c *auditor) auditBasis() []doc.Block {
+	blocks := append(c.basis(), c.para("audit/basis-note", len(c.Result.Assumptions))...)
+	var near, undecided []int
+	for _, l := range c.lines {
+		if !l.OfSteel() || !c.judged(l) {
+			continue
+		}
+		for _, j := range l.Limits {
+			if j.Near {
+				near = append(near, l.Index)
+				break
+			}
+		}
+		if l.Density.Known && !l.Limits[0].Decided {
+			undecided = append(undecided, l.Index)
+		}
+	}
+	if len(near) > 0 {
+		blocks = append(blocks, c.para("audit/near", map[string]any{"Count": len(near), "Tests": c.numbers(near), "U": c.uncertaintyNote()})...)
+	}
+	if len(undecided) > 0 {
+		blocks = append(blocks, c.para("audit/undecided", map[string]any{"Count": len(undecided), "Tests": c.numbers(undecided)})...)
+	}
+	return blocks
+}

@@ -1,0 +1,130 @@
+package workbook
+
+import (
+	"fmt"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/check"
+	"saltline/internal/table"
+)
+
+// mostNamed bounds how many tests or cells one sentence names; the rest are
+// counted.
+const mostNamed = 200
+
+// list joins names as the language does.
+func (k *corrector) list(names []string) string {
+	if len(names) <= mostNamed {
+		return k.Words.List(names)
+	}
+	return strings.Join(names[:mostNamed], ", ") + " " + k.text("report/cells-more", len(names)-mostNamed)
+}
+
+// mostAlike bounds how many findings of one check have marks of their own; the
+// rest share one, as in the audit report.
+const mostAlike = 12
+
+// marksOf are the marks of the findings: F1, F2 … and, for patterns of the
+// record as a whole, P1, P2 …, as the audit report has them.
+func marksOf(found []assess.Finding) []string {
+	marks := make([]string, len(found))
+	entries := map[string]int{} // by "F" and "P"
+	alike := map[*assess.Check]int{}
+	shared := map[*assess.Check]string{}
+	for n, f := range found {
+		prefix := "F"
+		if isPattern(f) {
+			prefix = "P"
+		}
+		if marks[n] = shared[f.Check]; marks[n] != "" {
+			continue
+		}
+		entries[prefix]++
+		marks[n] = fmt.Sprintf("%s%d", prefix, entries[prefix])
+		if alike[f.Check]++; alike[f.Check] > mostAlike {
+			shared[f.Check] = marks[n]
+		}
+	}
+	return marks
+}
+
+func isPattern(f assess.Finding) bool { return f.Check.Group == assess.Integrity }
+
+// findings is the sheet of everything that was found, the weightiest first and
+// the patterns last, each with the rule, the ordinary explanation and the next
+// step.
+func (k *corrector) findings() table.Page {
+	cols := []struct {
+		key   string
+		width float64
+	}{
+		{"mark", 6}, {"severity", 14}, {"finding", 48}, {"rule", 36}, {"innocent", 34}, {"next", 36},
+		{"owner", 14}, {"direction", 11}, {"tests", 16}, {"first-place", 14}, {"places", 30},
+	}
+	p := table.Page{
+		Name: k.sheets.findings, Head: 3,
+		Print: table.Print{FitWidth: true, Landscape: true, Foot: k.foot()},
+	}
+	var heads []string
+	for _, c := range cols {
+		p.Widths = append(p.Widths, c.width)
+		heads = append(heads, k.say("head-"+c.key, nil))
+	}
+	p.Lines = append(p.Lines,
+		line(table.Words(k.say("findings-title", nil)).As(table.Title)),
+		line(table.Words(k.say("findings-lead", nil)).As(table.Aside)),
+		headed(heads...))
+	for _, patterns := range []bool{false, true} {
+		for n, f := range k.Report.Findings {
+			if isPattern(f) == patterns {
+				p.Lines = append(p.Lines, k.finding(n))
+			}
+		}
+	}
+	if len(k.Report.Findings) == 0 {
+		p.Lines = append(p.Lines, line(table.Entry{}, table.Entry{}, table.Words(k.say("findings-none", nil))))
+	}
+	return p
+}
+
+// finding is the line of the n-th finding.
+func (k *corrector) finding(n int) table.Line {
+	f := &k.Report.Findings[n]
+	fill := check.Filling(k.Report.Result, f, k.list)
+	key := "checks/" + f.Check.Name + "/"
+	innocent := ""
+	if k.Words.Has(key + "innocent") {
+		innocent = k.text(key+"innocent", fill)
+	}
+	direction := map[assess.Direction]string{
+		assess.SafeSide: k.text("report/side-safe", nil), assess.UnsafeSide: k.text("report/side-unsafe", nil),
+	}[f.Direction]
+	places := f.Places
+	if len(places) == 0 {
+		for _, i := range f.Tests {
+			places = append(places, k.Report.Lines[i].Test.Row)
+		}
+	}
+	var names []string
+	first := table.Entry{}
+	for i, p := range places {
+		names = append(names, k.cellName(p))
+		if i == 0 {
+			first = k.link(p, names[0])
+		}
+	}
+	return line(
+		table.Words(k.marks[n]),
+		long(k.text("report/severity-"+hyphens(f.Severity.String()), nil)),
+		long(k.text(key+"title", fill)+": "+k.text(key+"found", fill)),
+		long(k.text(key+"rule", fill)),
+		long(innocent),
+		long(k.text(key+"next", fill)),
+		long(k.text("report/role-"+hyphens(f.Check.Owner.String()), nil)),
+		long(direction),
+		long(k.list(check.Numbers(k.Report.Lines, f.Tests))),
+		first,
+		long(k.list(names)),
+	)
+}
