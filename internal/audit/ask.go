@@ -48,6 +48,39 @@ func (a *Report) Filling(q Question, list func([]string) string) map[string]any 
 	return fill
 }
 
+// mostAsked bounds how many questions of one check are put one by one.
+const mostAsked = 3
+
+// Asked are the questions in words: equal ones once, those without words not
+// at all, and where one check asks more than a few, the others by their marks.
+// say fills a text; list joins names as the language does.
+func (a *Report) Asked(say func(key string, data any) string, list func([]string) string) []string {
+	var asked []string
+	seen := map[string]bool{}
+	first, n, likewise := map[string]int{}, map[string]int{}, map[string][]string{}
+	for _, q := range a.Questions {
+		text := say(q.Key, a.Filling(q, list))
+		if text == "" || seen[text] {
+			continue
+		}
+		seen[text] = true
+		if n[q.Key]++; n[q.Key] == 1 {
+			first[q.Key] = len(asked)
+		}
+		if n[q.Key] > mostAsked && q.Finding >= 0 {
+			if m := a.Marks[q.Finding]; !slices.Contains(likewise[q.Key], m) {
+				likewise[q.Key] = append(likewise[q.Key], m)
+			}
+			continue
+		}
+		asked = append(asked, text)
+	}
+	for key, marks := range likewise {
+		asked[first[key]] += " " + say("audit/asked-likewise", list(marks))
+	}
+	return asked
+}
+
 // aboutValues asks about the written values that do not follow.
 func (a *Report) aboutValues() []Question {
 	type key struct{ name, detail string }

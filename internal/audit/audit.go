@@ -18,6 +18,9 @@ type Report struct {
 	Changed   []int // lines whose verdict is not the one that the log leaves its reader with, in the order of the log
 	Largest   int   // the line whose written value lies farthest from the recomputed one, of those that do not follow; -1 for none
 	Missing   []Missing
+	Entries   []Entry         // what the checks found, less the patterns
+	Patterns  []Entry         // patterns of the record as a whole
+	Marks     []string        // of Findings, by index
 	Sets      []check.DaySets // what the clock allows, a day each
 	WhatIfs   []WhatIf
 	Questions []Question
@@ -119,6 +122,7 @@ func Of(r *assess.Result) *Report {
 	a := &Report{Result: r, Largest: -1}
 	a.count()
 	a.Missing = missing(r)
+	a.enter()
 	a.Sets = check.SetsNeeded(r)
 	a.WhatIfs = a.whatIfs()
 	a.Questions = a.questions()

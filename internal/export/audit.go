@@ -115,15 +115,14 @@ func (x *exporter) audit(a *audit.Report) *auditPart {
 	for i := range a.WhatIfs {
 		out.WhatIf = append(out.WhatIf, x.whatIf(&a.WhatIfs[i]))
 	}
-	for _, q := range a.Questions {
-		text, err := x.Words.Say(q.Key, a.Filling(q, x.Words.List))
+	say := func(key string, data any) string {
+		text, err := x.Words.Say(key, data)
 		if err != nil && x.err == nil {
 			x.err = err
 		}
-		if text != "" && !slices.Contains(out.Questions, text) {
-			out.Questions = append(out.Questions, text)
-		}
+		return text
 	}
+	out.Questions = append(out.Questions, a.Asked(say, x.Words.List)...)
 	for _, v := range a.Advice {
 		out.Advice = append(out.Advice, advice{v.Kind.String(), x.numbers(v.Tests), positive(v.Count)})
 	}

@@ -38,8 +38,6 @@ func (a Audit) Compose() (Report, error) {
 type auditor struct {
 	*composer
 	report   *audit.Report
-	alike    []alikeFindings // findings, those of one check together
-	patterns []alikeFindings
 	asked    []string // the questions, in words
 	sheets   []sheetRows
 	common   map[assess.Reason]bool // why no test of the record is established
@@ -65,12 +63,12 @@ func newAuditor(a Audit) *auditor {
 	for i := range r.Findings {
 		c.found = append(c.found, &r.Findings[i])
 	}
-	isPattern := func(f *assess.Finding) bool { return f.Check.Group == assess.Integrity }
-	c.alike = c.together("F", func(f *assess.Finding) bool { return !isPattern(f) })
-	c.patterns = c.together("P", isPattern)
+	for i, mark := range a.Report.Marks {
+		c.mark[&r.Findings[i]] = mark
+	}
 	c.sheets = sheetsOf(c.lines)
 	c.common = commonReasons(c.lines)
-	c.asked = c.questions()
+	c.asked = c.report.Asked(c.say, c.list)
 	return c
 }
 

@@ -1,83 +1,40 @@
 package report
 
 import (
-	"fmt"
 	"slices"
 
-	"saltline/internal/assess"
+	"saltline/internal/audit"
 	"saltline/internal/check"
 	"saltline/internal/doc"
 )
 
-// An alikeFindings is one entry of a list of findings: a finding, or those of
-// one check that are too many to be said one by one.
-type alikeFindings struct {
-	mark  string
-	like  string // mark of the first finding of the check; "" where this is it
-	found []*assess.Finding
-}
-
-// mostAlike bounds how many findings of one check are said one by one. Those
-// of a usual record all are; a record of a year has one for each of its days.
-const mostAlike = 12
-
-// together gives each finding that is to be kept its mark and its entry, in
-// their order.
-func (c *auditor) together(prefix string, keep func(*assess.Finding) bool) []alikeFindings {
-	said := map[string]int{}
-	first := map[string]string{}
-	rest := map[string]int{} // index of the entry that holds those of a check that are too many
-	var list []alikeFindings
-	for _, f := range c.found {
-		name := f.Check.Name
-		if !keep(f) {
-			continue
-		}
-		n, open := rest[name]
-		if !open {
-			n = len(list)
-			mark := fmt.Sprintf("%s%d", prefix, n+1)
-			list = append(list, alikeFindings{mark: mark, like: first[name]})
-			if first[name] == "" {
-				first[name] = mark
-			}
-			if said[name]++; said[name] > mostAlike {
-				rest[name] = n
-			}
-		}
-		list[n].found = append(list[n].found, f)
-		c.mark[f] = list[n].mark
-	}
-	return list
-}
-
 // entries are findings in words.
-func (c *auditor) entries(list []alikeFindings) []doc.Block {
+func (c *auditor) entries(list []audit.Entry) []doc.Block {
 	var items []doc.Item
 	for _, e := range list {
-		items = append(items, doc.Entry(e.mark, c.entry(e)))
+		items = append(items, doc.Entry(e.Mark, c.entry(e)))
 	}
 	return []doc.Block{doc.List{Items: items}}
 }
 
 // entry is one entry in words: the first finding of a check in full; a further
 // one with what is its own; those that are too many by their tests.
-func (c *auditor) entry(e alikeFindings) doc.Text {
-	f := e.found[0]
-	if e.like == "" {
+func (c *auditor) entry(e audit.Entry) doc.Text {
+	f := &c.Result.Findings[e.Findings[0]]
+	if e.Like == "" {
 		return c.findingWith(f, c.weight(e), c.say("audit/rule", c.say("checks/"+f.Check.Name+"/rule", c.filling(f))))
 	}
 	fill := c.filling(f)
 	text := doc.Join(doc.Strong(c.say("checks/"+f.Check.Name+"/title", fill)), doc.Plain(" ("+c.weight(e)+"). "))
-	if len(e.found) > 1 {
+	if len(e.Findings) > 1 {
 		return append(text, doc.Plain(c.say("audit/more-alike", map[string]any{
-			"Count": len(e.found), "Tests": c.numbers(testsOf(e.found)), "First": e.like}))...)
+			"Count": len(e.Findings), "Tests": c.numbers(c.testsOf(e)), "First": e.Like}))...)
 	}
 	text = append(text, doc.Plain(c.say("checks/"+f.Check.Name+"/found", fill))...)
 	if effect := c.effect(f); effect != "" {
 		text = append(text, doc.Plain(" "+effect)...)
 	}
-	text = append(text, doc.Plain(" "+c.say("audit/alike", e.like))...)
+	text = append(text, doc.Plain(" "+c.say("audit/alike", e.Like))...)
 	if cells := c.cells(f); cells != "" {
 		text = append(text, doc.Fine(" "+cells)...)
 	}
@@ -85,18 +42,19 @@ func (c *auditor) entry(e alikeFindings) doc.Text {
 }
 
 // weight is the severity of findings and the number of their tests.
-func (c *auditor) weight(e alikeFindings) string {
-	return c.say("audit/weight", map[string]any{"Severity": c.severity(e.found[0].Severity), "Tests": len(testsOf(e.found))})
+func (c *auditor) weight(e audit.Entry) string {
+	return c.say("audit/weight", map[string]any{"Severity": c.severity(c.Result.Findings[e.Findings[0]].Severity), "Tests": len(c.testsOf(e))})
 }
 
-// testsOf are the tests of findings, each once.
-func testsOf(found []*assess.Finding) []int {
-	if len(found) == 1 {
-		return found[0].Tests
+// testsOf are the tests of an entry, each once.
+func (c *auditor) testsOf(e audit.Entry) []int {
+	found := c.Result.Findings
+	if len(e.Findings) == 1 {
+		return found[e.Findings[0]].Tests
 	}
 	var tests []int
-	for _, f := range found {
-		tests = append(tests, f.Tests...)
+	for _, n := range e.Findings {
+		tests = append(tests, found[n].Tests...)
 	}
 	slices.Sort(tests)
 	return slices.Compact(tests)
@@ -105,16 +63,16 @@ func testsOf(found []*assess.Finding) []int {
 // findings lists what the checks found, less the patterns.
 func (c *auditor) findings() []doc.Block {
 	blocks := []doc.Block{c.heading("report/findings-title", anchorFindings)}
-	if len(c.alike) == 0 {
+	if len(c.report.Entries) == 0 {
 		return append(blocks, c.para("audit/findings-none", nil)...)
 	}
-	return append(blocks, c.entries(c.alike)...)
+	return append(blocks, c.entries(c.report.Entries)...)
 }
 
 func (c *auditor) patternCount() int {
 	n := 0
-	for _, e := range c.patterns {
-		n += len(e.found)
+	for _, e := range c.report.Patterns {
+		n += len(e.Findings)
 	}
 	return n
 }
@@ -123,10 +81,10 @@ func (c *auditor) patternCount() int {
 // allows.
 func (c *auditor) integrity() []doc.Block {
 	blocks := []doc.Block{c.heading("audit/patterns-title", anchorPatterns)}
-	if len(c.patterns) == 0 {
+	if len(c.report.Patterns) == 0 {
 		blocks = append(blocks, c.para("audit/patterns-none", nil)...)
 	} else {
-		blocks = append(append(blocks, c.para("audit/patterns-lead", nil)...), c.entries(c.patterns)...)
+		blocks = append(append(blocks, c.para("audit/patterns-lead", nil)...), c.entries(c.report.Patterns)...)
 	}
 	return append(blocks, c.clock()...)
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"maps"
 	"math"
 	"strconv"
 	"strings"
@@ -123,29 +122,6 @@ func (c *auditor) then(w audit.WhatIf) string {
 
 // mostThen bounds how many tests a supposition spells out.
 const mostThen = 4
-
-// questions are the questions to the contractor in words, equal ones once. A
-// question without words is not asked.
-func (c *auditor) questions() []string {
-	var asked []string
-	seen := map[string]bool{}
-	for _, q := range c.report.Questions {
-		if !c.Words.Has(q.Key) {
-			continue
-		}
-		fill := map[string]any{}
-		if q.Finding >= 0 {
-			fill = c.filling(&c.Result.Findings[q.Finding])
-		}
-		maps.Copy(fill, q.Fill)
-		fill["Tests"], fill["Count"] = c.numbers(q.Tests), len(q.Tests)
-		if s := c.say(q.Key, fill); s != "" && !seen[s] {
-			seen[s] = true
-			asked = append(asked, s)
-		}
-	}
-	return asked
-}
 
 // numbered is a list of texts with their numbers.
 func (c *auditor) numbered(texts []string) []doc.Block {

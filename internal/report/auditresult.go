@@ -221,7 +221,7 @@ func (c *auditor) particulars() []doc.Text {
 	if controls := c.controls(false); len(controls) > 0 {
 		say("audit/controls", strings.Join(controls, "; "), anchorReceived)
 	}
-	if len(c.patterns) > 0 {
+	if len(c.report.Patterns) > 0 {
 		say("audit/patterns-in-short", c.patternCount(), anchorPatterns)
 	}
 	if len(c.asked) > 0 {

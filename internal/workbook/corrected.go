@@ -50,7 +50,7 @@ func (c Corrected) Book() (table.Book, error) {
 	if err := k.name(); err != nil {
 		return table.Book{}, err
 	}
-	k.several, k.marks = k.severalSheets(), marksOf(c.Report.Findings)
+	k.several = k.severalSheets()
 	pages := k.received.pages
 	assumptions := k.assumptions() // first, for the formulas refer to its cells
 	pages = append(pages, k.recomputed(), k.findings(), assumptions)
@@ -76,8 +76,7 @@ type corrector struct {
 	received *received
 	sheets   struct{ recomputed, findings, assumptions string } // as they are called in the workbook
 	cells    basisCells
-	marks    []string // of the findings
-	several  bool     // the tests stand on more than one sheet
+	several  bool // the tests stand on more than one sheet
 	err      error
 }
 

@@ -1,10 +1,10 @@
 package workbook
 
 import (
-	"fmt"
 	"strings"
 
 	"saltline/internal/assess"
+	"saltline/internal/audit"
 	"saltline/internal/check"
 	"saltline/internal/table"
 )
@@ -20,36 +20,6 @@ func (k *corrector) list(names []string) string {
 	}
 	return strings.Join(names[:mostNamed], ", ") + " " + k.text("report/cells-more", len(names)-mostNamed)
 }
-
-// mostAlike bounds how many findings of one check have marks of their own; the
-// rest share one, as in the audit report.
-const mostAlike = 12
-
-// marksOf are the marks of the findings: F1, F2 … and, for patterns of the
-// record as a whole, P1, P2 …, as the audit report has them.
-func marksOf(found []assess.Finding) []string {
-	marks := make([]string, len(found))
-	entries := map[string]int{} // by "F" and "P"
-	alike := map[*assess.Check]int{}
-	shared := map[*assess.Check]string{}
-	for n, f := range found {
-		prefix := "F"
-		if isPattern(f) {
-			prefix = "P"
-		}
-		if marks[n] = shared[f.Check]; marks[n] != "" {
-			continue
-		}
-		entries[prefix]++
-		marks[n] = fmt.Sprintf("%s%d", prefix, entries[prefix])
-		if alike[f.Check]++; alike[f.Check] > mostAlike {
-			shared[f.Check] = marks[n]
-		}
-	}
-	return marks
-}
-
-func isPattern(f assess.Finding) bool { return f.Check.Group == assess.Integrity }
 
 // findings is the sheet of everything that was found, the weightiest first and
 // the patterns last, each with the rule, the ordinary explanation and the next
@@ -76,8 +46,8 @@ func (k *corrector) findings() table.Page {
 		line(table.Words(k.say("findings-lead", nil)).As(table.Aside)),
 		headed(heads...))
 	for _, patterns := range []bool{false, true} {
-		for n, f := range k.Report.Findings {
-			if isPattern(f) == patterns {
+		for n := range k.Report.Findings {
+			if audit.IsPattern(&k.Report.Findings[n]) == patterns {
 				p.Lines = append(p.Lines, k.finding(n))
 			}
 		}
@@ -115,7 +85,7 @@ func (k *corrector) finding(n int) table.Line {
 		}
 	}
 	return line(
-		table.Words(k.marks[n]),
+		table.Words(k.Report.Marks[n]),
 		long(k.text("report/severity-"+hyphens(f.Severity.String()), nil)),
 		long(k.text(key+"title", fill)+": "+k.text(key+"found", fill)),
 		long(k.text(key+"rule", fill)),

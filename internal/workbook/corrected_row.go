@@ -342,7 +342,7 @@ func (r *row) explanation(e slip.Explanation) string {
 func (r *row) marks() table.Entry {
 	var all []string
 	for _, n := range r.Line.Findings {
-		if m := r.corrector.marks[n]; !slices.Contains(all, m) {
+		if m := r.corrector.Report.Marks[n]; !slices.Contains(all, m) {
 			all = append(all, m)
 		}
 	}
