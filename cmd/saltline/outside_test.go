@@ -14,34 +14,50 @@ import (
 
 	"saltline/fonts"
 	"saltline/internal/assess"
+	"saltline/internal/audit"
 	"saltline/internal/check"
 	"saltline/internal/frame"
 	"saltline/internal/layout"
 	"saltline/internal/report"
-	"saltline/internal/unit"
 )
 
 const sampleJob = "../../samples/quillmere-lock.xlsx"
 
-// samplesMade are the documents in samples/reports with the command that
-// makes each, as the README and samples/README.md have it.
+// samplesMade are the sample documents with the commands that make them, as
+// the README and samples/README.md have them.
 var samplesMade = []struct {
-	job, produced string
-	files         []string
+	job    string
+	folder string
+	args   []string // OUT stands for the folder
+	status int
+	files  []string
 }{
-	{sampleJob, "2026-04-17", []string{"quillmere-lock-2026-04-14.pdf", "quillmere-lock-2026-04-15.pdf", "quillmere-lock-2026-04-16.pdf"}},
-	{"../../samples/faehre-lirra.xlsx", "2026-04-23", []string{"faehre-lirra-2026-04-22.pdf"}},
+	{sampleJob, "reports", []string{"report", sampleJob, "-o", "OUT", "--produced", "2026-04-17"}, 0,
+		[]string{"quillmere-lock-2026-04-14.pdf", "quillmere-lock-2026-04-15.pdf", "quillmere-lock-2026-04-16.pdf"}},
+	{sampleFerry, "reports", []string{"report", sampleFerry, "-o", "OUT", "--produced", "2026-04-23"}, 0,
+		[]string{"faehre-lirra-2026-04-22.pdf"}},
+	{sampleBridge, "audits", []string{"audit", sampleBridge, "-o", "OUT", "--questions", "OUT/torrel-bridge-questions.txt", "--produced", "2026-06-15"}, 3,
+		[]string{"torrel-bridge-audit.pdf", "torrel-bridge-corrected.xlsx", "torrel-bridge-questions.txt"}},
 }
+
+const (
+	sampleFerry  = "../../samples/faehre-lirra.xlsx"
+	sampleBridge = "../../samples/torrel-bridge.xlsx"
+)
 
 // TestSamplesAreTrue makes the sample documents anew and holds them to the
 // committed ones, byte for byte.
 func TestSamplesAreTrue(t *testing.T) {
 	for _, s := range samplesMade {
 		dir := t.TempDir()
-		if status := run([]string{"report", s.job, "-o", dir, "--produced", s.produced}, strings.NewReader(""), io.Discard, io.Discard); status != 0 {
-			t.Fatalf("%s: status %d", s.job, status)
+		var args []string
+		for _, a := range s.args {
+			args = append(args, strings.Replace(a, "OUT", dir, 1))
 		}
-		made, err := filepath.Glob(filepath.Join(dir, "*.pdf"))
+		if status := run(args, strings.NewReader(""), io.Discard, io.Discard); status != s.status {
+			t.Fatalf("%s: status %d, want %d", s.job, status, s.status)
+		}
+		made, err := filepath.Glob(filepath.Join(dir, "*"))
 		if err != nil || len(made) != len(s.files) {
 			t.Fatalf("%s: made %q, want %q", s.job, made, s.files)
 		}
@@ -50,12 +66,12 @@ func TestSamplesAreTrue(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			want, err := os.ReadFile(filepath.Join("../../samples/reports", name))
+			want, err := os.ReadFile(filepath.Join("../../samples", s.folder, name))
 			if err != nil {
 				t.Fatal(err)
 			}
 			if !bytes.Equal(got, want) {
-				t.Errorf("samples/reports/%s is not what the command makes; see samples/README.md", name)
+				t.Errorf("samples/%s/%s is not what the command makes; see samples/README.md", s.folder, name)
 			}
 		}
 	}
@@ -113,7 +129,6 @@ func TestExtractedText(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	spaces := regexp.MustCompile(`\s+`)
 	for _, s := range samplesMade {
 		var r jobReader
 		in, err := r.read(s.job)
@@ -121,10 +136,16 @@ func TestExtractedText(t *testing.T) {
 			t.Fatal(err)
 		}
 		result := assess.Run(in.job, check.All())
-		for i, day := range report.Days(result) {
-			d := report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Width: layout.A4().TextWidth(),
-				Tool: tool, Digest: in.digest, Produced: unit.Date{Year: 2026, Month: 4, Day: 17}}
-			r, err := d.Compose()
+		var composed []func() (report.Report, error)
+		if s.folder == "audits" {
+			composed = append(composed, report.Audit{Report: audit.Of(result), Words: words, Fonts: faces, Width: layout.A4().TextWidth(), Tool: tool, Digest: in.digest}.Compose)
+		} else {
+			for _, day := range report.Days(result) {
+				composed = append(composed, report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Width: layout.A4().TextWidth(), Tool: tool, Digest: in.digest}.Compose)
+			}
+		}
+		for i, compose := range composed {
+			r, err := compose()
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -132,25 +153,31 @@ func TestExtractedText(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			extracted, err := exec.Command(pdftotext, "-raw", filepath.Join("../../samples/reports", s.files[i]), "-").Output()
+			extracted, err := exec.Command(pdftotext, "-raw", filepath.Join("../../samples", s.folder, s.files[i]), "-").Output()
 			if err != nil {
 				t.Fatal(err)
 			}
-			perPage := strings.Split(string(extracted), "\f")
-			placed := 0
-			for n, page := range pages {
-				text := spaces.ReplaceAllString(perPage[n], "")
-				for _, word := range placedWords(page) {
-					placed++
-					if !strings.Contains(text, spaces.ReplaceAllString(word, "")) {
-						t.Errorf("%s, page %d: %q was placed and not extracted", s.files[i], n+1, word)
-					}
-				}
-			}
-			if placed < 500 {
-				t.Errorf("%s: only %d pieces of text were placed", s.files[i], placed)
+			holdsWords(t, s.files[i], pages, strings.Split(string(extracted), "\f"))
+		}
+	}
+}
+
+// holdsWords holds that what was placed on pages was extracted from each.
+func holdsWords(t *testing.T, name string, pages []*frame.Frame, extracted []string) {
+	t.Helper()
+	spaces := regexp.MustCompile(`\s+`)
+	placed := 0
+	for n, page := range pages {
+		text := spaces.ReplaceAllString(extracted[n], "")
+		for _, word := range placedWords(page) {
+			placed++
+			if !strings.Contains(text, spaces.ReplaceAllString(word, "")) {
+				t.Errorf("%s, page %d: %q was placed and not extracted", name, n+1, word)
 			}
 		}
+	}
+	if placed < 500 {
+		t.Errorf("%s: only %d pieces of text were placed", name, placed)
 	}
 }
 

@@ -107,10 +107,37 @@ func (a *Report) aboutValues() []Question {
 		}
 		all[n].Tests = append(all[n].Tests, i)
 	}
+	for n := range all {
+		all[n].Fill = a.withRows(all[n])
+	}
 	if len(open) > 0 {
 		all = append(all, Question{Key: "checks/" + single + "/ask", Finding: -1, Tests: open})
 	}
 	return all
+}
+
+// withRows is what a question is filled with and, as InRows, the volume or the
+// patch area that its rows have, where it asks about that and all have one.
+func (a *Report) withRows(q Question) map[string]any {
+	_, volume := q.Fill["Volume"]
+	_, area := q.Fill["PatchArea"]
+	if !volume && !area {
+		return q.Fill
+	}
+	has := func(i int) any {
+		if volume {
+			return a.Lines[i].Volume.Val
+		}
+		return a.Lines[i].PatchArea.Val
+	}
+	for _, i := range q.Tests {
+		if has(i) != has(q.Tests[0]) {
+			return q.Fill
+		}
+	}
+	fill := maps.Clone(q.Fill)
+	fill["InRows"] = has(q.Tests[0])
+	return fill
 }
 
 // theSlip is the slip that a value is asked about: the one that most rows of

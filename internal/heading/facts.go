@@ -68,6 +68,12 @@ func (l *layout) keyed(own []table.Cell, i int, part string) []Fact {
 		case key == "":
 			return nil
 		case v != "":
+			// "Meter S/N: 4711, temperature compensation on" says two things.
+			if head, rest, ok := strings.Cut(v, ", "); ok {
+				if more := phrases(c, rest); len(more) > 0 {
+					return append(fact(key, head, unit, c), more...)
+				}
+			}
 			return fact(key, v, unit, c)
 		}
 	}
