@@ -153,7 +153,7 @@ func (k *corrector) columns() (printed, workings []column) {
 	show("changed", 11, (*row).changed)
 	show("explained", 32, (*row).explained)
 	show("findings", 12, (*row).marks)
-	show("found", 16, func(r *row) table.Entry { return long(r.list(r.found)) })
+	show("found", 18, func(r *row) table.Entry { return long(r.list(r.found)) })
 
 	work := func(key string, fill func(*row) table.Entry) { add(&workings, key, 14, fill) }
 	work("own-volume", func(r *row) table.Entry { return r.own })
