@@ -82,7 +82,7 @@ func (b *bench) explain(lines []Line) []Systematic {
 		}
 		where := lines[sheet[0]].Test.Row
 		for _, p := range patterns {
-			shared = append(shared, Systematic{p.Name, p.Detail, diag.Pos{File: where.File, Sheet: where.Sheet}, p.Rows, p.Of})
+			shared = append(shared, Systematic{p.Name, p.Detail, where.At(0, 0), p.Rows, p.Of})
 		}
 	}
 	return shared
@@ -94,7 +94,7 @@ func sheets(lines []Line) [][]int {
 	var groups [][]int
 	at := make(map[diag.Pos]int)
 	for i := range lines {
-		key := diag.Pos{File: lines[i].Test.Row.File, Sheet: lines[i].Test.Row.Sheet}
+		key := lines[i].Test.Row.At(0, 0)
 		g, seen := at[key]
 		if !seen {
 			g = len(groups)

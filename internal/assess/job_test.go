@@ -93,7 +93,7 @@ func newJob(t testing.TB) *record.Job {
 func reading(t testing.TB, blank, extract string) record.Test {
 	return record.Test{
 		Number:      words("1"),
-		Row:         diag.Pos{File: "log.csv", Row: 2},
+		Row:         diag.In("log.csv", "").At(2, 0),
 		Date:        given(firstDay),
 		Compensated: given(true),
 		Blank:       number[unit.Conductivity](t, blank),

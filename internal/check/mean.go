@@ -81,8 +81,8 @@ func means(v *assess.Review) []mean {
 		if s.Reason != meanRow {
 			continue
 		}
-		if s.Row.File != last.File || s.Row.Sheet != last.Sheet {
-			last = diag.Pos{File: s.Row.File, Sheet: s.Row.Sheet}
+		if s.Row.At(0, 0) != last.At(0, 0) {
+			last = s.Row.At(0, 0)
 		}
 		m := mean{row: s.Row, tests: onSteel(v, func(l *assess.Line) bool { return between(last, l.Test.Row, s.Row) })}
 		last = s.Row
@@ -96,7 +96,7 @@ func means(v *assess.Review) []mean {
 // between reports whether a row stands on the sheet of to, below from and
 // above to.
 func between(from, row, to diag.Pos) bool {
-	return row.File == to.File && row.Sheet == to.Sheet && from.Row < row.Row && row.Row < to.Row
+	return row.At(0, 0) == to.At(0, 0) && from.Row < row.Row && row.Row < to.Row
 }
 
 // numbersIn reads the cells of a skipped row that hold a number.

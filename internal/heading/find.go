@@ -299,10 +299,7 @@ func keysAndValues(s *table.Sheet) ([]Block, []diag.Diagnostic) {
 	}
 	first := s.Rows[0].Number
 	for i, name := range []string{"key", "value", "remark"} {
-		pos := diag.Pos{Row: first, Col: i + 1}
-		if len(s.Rows[0].Cells) > 0 {
-			pos.File, pos.Sheet = s.Rows[0].Cells[0].Pos.File, s.Rows[0].Cells[0].Pos.Sheet
-		}
+		pos := s.Rows[0].Cell(1).Pos.At(first, i+1)
 		b.Columns = append(b.Columns, Column{Pos: pos, Name: name})
 	}
 	return []Block{b}, nil

@@ -117,7 +117,7 @@ func drawn(sheet string, grid []string) []table.Row {
 		row := table.Row{Number: i + 1}
 		if strings.TrimSpace(line) != "." {
 			for j, s := range strings.Split(line, "|") {
-				c := table.Cell{Pos: diag.Pos{Sheet: sheet, Row: i + 1, Col: j + 1}}
+				c := table.Cell{Pos: diag.In("", sheet).At(i+1, j+1)}
 				s = strings.ReplaceAll(strings.TrimSpace(s), `\n`, "\n")
 				switch {
 				case s == "":

@@ -89,7 +89,7 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 		order, why = unit.DMY, "as points between the numbers are written in a log with decimal commas"
 	}
 	if order == unit.OrderNotStated {
-		order, why = c.b.proofs[c.Pos.File].order(), "as other dates of the file prove"
+		order, why = c.b.proofs[c.Pos.File()].order(), "as other dates of the file prove"
 	}
 	for _, r := range readings {
 		// A reading without an order is that of the day first and the month first alike.
@@ -126,7 +126,7 @@ func (c *cell) withYear(d unit.Date) (unit.Date, bool) {
 	}
 	years := c.told.dates.years
 	if len(years) == 0 {
-		years = c.b.proofs[c.Pos.File].years
+		years = c.b.proofs[c.Pos.File()].years
 	}
 	if len(years) != 1 {
 		// Once for a column: the year is left out of all its dates or of none.

@@ -92,7 +92,7 @@ func addRow(s *table.Sheet, text string, hidden bool) {
 	row := table.Row{Number: len(s.Rows) + 1, Hidden: hidden}
 	if text != "" {
 		for i, part := range strings.Split(text, "|") {
-			at := diag.Pos{File: caseFile, Sheet: s.Name, Row: row.Number, Col: i + 1}
+			at := diag.In(caseFile, s.Name).At(row.Number, i+1)
 			row.Cells = append(row.Cells, cellOf(s, row.Cells, strings.TrimSpace(part), at))
 		}
 	}

@@ -14,7 +14,7 @@ import (
 type page struct {
 	file   *table.File
 	sheet  *table.Sheet
-	name   string // of the sheet in places; a CSV file has only one sheet and names none
+	at     diag.Pos // the sheet; a CSV file has only one and names none
 	blocks []heading.Block
 	area   string          // of tests that name none, from the name of the sheet
 	sign   unit.Convention // the decimal sign that the sheet proves, or that was told
@@ -24,10 +24,10 @@ type page struct {
 }
 
 func newPage(f *table.File, s *table.Sheet) *page {
-	p := &page{file: f, sheet: s, name: s.Name, told: map[columnKey]*told{}}
+	p := &page{file: f, sheet: s, at: diag.In(f.Name, s.Name), told: map[columnKey]*told{}}
 	for _, row := range s.Rows {
 		if len(row.Cells) > 0 {
-			p.name = row.Cells[0].Pos.Sheet
+			p.at = diag.In(f.Name, row.Cells[0].Pos.Sheet())
 			break
 		}
 	}

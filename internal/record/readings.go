@@ -74,7 +74,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 		t.RecordedFormula, t.StaleFormula = c.Formula, c.Stale
 		t.TypedOver = c.Kind != table.Empty && c.Formula == "" && c.FillOf.IsZero() && recorded.mostlyFormulas()
 		if t.Area.State == Absent && p.area != "" {
-			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: diag.Pos{File: p.file.Name, Sheet: p.name}}
+			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: p.at}
 		}
 		b.timeOfDate(t, row)
 		b.verdictOfResult(t)

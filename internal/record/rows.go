@@ -33,7 +33,7 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 	for i, row := range block.Rows {
 		v := &(*list)[from+i]
 		place, extra := parts(v)
-		*place = diag.Pos{File: p.file.Name, Sheet: p.name, Row: row.Number}
+		*place = p.at.At(row.Number, 0)
 		for k := range cols {
 			col := &cols[k]
 			found := col.fill.cell(b, row, row.Cell(col.Pos.Col))

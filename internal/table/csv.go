@@ -26,7 +26,7 @@ func (r *reader) readCSV(data []byte) error {
 		text = strings.ReplaceAll(text, "\r", "\n") // line ends of old
 	}
 
-	sheet := Sheet{Name: stem(r.file.Name), Encoding: encoding}
+	sheet, at := Sheet{Name: stem(r.file.Name), Encoding: encoding}, diag.In(r.file.Name, "")
 	line := 1
 	if d, rest, ok := declaredDelimiter(text); ok {
 		sheet.Delimiter, text, line = d, rest, 2
@@ -63,7 +63,7 @@ func (r *reader) readCSV(data []byte) error {
 		row := Row{Number: s.first}
 		row.Cells = slices.Grow(row.Cells, len(fields))
 		for i, f := range fields {
-			c := Cell{Pos: diag.Pos{File: r.file.Name, Row: s.first, Col: i + 1}, Text: clean(f), Raw: f}
+			c := Cell{Pos: at.At(s.first, i+1), Text: clean(f), Raw: f}
 			if c.Text != "" {
 				c.Kind = Text
 			}

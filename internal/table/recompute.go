@@ -97,7 +97,7 @@ func (b *workbook) recompute() {
 	}
 	for i, formula := range r.spelt { // all before the first is computed
 		pos := b.formulas[i].pos
-		if err := b.pkg.SetCellFormula(pos.Sheet, pos.Cell(), formula); err != nil {
+		if err := b.pkg.SetCellFormula(pos.Sheet(), pos.Cell(), formula); err != nil {
 			r.leave(len(b.formulas), b.formulas[0].pos, "as the workbook library could not take one of them")
 			return
 		}
@@ -215,7 +215,7 @@ func (r *recomputer) touchesMerge(sheet int, a area) bool {
 // apply computes one formula and compares the result with the stored one.
 func (r *recomputer) apply(f formulaCell) {
 	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
-	result, err := r.pkg.CalcCellValue(f.pos.Sheet, f.pos.Cell(), excelize.Options{RawCellValue: true})
+	result, err := r.pkg.CalcCellValue(f.pos.Sheet(), f.pos.Cell(), excelize.Options{RawCellValue: true})
 	failed := strings.HasPrefix(result, "#")
 	if err != nil && !failed {
 		return

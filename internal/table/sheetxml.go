@@ -27,6 +27,7 @@ const maxMerged = 20_000
 type sheetReader struct {
 	*workbook
 	sheet  Sheet
+	at     diag.Pos // the sheet
 	merges []area
 	shared map[string]sharedFormula
 	moved  int    // bytes of shared formulas written out
@@ -76,7 +77,7 @@ func (s *sheetReader) read(data []byte) error {
 			if r, ok := err.(*Refusal); ok {
 				return r
 			}
-			return s.refuseWorkbook(diag.Pos{Sheet: s.sheet.Name, Row: s.row.Number}, err)
+			return s.refuseWorkbook(diag.In("", s.sheet.Name).At(s.row.Number, 0), err)
 		}
 	}
 	s.finish()
@@ -198,7 +199,7 @@ func (s *sheetReader) endCell() error {
 	if !stored.has && (!stored.cached || stored.value == "" && !stored.inline) {
 		return nil // only a format
 	}
-	pos := diag.Pos{File: s.file.Name, Sheet: s.sheet.Name, Row: s.row.Number, Col: stored.col}
+	pos := s.at.At(s.row.Number, stored.col)
 	s.cells += stored.col - len(s.row.Cells)
 	if err := s.room(s.sheet.Name, s.row.Number, stored.col); err != nil {
 		return err
@@ -223,9 +224,7 @@ func (s *sheetReader) endCell() error {
 		s.row.Cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
 	}
 	for len(s.row.Cells) < stored.col-1 {
-		s.row.Cells = append(s.row.Cells, Cell{Pos: diag.Pos{
-			File: pos.File, Sheet: pos.Sheet, Row: pos.Row, Col: len(s.row.Cells) + 1,
-		}})
+		s.row.Cells = append(s.row.Cells, Cell{Pos: pos.At(pos.Row, len(s.row.Cells)+1)})
 	}
 	s.row.Cells = append(s.row.Cells, cell)
 	return nil

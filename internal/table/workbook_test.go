@@ -246,28 +246,28 @@ func TestWorkbookRefusesDamage(t *testing.T) {
 		book handmade
 		at   diag.Pos
 	}{
-		{"cut off", handmade{sheet: good[:len(good)-30]}, diag.Pos{Sheet: "log", Row: 2}},
-		{"cut off between rows", handmade{sheet: `<worksheet ` + mainNS + `><sheetData>` + row("1")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"wrong end", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2"><v>1</c></v></row>`, "")}, diag.Pos{Sheet: "log", Row: 2}},
-		{"stray ampersand", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2" t="str"><v>a & b</v></c></row>`+row("3"), "")}, diag.Pos{Sheet: "log", Row: 2}},
-		{"row twice", handmade{sheet: sheetOf(row("1")+row("1"), "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"row number", handmade{sheet: sheetOf(`<row r="x"/>`, "")}, diag.Pos{Sheet: "log"}},
-		{"row 0", handmade{sheet: sheetOf(`<row r="0"/>`, "")}, diag.Pos{Sheet: "log"}},
-		{"cell of another row", handmade{sheet: sheetOf(`<row r="1"><c r="A2"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"cell twice", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><v>1</v></c><c r="A1"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"missing text", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"text beyond the table", handmade{strings: `<sst ` + mainNS + `><si><t>a</t></si></sst>`, sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"unknown type", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="x"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"shared formula that is nowhere", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><f t="shared" si="0"/><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"nested without end", handmade{sheet: strings.Repeat("<a>", maxXMLDepth+1)}, diag.Pos{Sheet: "log"}},
+		{"cut off", handmade{sheet: good[:len(good)-30]}, diag.In("", "log").At(2, 0)},
+		{"cut off between rows", handmade{sheet: `<worksheet ` + mainNS + `><sheetData>` + row("1")}, diag.In("", "log").At(1, 0)},
+		{"wrong end", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2"><v>1</c></v></row>`, "")}, diag.In("", "log").At(2, 0)},
+		{"stray ampersand", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2" t="str"><v>a & b</v></c></row>`+row("3"), "")}, diag.In("", "log").At(2, 0)},
+		{"row twice", handmade{sheet: sheetOf(row("1")+row("1"), "")}, diag.In("", "log").At(1, 0)},
+		{"row number", handmade{sheet: sheetOf(`<row r="x"/>`, "")}, diag.In("", "log")},
+		{"row 0", handmade{sheet: sheetOf(`<row r="0"/>`, "")}, diag.In("", "log")},
+		{"cell of another row", handmade{sheet: sheetOf(`<row r="1"><c r="A2"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"cell twice", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><v>1</v></c><c r="A1"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"missing text", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"text beyond the table", handmade{strings: `<sst ` + mainNS + `><si><t>a</t></si></sst>`, sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"unknown type", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="x"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"shared formula that is nowhere", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><f t="shared" si="0"/><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"nested without end", handmade{sheet: strings.Repeat("<a>", maxXMLDepth+1)}, diag.In("", "log")},
 		{"texts cut off", handmade{strings: `<sst ` + mainNS + `><si>`, sheet: good}, diag.Pos{}},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			r := refused(t, test.book.bytes(t), Options{})
-			test.at.File = "log.any"
-			if r.Check != "damaged-workbook" || r.Pos != test.at {
-				t.Errorf("got %s at %v, want damaged-workbook at %v (%v)", r.Check, r.Pos, test.at, r)
+			at := diag.In("log.any", test.at.Sheet()).At(test.at.Row, test.at.Col)
+			if r.Check != "damaged-workbook" || r.Pos != at {
+				t.Errorf("got %s at %v, want damaged-workbook at %v (%v)", r.Check, r.Pos, at, r)
 			}
 		})
 	}
