@@ -29,10 +29,12 @@ func TestTimeOfABlock(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			sets := func(n int) record.Given[int] { return record.Given[int]{Val: n, State: record.Known} }
-			job := &record.Job{Tests: []record.Test{
-				{Row: diag.In("log.xlsx", "A").At(2, 0), Date: day, Read: at(c.rows[0]), Meter: meter},
-				{Row: diag.In("log.xlsx", "A").At(3, 0), Date: day, Read: at(c.rows[1]), Meter: meter},
-			}}
+			job := &record.Job{}
+			for i, row := range c.rows {
+				test := record.NewTest()
+				test.Row, test.Date, test.Read, test.Meter = diag.In("log.xlsx", "A").At(i+2, 0), day, at(row), meter
+				job.Tests = append(job.Tests, test)
+			}
 			job.Terms.SetsInUse = sets(1)
 			if got := found(job, "spacing-too-short"); got != c.want {
 				t.Errorf("one set: %d findings, want %d", got, c.want)

@@ -177,12 +177,18 @@ func dumpValue(lines *[]string, path string, v reflect.Value) {
 			return
 		}
 		for i := range v.NumField() {
-			name := v.Type().Field(i).Name
-			if path != "" {
-				name = path + "." + name
+			field := v.Type().Field(i)
+			switch {
+			case field.Anonymous: // a group of columns
+				dumpValue(lines, path, v.Field(i))
+			case path == "":
+				dumpValue(lines, field.Name, v.Field(i))
+			default:
+				dumpValue(lines, path+"."+field.Name, v.Field(i))
 			}
-			dumpValue(lines, name, v.Field(i))
 		}
+	case reflect.Pointer:
+		dumpValue(lines, path, v.Elem())
 	case reflect.Slice:
 		for i := range v.Len() {
 			dumpValue(lines, fmt.Sprintf("%s[%d]", path, i), v.Index(i))
