@@ -21,7 +21,7 @@ func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
 	sp := c.Words.Spelling()
 	switch {
 	case d.Known:
-		x := d.Exact
+		x := d.Exact.Rat()
 		if x == nil {
 			x = new(big.Rat).SetFloat64(float64(d.Value))
 		}
