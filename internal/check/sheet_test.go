@@ -200,5 +200,6 @@ func compute(c *table.Cell) {
 		return
 	}
 	stored, fresh, stale := strings.Cut(strings.TrimSuffix(result, "]"), "; ")
-	c.Kind, c.Formula, c.Text, c.Raw, c.Stale, c.Fresh = table.Number, formula, stored, stored, stale, fresh
+	c.Kind, c.Text, c.Raw, c.Stale = table.Number, stored, stored, stale
+	c.Origin = &table.Origin{Formula: formula, Fresh: fresh}
 }

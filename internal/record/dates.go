@@ -56,7 +56,7 @@ func (p proof) order() unit.DateOrder {
 // date is unambiguous, however it is shown.
 func dateText(c table.Cell) string {
 	if c.Kind == table.Date {
-		return c.ISO
+		return c.ISO()
 	}
 	return c.Text
 }
@@ -66,7 +66,7 @@ func dateText(c table.Cell) string {
 func (c *cell) dates() ([]unit.DateReading, error) {
 	text := c.value
 	if c.Kind == table.Date {
-		text = c.ISO
+		text = c.ISO()
 	}
 	readings, _, _, err := unit.ParseDateTime(text)
 	return readings, err

@@ -127,7 +127,7 @@ func (p *page) each(see func(key columnKey, c table.Cell)) {
 			}
 			key := columnKey{block.Table, col.Name}
 			for _, row := range block.Rows {
-				if c := row.Cell(col.Pos.Col); c.Kind != table.Empty && c.FillOf.IsZero() {
+				if c := row.Cell(col.Pos.Col); c.Kind != table.Empty && c.FillOf().IsZero() {
 					see(key, c)
 				}
 			}
@@ -157,7 +157,7 @@ func (p *page) cellAt(at diag.Pos) table.Cell {
 // see takes one cell into account.
 func (t *told) see(c table.Cell, holds content) {
 	t.filled++
-	if c.Formula != "" {
+	if c.Formula() != "" {
 		t.formulas++
 	}
 	switch {
@@ -168,7 +168,7 @@ func (t *told) see(c table.Cell, holds content) {
 		if !ok {
 			return
 		}
-		if c.Formula != "" {
+		if c.Formula() != "" {
 			t.computed.add(d.Exp)
 		} else {
 			t.typed.add(d.Exp)

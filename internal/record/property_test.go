@@ -67,7 +67,7 @@ func randomSheets(r *rand.Rand) []table.Sheet {
 					c.Kind = table.Empty
 					if above := len(s.Rows) - 1; r.IntN(4) == 0 && above >= 0 && len(s.Rows[above].Cells) > i && s.Rows[above].Cells[i].Kind != table.Empty {
 						c = s.Rows[above].Cells[i]
-						c.Pos, c.FillOf = at, s.Rows[above].Cells[i].Pos
+						c.Pos, c.Origin = at, &table.Origin{FillOf: s.Rows[above].Cells[i].Pos}
 					}
 				}
 				row.Cells = append(row.Cells, c)

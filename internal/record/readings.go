@@ -74,8 +74,8 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	bindRows(b, p, block, readings, &b.job.Tests, parts, func(t *Test, row table.Row) {
 		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), faint(row)
 		c := row.Cell(recordedAt)
-		t.RecordedFormula, t.StaleFormula = c.Formula, c.Stale
-		t.TypedOver = c.Kind != table.Empty && c.Formula == "" && c.FillOf.IsZero() && recorded.mostlyFormulas()
+		t.RecordedFormula, t.StaleFormula = c.Formula(), c.Stale
+		t.TypedOver = c.Kind != table.Empty && c.Formula() == "" && c.FillOf().IsZero() && recorded.mostlyFormulas()
 		if t.Area.State == Absent && p.area != "" {
 			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: p.at}
 		}

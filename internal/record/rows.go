@@ -61,10 +61,10 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 func (b *binder) cellOf(p *page, found table.Cell, unit string, head diag.Pos, t *told) cell {
 	c := cell{Cell: found, value: found.Text, head: unit, headAt: head, sign: p.sign, told: t, page: p, b: b}
 	if found.NoCache && found.Text != "" {
-		c.changed("computed here, for the formula has no stored result", "="+found.Formula, found.Text)
+		c.changed("computed here, for the formula has no stored result", "="+found.Formula(), found.Text)
 	}
 	if found.Stale {
-		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh)
+		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh())
 	}
 	return c
 }

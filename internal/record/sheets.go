@@ -117,7 +117,7 @@ const shortened = 120
 func shorten(row table.Row) string {
 	var texts []string
 	for _, c := range row.Cells {
-		if c.Text != "" && c.FillOf.IsZero() {
+		if c.Text != "" && c.FillOf().IsZero() {
 			texts = append(texts, c.Text)
 		}
 	}

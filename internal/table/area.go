@@ -90,7 +90,8 @@ func (b *workbook) fillRow(s *Sheet, row *Row, a area, holder Cell) {
 				"unmerge the cells and see which value counts")
 		}
 		fill := holder
-		fill.Pos, fill.FillOf, fill.Formula = c.Pos, holder.Pos, ""
+		fill.Pos = c.Pos
+		fill.Origin = &Origin{ISO: holder.ISO(), Fresh: holder.Fresh(), FillOf: holder.Pos}
 		*c = fill
 	}
 }

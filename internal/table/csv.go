@@ -79,7 +79,7 @@ func (r *reader) readCSV(data []byte) error {
 // trim leaves off the empty cells at the end of a row. A formula that shows
 // nothing stays.
 func trim(cells []Cell) []Cell {
-	for n := len(cells); n > 0 && !cells[n-1].holds() && cells[n-1].Formula == ""; n-- {
+	for n := len(cells); n > 0 && !cells[n-1].holds() && cells[n-1].Formula() == ""; n-- {
 		cells = cells[:n-1]
 	}
 	return cells

@@ -209,11 +209,15 @@ func (s *sheetReader) endCell() error {
 		return err
 	}
 	if stored.has {
-		if cell.Formula, err = s.formula(stored, pos); err != nil {
+		formula, err := s.formula(stored, pos)
+		if err != nil {
 			return err
 		}
+		if formula != "" {
+			cell.from().Formula = formula
+		}
 	}
-	if cell.Formula != "" {
+	if cell.Formula() != "" {
 		cell.NoCache = !stored.cached || stored.value == "" && stored.kind != "str" && !stored.inline
 		if cell.NoCache {
 			cell.Kind = Error
@@ -268,7 +272,7 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 	case "e":
 		c.Kind, c.Text, c.Raw = Error, stored.value, stored.value
 	case "d": // ISO 8601 text instead of a serial number
-		c.Kind, c.Text, c.Raw, c.ISO = Date, stored.value, stored.value, isoText(stored.value)
+		c.Kind, c.Text, c.Raw, c.from().ISO = Date, stored.value, stored.value, isoText(stored.value)
 	case "", "n":
 		s.number(&c, stored.value, stored.style)
 	default:
@@ -290,7 +294,7 @@ func (b *workbook) number(c *Cell, raw string, style int) {
 	shown := b.look.style(style)
 	c.Kind, c.Raw, c.Text = Number, raw, b.look.display(style, raw, v)
 	if shown.date != 0 {
-		c.Kind, c.ISO = Date, isoSerial(v, shown.date, b.date1904)
+		c.Kind, c.from().ISO = Date, isoSerial(v, shown.date, b.date1904)
 	}
 	if c.Text == "" {
 		c.Faint = true

@@ -112,11 +112,11 @@ func dateParts(s string) (parts []string, word int) {
 	for _, f := range fields {
 		f = dropOrdinal(f)
 		switch {
+		case isDigits(f) && len(f) <= 8:
+			parts = append(parts, f)
 		case f == "de" || f == "of" || f == "del": // 11 de marzo de 2025
 		case monthNumber(f) > 0 && word < 0:
 			word = len(parts)
-			parts = append(parts, f)
-		case isDigits(f) && len(f) <= 8:
 			parts = append(parts, f)
 		default:
 			return splitGluedMonth(f, parts, fields)
