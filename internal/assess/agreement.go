@@ -112,12 +112,12 @@ func sheets(lines []Line) [][]int {
 func (b *bench) row(l *Line) slip.Row {
 	t := l.Test
 	r := slip.Row{
-		Blank:       digits(t.Blank),
-		Extract:     digits(t.Extract),
-		Difference:  digits(t.Difference),
-		Recovered:   digits(t.Recovered),
-		Recorded:    digits(t.Recorded),
-		Temperature: digits(t.SolutionTemperature),
+		Blank:       digits(&t.Blank),
+		Extract:     digits(&t.Extract),
+		Difference:  digits(&t.Difference),
+		Recovered:   digits(&t.Recovered),
+		Recorded:    digits(&t.Recorded),
+		Temperature: digits(&t.SolutionTemperature),
 		Compensated: l.Compensation == Compensated,
 	}
 	if l.Volume.Known {
@@ -140,7 +140,7 @@ func (b *bench) row(l *Line) slip.Row {
 	return r
 }
 
-func digits[Q any](g record.Given[Q]) *unit.Decimal {
+func digits[Q any](g *record.Given[Q]) *unit.Decimal {
 	if !g.Known() {
 		return nil
 	}

@@ -19,12 +19,12 @@ func (b *bench) judge(l *Line, f *figures) {
 	if len(limits) == 0 {
 		l.because(NoLimit)
 	} else {
-		l.Written = written(limits[0], l.Test.Recorded)
+		l.Written = written(&limits[0], l.Test.Recorded)
 	}
 	l.missing()
 	l.Limits = make([]Judgement, len(limits))
-	for i, limit := range limits {
-		l.Limits[i] = b.against(limit, l, f)
+	for i := range limits {
+		l.Limits[i] = b.against(&limits[i], l, f)
 	}
 	l.ByNumber = byNumber(l.Limits)
 	if l.ByNumber == Fail {
@@ -82,7 +82,7 @@ func (l *Line) missing() {
 // pass, the density has to be within it as read and at 25 °C: a reading that
 // the meter did not compensate proves no pass that its correction takes
 // away, and the correction takes no fail away.
-func (b *bench) against(limit Limit, l *Line, f *figures) Judgement {
+func (b *bench) against(limit *Limit, l *Line, f *figures) Judgement {
 	j := Judgement{Limit: limit, Value: unit.SurfaceDensity(math.NaN())}
 	for _, gap := range limit.Gaps {
 		l.because(gap)
@@ -143,7 +143,7 @@ func (b *bench) againstBounds(j *Judgement, l *Line, f *figures) {
 }
 
 // decide applies the decision rule and says why it leaves a value undecided.
-func (b *bench) decide(limit Limit, x unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
+func (b *bench) decide(limit *Limit, x unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
 	outcome := b.basis.Rule.Judge(x, u, limit.salt())
 	if outcome == salt.Undecided {
 		switch {
@@ -160,7 +160,7 @@ func (b *bench) decide(limit Limit, x unit.Ratio, u unit.SurfaceDensity, l *Line
 
 // decideAt25 is what is left of a pass when the readings are referred to
 // 25 °C: a pass or nothing, for a correction establishes no fail.
-func (b *bench) decideAt25(limit Limit, at25 unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
+func (b *bench) decideAt25(limit *Limit, at25 unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
 	switch {
 	case limit.exceeded(at25):
 		l.because(FailsAt25)
@@ -171,13 +171,13 @@ func (b *bench) decideAt25(limit Limit, at25 unit.Ratio, u unit.SurfaceDensity, 
 }
 
 // salt is l as the formulas take it.
-func (l Limit) salt() salt.Limit {
+func (l *Limit) salt() salt.Limit {
 	return salt.Limit{Value: l.Exact, Basis: l.Basis, Comparison: l.Comparison, Rounding: l.Rounding}
 }
 
 // exceeded reports whether x, in the basis of l, is beyond it, whatever
 // may be concluded from that. What is too high for a figure exceeds it.
-func (l Limit) exceeded(x unit.Ratio) bool {
+func (l *Limit) exceeded(x unit.Ratio) bool {
 	if !x.Known() {
 		return true
 	}
@@ -242,7 +242,7 @@ func (l *Line) conformity() float64 {
 
 // written is what the written value would be against a limit. It is taken
 // at its word: as the quantity that the limit speaks of.
-func written(limit Limit, r record.Given[unit.SurfaceDensity]) Verdict {
+func written(limit *Limit, r record.Given[unit.SurfaceDensity]) Verdict {
 	if len(limit.Gaps) > 0 || r.State != record.Known && r.State != record.Below {
 		return NotEstablished
 	}

@@ -170,7 +170,7 @@ const (
 
 // A Judgement is a density against one limit.
 type Judgement struct {
-	Limit   Limit
+	Limit   *Limit              // shared by all tests that it holds for
 	Value   unit.SurfaceDensity // what is compared with the limit, in its basis; NaN where not known
 	Outcome salt.Outcome
 	Exceeds bool // the value is above the limit, whatever the decision rule makes of it

@@ -71,7 +71,7 @@ var blankNotRecorded = &assess.Check{
 type blankRun struct {
 	bottleDay
 	tests []int
-	value record.Given[unit.Conductivity]
+	value *record.Given[unit.Conductivity]
 }
 
 // blankRuns lists the runs in the order of the log.
@@ -87,7 +87,7 @@ func blankRuns(v *assess.Review) []blankRun {
 			continue
 		}
 		latest[key] = len(runs)
-		runs = append(runs, blankRun{key, []int{i}, t.Blank})
+		runs = append(runs, blankRun{key, []int{i}, &t.Blank})
 	}
 	return runs
 }

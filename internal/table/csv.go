@@ -110,7 +110,7 @@ type scanner struct {
 	full  int // how many delimiters a line of the table has; 0 if unknown
 
 	record string   // the last record as it stands, with its line end
-	fields []string // … its fields, without their quotes
+	fields []string // … its fields, without their quotes; good until the next
 	first  int      // … the number of its first line
 	loose  bool     // … whether its quotes do not pair
 }
@@ -142,6 +142,7 @@ func (s *scanner) scan() bool {
 // quotes pair.
 func (s *scanner) quoted() (record string, fields []string, ok bool) {
 	rest := s.text
+	fields = s.fields[:0]
 	done := func() string { return s.text[:len(s.text)-len(rest)] }
 	for {
 		open := strings.TrimLeft(rest, " ")
@@ -157,7 +158,7 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 		}
 		field, after, closed := quotedField(open[1:])
 		if !closed || s.swallows(field) {
-			return "", nil, false
+			return "", fields, false
 		}
 		fields = append(fields, field)
 		after = strings.TrimLeft(after, " ")
@@ -174,7 +175,7 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 			rest = after[2:]
 			return done(), fields, true
 		default:
-			return "", nil, false
+			return "", fields, false
 		}
 	}
 }
