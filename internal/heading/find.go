@@ -208,9 +208,7 @@ func inherit(own, sheet []Fact) []Fact {
 func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*entry) {
 	b := &l.out[len(l.out)-1]
 	sort := newSorter(b.Table, es)
-	for _, r := range b.Rows {
-		sort.above = append(sort.above, r)
-	}
+	sort.above = b.Rows
 	for _, row := range body {
 		if of > 1 {
 			low, high := span(groups, k)
@@ -237,7 +235,7 @@ func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*ent
 		reason := sort.reason(row)
 		if reason == "" {
 			b.Rows = append(b.Rows, row)
-			sort.above = append(sort.above, row)
+			sort.above = b.Rows
 			continue
 		}
 		b.Skipped = append(b.Skipped, Skip{row, reason})
