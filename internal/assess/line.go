@@ -2,7 +2,6 @@ package assess
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -12,9 +11,9 @@ import (
 // figures are the exact numbers of a line that its judgement needs.
 type figures struct {
 	method         salt.Method
-	value          *big.Rat // ρ as read; nil where there is none
-	at25           *big.Rat // ρ with both readings referred to 25 °C; nil where that is not known
-	low, high      *big.Rat // the bounds of ρ as read
+	value          unit.Ratio // ρ as read; no number where there is none
+	at25           unit.Ratio // ρ with both readings referred to 25 °C; no number where that is not known
+	low, high      unit.Ratio // the bounds of ρ as read
 	blank, extract unit.Conductivity
 	steps          salt.Steps
 	belowBlank     bool // the extract reads lower than the blank by more than a step
@@ -76,7 +75,7 @@ func (b *bench) readings(l *Line, f *figures) {
 		d.Known, d.Exact, d.Value = true, f.value, density(f.value)
 	} else {
 		d.Bounded = true
-		f.low, f.high = new(big.Rat), f.method.ExactDensity(least, g2.Dec)
+		f.low, f.high = unit.Int(0).Ratio(), f.method.ExactDensity(least, g2.Dec)
 		if g2.Known() { // an extract of "<1" may hold nothing at all
 			f.low = f.method.ExactDensity(most, g2.Dec)
 		}
@@ -107,8 +106,7 @@ func belowBlank(blank, extract unit.Decimal, s salt.Steps) bool {
 	if s.Extract.Cmp(step) > 0 {
 		step = s.Extract
 	}
-	fall := new(big.Rat).Sub(blank.Rat(), extract.Rat())
-	return fall.Cmp(step.Rat()) > 0
+	return blank.Ratio().Sub(extract.Ratio()).Cmp(step.Ratio()) > 0
 }
 
 // resolution is the coarser step of the two readings.
@@ -127,7 +125,7 @@ func (b *bench) resolution(t *record.Test) unit.Conductivity {
 // Each reading is corrected at its own temperature.
 func (b *bench) referTo25(l *Line, f *figures) {
 	t := l.Test
-	if f.value == nil || l.Compensation == Compensated || b.basis.Correction.Kind == salt.NoCorrection || !t.SolutionTemperature.Known() {
+	if !f.value.Known() || l.Compensation == Compensated || b.basis.Correction.Kind == salt.NoCorrection || !t.SolutionTemperature.Known() {
 		return
 	}
 	ofExtract, ofBlank := t.SolutionTemperature.Val, t.BlankTemperature.Val
@@ -154,7 +152,7 @@ func (b *bench) referTo25(l *Line, f *figures) {
 		Low:   f.method.Density(g1+half1, g2-half2),
 		High:  f.method.Density(g1-half1, g2+half2),
 	}
-	f.at25 = new(big.Rat).SetFloat64(float64(l.At25.Value))
+	f.at25 = unit.RatioOfFloat(float64(l.At25.Value))
 	if l.At25.Value > l.Density.Value {
 		f.blank, f.extract = g1, g2
 	}
@@ -204,7 +202,4 @@ func (b *bench) uncertainty(l *Line, f *figures) salt.Budget {
 }
 
 // density is the float64 nearest to an exact density.
-func density(r *big.Rat) unit.SurfaceDensity {
-	v, _ := r.Float64()
-	return unit.SurfaceDensity(v)
-}
+func density(r unit.Ratio) unit.SurfaceDensity { return unit.SurfaceDensity(r.Float()) }

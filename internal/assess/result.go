@@ -7,8 +7,6 @@
 package assess
 
 import (
-	"math/big"
-
 	"saltline/internal/diag"
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -82,7 +80,7 @@ type Density struct {
 	Known     bool
 	Bounded   bool                // there is no value, but Low and High bound it: a reading is "<1", or the blank is missing
 	Value     unit.SurfaceDensity // unrounded
-	Exact     *big.Rat            // the same exactly; nil where a correction makes it irrational
+	Exact     unit.Ratio          // the same exactly; no number where a correction makes it irrational
 	Low, High unit.SurfaceDensity // what the written digits allow
 }
 
@@ -172,7 +170,7 @@ const (
 
 // A Judgement is a density against one limit.
 type Judgement struct {
-	Limit   Limit
+	Limit   *Limit              // shared by all tests that it holds for
 	Value   unit.SurfaceDensity // what is compared with the limit, in its basis; NaN where not known
 	Outcome salt.Outcome
 	Exceeds bool // the value is above the limit, whatever the decision rule makes of it

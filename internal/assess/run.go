@@ -2,7 +2,10 @@ package assess
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"saltline/internal/diag"
 	"saltline/internal/record"
@@ -30,14 +33,32 @@ func Run(job *record.Job, checks []*Check) *Result {
 }
 
 // ask puts every check to the record and returns what they found, the
-// weightiest first, then by place.
+// weightiest first, then by place. A check only reads the record, so they are
+// asked side by side, and their answers are put in the order of the checks.
 func (r *Result) ask(checks []*Check) []Finding {
-	var found []Finding
-	for _, c := range checks {
-		v := &Review{Result: r, check: c}
-		c.Run(v)
-		found = append(found, v.found...)
+	answers := make([][]Finding, len(checks))
+	var next atomic.Int64
+	var fault atomic.Pointer[any] // what a check panicked with
+	var asking sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(checks)) {
+		asking.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					fault.Store(&p)
+				}
+			}()
+			for k := next.Add(1) - 1; k < int64(len(checks)); k = next.Add(1) - 1 {
+				v := &Review{Result: r, check: checks[k]}
+				checks[k].Run(v)
+				answers[k] = v.found
+			}
+		})
 	}
+	asking.Wait()
+	if p := fault.Load(); p != nil {
+		panic(*p) // here, where the caller can catch it
+	}
+	found := slices.Concat(answers...)
 	slices.SortStableFunc(found, func(a, b Finding) int {
 		return cmp.Or(
 			cmp.Compare(a.Severity, b.Severity),

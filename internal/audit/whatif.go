@@ -264,6 +264,8 @@ func judgeAgain(r *assess.Result, tests []int, f change) []Then {
 	for k, i := range tests {
 		t := &job.Tests[k]
 		*t = r.Job.Tests[i]
+		equipment, solution := *t.Equipment, *t.Solution // the tests of a job share theirs
+		t.Equipment, t.Solution = &equipment, &solution
 		t.Recorded = record.Given[unit.SurfaceDensity]{} // nothing is to be explained
 		t.RecordedVerdict = record.Given[record.WrittenVerdict]{}
 		f(&job.Terms, t)

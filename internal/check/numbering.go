@@ -19,7 +19,7 @@ var numberings = []numbering{
 	func(*record.Test) string { return "" },
 	func(t *record.Test) string { return folded(t.Area.Val) },
 	func(t *record.Test) string { return t.Date.Val.ISO() },
-	func(t *record.Test) string { return t.Row.File + "\x00" + t.Row.Sheet },
+	func(t *record.Test) string { return t.Row.File() + "\x00" + t.Row.Sheet() },
 	func(t *record.Test) string { return folded(t.Area.Val) + "\x00" + t.Date.Val.ISO() },
 }
 

@@ -80,7 +80,7 @@ func extractsOfSheets(v *assess.Review) [][]int {
 	read := onSteel(v, func(l *assess.Line) bool { return l.Test.Extract.Known() && l.Test.Extract.Val >= 0 })
 	sheets := groups(read, func(i int) diag.Pos {
 		row := v.Lines[i].Test.Row
-		return diag.Pos{File: row.File, Sheet: row.Sheet}
+		return row.At(0, 0)
 	})
 	return slices.DeleteFunc(sheets, func(tests []int) bool { return len(tests) < enoughReadings })
 }

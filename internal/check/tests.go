@@ -73,13 +73,17 @@ func byDay(v *assess.Review, tests []int) [][]int {
 func groups[I any, K comparable](items []I, key func(I) K) [][]I {
 	var all [][]I
 	at := map[K]int{}
-	for _, item := range items {
-		k := key(item)
-		n, seen := at[k]
-		if !seen {
-			n = len(all)
-			at[k] = n
-			all = append(all, nil)
+	var last K // most often the next one has it too
+	n := 0
+	for i, item := range items {
+		if k := key(item); i == 0 || k != last {
+			var seen bool
+			if n, seen = at[k]; !seen {
+				n = len(all)
+				at[k] = n
+				all = append(all, nil)
+			}
+			last = k
 		}
 		all[n] = append(all[n], item)
 	}

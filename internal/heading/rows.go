@@ -102,7 +102,7 @@ func (s *sorter) reason(row table.Row) string {
 func ownCells(row table.Row) []table.Cell {
 	var own []table.Cell
 	for col := range row.Cells {
-		if c, ok := cellAt(row, col+1); ok && c.FillOf.IsZero() {
+		if c, ok := cellAt(row, col+1); ok && c.FillOf().IsZero() {
 			c.Pos.Col = col + 1
 			own = append(own, c)
 		}
@@ -124,7 +124,7 @@ func (s *sorter) tells(row table.Row) bool {
 	named := false
 	for col, e := range s.cols {
 		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() {
+		if !ok || !c.FillOf().IsZero() {
 			continue
 		}
 		if s.computedNothing(row, c, e) {
@@ -134,7 +134,7 @@ func (s *sorter) tells(row table.Row) bool {
 		switch e.column {
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
 			// A formula alone is a form waiting to be filled in.
-			if c.Formula == "" && (isNumber || isNotDone(c.Text) || strings.ContainsAny(c.Text, "0123456789")) {
+			if c.Formula() == "" && (isNumber || isNotDone(c.Text) || strings.ContainsAny(c.Text, "0123456789")) {
 				return true
 			}
 		case "test":
@@ -146,7 +146,7 @@ func (s *sorter) tells(row table.Row) bool {
 	}
 	for col, e := range s.cols {
 		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() || c.Formula != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
+		if !ok || !c.FillOf().IsZero() || c.Formula() != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
 			continue
 		}
 		return true
@@ -161,7 +161,7 @@ func (s *sorter) numbered(row table.Row) bool {
 		if e.column != "test" {
 			continue
 		}
-		if c, ok := cellAt(row, col); ok && c.FillOf.IsZero() && c.Formula == "" {
+		if c, ok := cellAt(row, col); ok && c.FillOf().IsZero() && c.Formula() == "" {
 			_, _, isNumber := cellNumber(c.Text)
 			return isNumber
 		}
@@ -174,7 +174,7 @@ func (s *sorter) numbered(row table.Row) bool {
 func (s *sorter) loose(row table.Row) bool {
 	for col := range row.Cells {
 		c, ok := cellAt(row, col+1)
-		if ok && c.FillOf.IsZero() && c.Formula == "" && s.cols[col+1] == nil && !isNotDone(c.Text) {
+		if ok && c.FillOf().IsZero() && c.Formula() == "" && s.cols[col+1] == nil && !isNotDone(c.Text) {
 			return true
 		}
 	}
@@ -256,12 +256,12 @@ func (s *sorter) onlyNumbered(own []table.Cell) bool {
 		e := s.cols[c.Pos.Col]
 		_, _, isNumber := cellNumber(c.Text)
 		switch {
-		case e == nil && c.Formula == "" && !isNotDone(c.Text):
+		case e == nil && c.Formula() == "" && !isNotDone(c.Text):
 			return false
 		case e == nil:
 		case e.column == "test":
 			test = isNumber || isCode(c.Text)
-		case c.Formula == "" && !prefilled[e.column] && !emptyResult(c, e):
+		case c.Formula() == "" && !prefilled[e.column] && !emptyResult(c, e):
 			return false
 		}
 	}

@@ -56,7 +56,7 @@ func (p proof) order() unit.DateOrder {
 // date is unambiguous, however it is shown.
 func dateText(c table.Cell) string {
 	if c.Kind == table.Date {
-		return c.ISO
+		return c.ISO()
 	}
 	return c.Text
 }
@@ -66,7 +66,7 @@ func dateText(c table.Cell) string {
 func (c *cell) dates() ([]unit.DateReading, error) {
 	text := c.value
 	if c.Kind == table.Date {
-		text = c.ISO
+		text = c.ISO()
 	}
 	readings, _, _, err := unit.ParseDateTime(text)
 	return readings, err
@@ -89,7 +89,7 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 		order, why = unit.DMY, "as points between the numbers are written in a log with decimal commas"
 	}
 	if order == unit.OrderNotStated {
-		order, why = c.b.proofs[c.Pos.File].order(), "as other dates of the file prove"
+		order, why = c.b.proofs[c.Pos.File()].order(), "as other dates of the file prove"
 	}
 	for _, r := range readings {
 		// A reading without an order is that of the day first and the month first alike.
@@ -126,7 +126,7 @@ func (c *cell) withYear(d unit.Date) (unit.Date, bool) {
 	}
 	years := c.told.dates.years
 	if len(years) == 0 {
-		years = c.b.proofs[c.Pos.File].years
+		years = c.b.proofs[c.Pos.File()].years
 	}
 	if len(years) != 1 {
 		// Once for a column: the year is left out of all its dates or of none.

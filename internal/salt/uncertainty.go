@@ -68,7 +68,7 @@ func (m Method) Budget(blank, extract unit.Conductivity, d Doubt, coverage float
 	rho := math.Abs(float64(m.Density(blank, extract)))
 	b := Budget{Coverage: coverage}
 	sum := 0.0
-	for _, c := range []struct {
+	shares := [...]struct {
 		source Source
 		u      float64
 	}{
@@ -77,7 +77,9 @@ func (m Method) Budget(blank, extract unit.Conductivity, d Doubt, coverage float
 		{MeterGain, rho * d.Gain},
 		{VolumeOfWater, rho * float64(d.Volume) / m.Volume.Float()},
 		{PatchSize, rho * float64(d.Area) / m.Area.Float()},
-	} {
+	}
+	b.Components = make([]Component, 0, len(shares))
+	for _, c := range shares {
 		if c.u > 0 {
 			b.Components = append(b.Components, Component{c.source, unit.SurfaceDensity(c.u)})
 			sum += c.u * c.u

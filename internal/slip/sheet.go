@@ -53,15 +53,15 @@ func rank(patterns []Pattern, e Explanation) int {
 // as a blank not subtracted where the blank is 0. Slips of the keyboard are
 // never systematic.
 func Systematic(rows []Row, explanations [][]Explanation) []Pattern {
-	agreeing, disagreeing := split(rows, explanations)
+	agreeing, disagreeing := split(rows)
 	var patterns []Pattern
 	for _, p := range count(explanations) {
 		p.Of = disagreeing
 		if p.Rows < patternRows || !p.most() {
 			continue
 		}
-		for _, s := range agreeing {
-			if !s.unseen(p) {
+		for _, i := range agreeing {
+			if s, ok := newSearch(rows, i); ok && !s.unseen(p) {
 				p.Of++
 			}
 		}
@@ -75,15 +75,15 @@ func Systematic(rows []Row, explanations [][]Explanation) []Pattern {
 
 func (p Pattern) most() bool { return 100*p.Rows >= patternShare*p.Of }
 
-// split gives a search for each row whose recorded value agrees, and counts
-// the rows whose value does not.
-func split(rows []Row, explanations [][]Explanation) (agreeing []*search, disagreeing int) {
+// split lists the rows whose recorded value agrees, and counts those whose
+// value does not.
+func split(rows []Row) (agreeing []int, disagreeing int) {
 	for i := range rows {
-		if len(explanations[i]) > 0 {
-			disagreeing++
-		} else if s, ok := newSearch(rows, i); ok && Rounds(s.density, s.written) {
-			agreeing = append(agreeing, s)
-		} else if ok {
+		switch agrees, known := rows[i].agrees(); {
+		case !known:
+		case agrees:
+			agreeing = append(agreeing, i)
+		default:
 			disagreeing++
 		}
 	}

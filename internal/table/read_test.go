@@ -19,7 +19,7 @@ func refused(t *testing.T, data []byte, opts Options) *Refusal {
 	if f != nil {
 		t.Errorf("a refused file is returned all the same")
 	}
-	if r.Pos.File != "log.any" || r.Check == "" || r.Found == "" || r.Wanted == "" || r.Hint == "" {
+	if r.Pos.File() != "log.any" || r.Check == "" || r.Found == "" || r.Wanted == "" || r.Hint == "" {
 		t.Errorf("refusal is incomplete: %+v", r)
 	}
 	return r
@@ -111,7 +111,7 @@ func TestReadDigest(t *testing.T) {
 }
 
 func TestRefusalSpelling(t *testing.T) {
-	r := &Refusal{Pos: diag.Pos{File: "a.xlsx", Sheet: "log", Row: 3, Col: 2}, Check: "damaged-workbook", Found: "X", Wanted: "Y", Hint: "do it"}
+	r := &Refusal{Pos: diag.In("a.xlsx", "log").At(3, 2), Check: "damaged-workbook", Found: "X", Wanted: "Y", Hint: "do it"}
 	if got, want := r.Error(), "a.xlsx:log!B3: found X, but wanted Y"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}

@@ -97,7 +97,7 @@ func (b *workbook) recompute() {
 	}
 	for i, formula := range r.spelt { // all before the first is computed
 		pos := b.formulas[i].pos
-		if err := b.pkg.SetCellFormula(pos.Sheet, pos.Cell(), formula); err != nil {
+		if err := b.pkg.SetCellFormula(pos.Sheet(), pos.Cell(), formula); err != nil {
 			r.leave(len(b.formulas), b.formulas[0].pos, "as the workbook library could not take one of them")
 			return
 		}
@@ -153,18 +153,18 @@ func (r *recomputer) visit(i int) formulaState {
 func (r *recomputer) decide(i int) formulaState {
 	f := r.formulas[i]
 	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
-	if c == nil || len(c.Formula) > maxFormula {
+	if c == nil || len(c.Formula()) > maxFormula {
 		return unsound
 	}
-	refs, ok := references(c.Formula)
+	refs, ok := references(c.Formula())
 	if !ok {
 		return unsound
 	}
-	spelt, ok := spellBlankTests(c.Formula)
+	spelt, ok := spellBlankTests(c.Formula())
 	if !ok {
 		return unsound
 	}
-	if spelt != c.Formula {
+	if spelt != c.Formula() {
 		r.spelt[i] = spelt
 	}
 	for _, ref := range refs {
@@ -215,7 +215,7 @@ func (r *recomputer) touchesMerge(sheet int, a area) bool {
 // apply computes one formula and compares the result with the stored one.
 func (r *recomputer) apply(f formulaCell) {
 	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
-	result, err := r.pkg.CalcCellValue(f.pos.Sheet, f.pos.Cell(), excelize.Options{RawCellValue: true})
+	result, err := r.pkg.CalcCellValue(f.pos.Sheet(), f.pos.Cell(), excelize.Options{RawCellValue: true})
 	failed := strings.HasPrefix(result, "#")
 	if err != nil && !failed {
 		return
@@ -224,7 +224,7 @@ func (r *recomputer) apply(f formulaCell) {
 		// The library's own failures look like errors of the workbook, so an
 		// error does not make a stored result stale.
 		if !failed && !sameResult(*c, result) {
-			c.Stale, c.Fresh = true, result
+			c.Stale, c.from().Fresh = true, result
 		}
 		return
 	}
