@@ -20,12 +20,12 @@ type figures struct {
 	noBlank        bool // no blank was read: the bounds rest on what it may have been
 }
 
-// line works out test i: its numbers, how the written value stands to them,
+// line works out test i into l: its numbers, how the written value stands to them,
 // and the verdict by the numbers alone.
-func (b *bench) line(i int) Line {
+func (b *bench) line(i int, l *Line) {
 	t := &b.job.Tests[i]
-	l := Line{Test: t, Index: i, Conforms: math.NaN()}
-	l.Volume, l.PatchArea, l.Constant = b.volume(t), b.patchArea(t), b.constant
+	*l = Line{Test: t, Index: i, Conforms: math.NaN()}
+	l.Volume, l.PatchArea, l.Constant = b.volume(t), b.patchAreaOf(t), b.constant
 	l.Compensation = b.compensation(t)
 
 	var f figures
@@ -33,17 +33,16 @@ func (b *bench) line(i int) Line {
 		f.method = salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
 		l.Factor = f.method.Factor()
 	}
-	b.readings(&l, &f)
-	b.referTo25(&l, &f)
+	b.readings(l, &f)
+	b.referTo25(l, &f)
 	l.Judged = l.Density
 	if l.At25.Known && l.At25.Value > l.Density.Value {
 		l.Judged = l.At25
 	}
-	b.equivalents(&l)
-	l.Uncertainty = b.uncertainty(&l, &f)
-	b.agree(&l, &f)
-	b.judge(&l, &f)
-	return l
+	b.equivalents(l)
+	l.Uncertainty = b.uncertainty(l, &f)
+	b.agree(l, &f)
+	b.judge(l, &f)
 }
 
 // readings works out difference and density from the two readings, or the
@@ -140,9 +139,6 @@ func (b *bench) referTo25(l *Line, f *figures) {
 	g2, err2 := correct(t.Extract.Val, ofExtract)
 	if err1 != nil || err2 != nil {
 		return
-	}
-	if !t.BlankTemperature.Known() {
-		b.assume("temperature of the blank", "that of the extract")
 	}
 	half1, _ := correct(unit.Conductivity(f.steps.Blank.Float()/2), ofBlank)
 	half2, _ := correct(unit.Conductivity(f.steps.Extract.Float()/2), ofExtract)

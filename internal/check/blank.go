@@ -75,7 +75,7 @@ type blankRun struct {
 }
 
 // blankRuns lists the runs in the order of the log.
-func blankRuns(v *assess.Review) []blankRun {
+var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
 	tests := onSteel(v, func(l *assess.Line) bool { return l.Test.Blank.Known() })
 	runs := make([]blankRun, 0, len(tests))
 	bottles := readBottles(v)
@@ -91,7 +91,7 @@ func blankRuns(v *assess.Review) []blankRun {
 		runs = append(runs, blankRun{key, []int{i}, &t.Blank})
 	}
 	return runs
-}
+})
 
 // goesOn reports whether a test may rest on the same reading as the run. last
 // is the last reading of its bottle before it.

@@ -11,17 +11,31 @@ import (
 	"saltline/internal/unit"
 )
 
+// steel lists the tests on steel, in the order of the log.
+var steel = assess.Shared(func(v *assess.Review) []int {
+	tests := make([]int, 0, len(v.Lines))
+	for i := range v.Lines {
+		if v.Lines[i].OfSteel() {
+			tests = append(tests, i)
+		}
+	}
+	return tests
+})
+
 // onSteel lists the tests on steel of which asked holds, in the order of the
 // log.
 func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
 	var tests []int
-	for i := range v.Lines {
-		if l := &v.Lines[i]; l.OfSteel() && asked(l) {
+	for _, i := range steel(v) {
+		if asked(&v.Lines[i]) {
 			tests = append(tests, i)
 		}
 	}
 	return tests
 }
+
+// standing is how the areas stand at the end of the job, by the numbers alone.
+var standing = assess.Shared(func(v *assess.Review) []assess.Standing { return v.Standing(unit.Date{}) })
 
 // report adds a finding. One whose tests were all made on one day belongs to
 // that day, and only the report of that day shows it. What has its cause on a
