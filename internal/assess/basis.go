@@ -33,9 +33,11 @@ func (b *bench) settle() {
 	}
 	b.settleRule(t)
 	b.settleUncertainty(t)
-	b.constant = b.settleConstant(t)
+	constant := b.settleConstant(t)
+	b.constant = &constant
 	if !silent(t.PatchArea) {
-		b.patchArea = used(t.PatchArea)
+		area := used(t.PatchArea)
+		b.patchArea = &area
 	}
 }
 
@@ -91,21 +93,21 @@ func (b *bench) settleUncertainty(t *record.Terms) {
 		b.basis.Coverage = t.CoverageFactor.Val
 	}
 	if u := t.ExpandedUncertainty; u.Known() && u.Val > 0 {
-		b.basis.Expanded = *used(u)
+		b.basis.Expanded = used(u)
 		if !t.CoverageFactor.Known() {
 			b.assume("coverage factor", "2")
 		}
 	}
 }
 
-func (b *bench) settleConstant(t *record.Terms) *Used[unit.Constant] {
+func (b *bench) settleConstant(t *record.Terms) Used[unit.Constant] {
 	switch c := t.Constant; {
 	case c.Known():
 		return used(c)
 	case !silent(c):
-		return &Used[unit.Constant]{Pos: c.Pos}
+		return Used[unit.Constant]{Pos: c.Pos}
 	}
-	return &Used[unit.Constant]{
+	return Used[unit.Constant]{
 		Val: usualConstant, Dec: unit.Int(usualConstant), Known: true,
 		Assumed: b.assume("constant", "5 kg/(m²·S)"),
 	}
@@ -113,8 +115,8 @@ func (b *bench) settleConstant(t *record.Terms) *Used[unit.Constant] {
 
 // used takes a written value into the calculation. A volume, area or
 // constant that is not above zero cannot be taken.
-func used[Q any](g record.Given[Q]) *Used[Q] {
-	return &Used[Q]{Val: g.Val, Dec: g.Dec, Known: g.Known() && g.Dec.Sign() > 0, Pos: g.Pos}
+func used[Q any](g record.Given[Q]) Used[Q] {
+	return Used[Q]{Val: g.Val, Dec: g.Dec, Known: g.Known() && g.Dec.Sign() > 0, Pos: g.Pos}
 }
 
 // silent reports whether the record says nothing of a value, so that another

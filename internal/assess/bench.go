@@ -74,11 +74,11 @@ func fold(name string) string {
 func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 	switch {
 	case !silent(t.Volume):
-		return *used(t.Volume)
+		return used(t.Volume)
 	case !silent(b.job.Terms.Volume):
-		return *used(b.job.Terms.Volume)
+		return used(b.job.Terms.Volume)
 	case b.basis.Procedure == record.Direct && !silent(t.Injected):
-		return *used(t.Injected)
+		return used(t.Injected)
 	}
 	return Used[unit.Volume]{}
 }
@@ -86,16 +86,19 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 // patchAreaOf is the steel under the patch: by the test's own column, the job,
 // or the patch that the test names; else the usual one, as an assumption.
 func (b *bench) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
-	switch {
-	case !silent(t.PatchArea):
-		return used(t.PatchArea)
-	case b.patchArea != nil:
-		return b.patchArea
+	g := &t.PatchArea
+	if silent(*g) {
+		if b.patchArea != nil {
+			return b.patchArea
+		}
+		p := b.patches[fold(t.Patch.Val)]
+		if p == nil || silent(p.Area) {
+			return b.usualArea
+		}
+		g = &p.Area
 	}
-	if p := b.patches[fold(t.Patch.Val)]; p != nil && !silent(p.Area) {
-		return used(p.Area)
-	}
-	return b.usualArea
+	own := used(*g)
+	return &own
 }
 
 // compensation says whether the meter compensated, by the test's own column,
