@@ -86,7 +86,7 @@ var extractsOfSheets = assess.Shared(func(v *assess.Review) [][]int {
 })
 
 func medianExtract(v *assess.Review, tests []int) float64 {
-	var extracts []float64
+	extracts := make([]float64, 0, len(tests))
 	for _, i := range tests {
 		extracts = append(extracts, float64(v.Lines[i].Test.Extract.Val))
 	}

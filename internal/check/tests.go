@@ -26,10 +26,18 @@ var steel = assess.Shared(func(v *assess.Review) []int {
 // log.
 func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
 	var tests []int
-	for _, i := range steel(v) {
-		if asked(&v.Lines[i]) {
-			tests = append(tests, i)
+	all := steel(v)
+	for k, i := range all {
+		if !asked(&v.Lines[i]) {
+			continue
 		}
+		if tests == nil {
+			tests = make([]int, 0, len(all)-k) // mostly it is none or nearly all
+		}
+		tests = append(tests, i)
+	}
+	if len(tests) < cap(tests)/2 {
+		return slices.Clone(tests)
 	}
 	return tests
 }

@@ -130,15 +130,14 @@ func (s *sorter) tells(row table.Row) bool {
 		if s.computedNothing(row, c, e) {
 			continue
 		}
-		_, _, isNumber := cellNumber(c.Text)
 		switch e.column {
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
 			// A formula alone is a form waiting to be filled in.
-			if c.Formula() == "" && (isNumber || isNotDone(c.Text) || strings.ContainsAny(c.Text, "0123456789")) {
+			if c.Formula() == "" && (strings.ContainsAny(c.Text, "0123456789") || isNotDone(c.Text) || isNumber(c.Text)) {
 				return true
 			}
 		case "test":
-			named = named || isNumber || isCode(c.Text)
+			named = named || isNumber(c.Text) || isCode(c.Text)
 		}
 	}
 	if !named {
@@ -162,8 +161,7 @@ func (s *sorter) numbered(row table.Row) bool {
 			continue
 		}
 		if c, ok := cellAt(row, col); ok && c.FillOf().IsZero() && c.Formula() == "" {
-			_, _, isNumber := cellNumber(c.Text)
-			return isNumber
+			return isNumber(c.Text)
 		}
 	}
 	return false
@@ -213,11 +211,10 @@ func (s *sorter) limitRow(row table.Row, own []table.Cell) bool {
 	word := false
 	for _, c := range own {
 		e := s.cols[c.Pos.Col]
-		_, _, isNumber := cellNumber(c.Text)
 		switch {
 		case isLimitWord(c.Text):
 			word = true
-		case e != nil && isNumber && e.column != "recorded" && e.column != "limit", e != nil && isClock(c):
+		case e != nil && isNumber(c.Text) && e.column != "recorded" && e.column != "limit", e != nil && isClock(c):
 			return false
 		}
 	}
@@ -254,13 +251,12 @@ func (s *sorter) onlyNumbered(own []table.Cell) bool {
 	test := false
 	for _, c := range own {
 		e := s.cols[c.Pos.Col]
-		_, _, isNumber := cellNumber(c.Text)
 		switch {
 		case e == nil && c.Formula() == "" && !isNotDone(c.Text):
 			return false
 		case e == nil:
 		case e.column == "test":
-			test = isNumber || isCode(c.Text)
+			test = isNumber(c.Text) || isCode(c.Text)
 		case c.Formula() == "" && !prefilled[e.column] && !emptyResult(c, e):
 			return false
 		}

@@ -16,10 +16,9 @@ type proof struct {
 	years  []int            // that single dates state
 }
 
-// see takes one cell into account.
-func (p *proof) see(c table.Cell) {
-	readings, _, _, err := unit.ParseDateTime(dateText(c))
-	if err != nil {
+// see takes what one cell can mean into account.
+func (p *proof) see(readings []unit.DateReading) {
+	if len(readings) == 0 {
 		return
 	}
 	if year := readings[0].Date.Year; year > 0 && !slices.Contains(p.years, year) {
@@ -61,15 +60,28 @@ func dateText(c table.Cell) string {
 	return c.Text
 }
 
-// dates returns what the cell can mean as a date; a time behind it is left
-// aside.
-func (c *cell) dates() ([]unit.DateReading, error) {
+// A calendar is what the texts of a column can mean as dates. A log repeats
+// each of its days, and they are read once.
+type calendar map[string][]unit.DateReading
+
+// read returns what a text can mean as a date, nothing where it is none; a time
+// behind it is left aside.
+func (k calendar) read(text string) []unit.DateReading {
+	readings, seen := k[text]
+	if !seen {
+		readings, _, _, _ = unit.ParseDateTime(text)
+		k[text] = readings
+	}
+	return readings
+}
+
+// dates returns what the cell can mean as a date.
+func (c *cell) dates() []unit.DateReading {
 	text := c.value
 	if c.Kind == table.Date {
 		text = c.ISO()
 	}
-	readings, _, _, err := unit.ParseDateTime(text)
-	return readings, err
+	return c.told.calendar.read(text)
 }
 
 // settleDate chooses among the readings of a date. What settles them is, in

@@ -51,6 +51,7 @@ type told struct {
 	bare      int   // humidity: numbers without a sign of per cent
 	fractions bool  // humidity: none of those is above 1
 	dates     proof
+	calendar  calendar
 	open      []openDate
 	noted     map[string]bool // what was noted for the whole column
 }
@@ -82,7 +83,7 @@ func (t *told) mostlyFormulas() bool { return t.formulas > 0 && t.formulas*5 >= 
 func (p *page) column(key columnKey) *told {
 	t := p.told[key]
 	if t == nil {
-		t = &told{noted: map[string]bool{}}
+		t = &told{noted: map[string]bool{}, calendar: calendar{}}
 		p.told[key] = t
 	}
 	return t
@@ -162,7 +163,7 @@ func (t *told) see(c table.Cell, holds content) {
 	}
 	switch {
 	case holds == holdsDates:
-		t.dates.see(c)
+		t.dates.see(t.calendar.read(dateText(c)))
 	case holds.numeric() && c.Kind == table.Number:
 		d, percent, ok := shown(c)
 		if !ok {

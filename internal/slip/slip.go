@@ -93,6 +93,11 @@ func Explain(rows []Row, i int) []Explanation {
 	if agrees, known := rows[i].agrees(); agrees || !known {
 		return nil
 	}
+	return tryAll(rows, i)
+}
+
+// tryAll tries every slip on a row that does not agree.
+func tryAll(rows []Row, i int) []Explanation {
 	s, _ := newSearch(rows, i)
 	for k := range slips {
 		s.slip = &slips[k]

@@ -45,7 +45,7 @@ func newReader(name string, data []byte, opts Options) *reader {
 	return &reader{
 		file:   &File{Name: name, SHA256: hex.EncodeToString(sum[:])},
 		opts:   opts,
-		limits: opts.Limits.withDefaults(),
+		limits: opts.Limits.or(DefaultLimits()),
 		noted:  map[string]int{},
 	}
 }
@@ -61,6 +61,7 @@ func (r *reader) read(data []byte) error {
 	case isWorkbook:
 		return r.readWorkbook(data)
 	case isText:
+		r.limits = r.opts.Limits.or(TextLimits())
 		return r.readCSV(data)
 	default:
 		return r.refuseKind(kind)
