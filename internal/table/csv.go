@@ -40,6 +40,7 @@ func (r *reader) readCSV(data []byte) error {
 	}
 
 	s := newScanner(text, sheet.Delimiter, line)
+	sheet.Rows = slices.Grow(sheet.Rows, min(strings.Count(text, "\n")+1, r.limits.Rows))
 	for s.scan() {
 		if len(s.record) > r.limits.Line {
 			return r.refuse(diag.Pos{Row: s.first}, "line-too-long",

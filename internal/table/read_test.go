@@ -1,6 +1,7 @@
 package table
 
 import (
+	"bytes"
 	"errors"
 	"strings"
 	"testing"
@@ -148,5 +149,17 @@ func TestReadCountsNotes(t *testing.T) {
 		if len(f.Sheets[0].Rows) != n+1 {
 			t.Errorf("%d slips: got %d rows", n, len(f.Sheets[0].Rows))
 		}
+	}
+}
+
+// A CSV file may hold more rows than a workbook.
+func TestLongText(t *testing.T) {
+	rows := DefaultLimits().Rows + 1
+	f, err := Read("long.csv", bytes.Repeat([]byte("1,2\n"), rows), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(f.Sheets[0].Rows); n != rows {
+		t.Errorf("%d rows, want %d", n, rows)
 	}
 }
