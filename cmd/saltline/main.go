@@ -20,12 +20,12 @@ func main() {
 // room bounds the memory of a run by the size of its largest record, in bytes.
 //
 // The report of a day is made before it pays to collect what it leaves behind,
-// and a log of a hundred thousand rows stays within 256 MiB, the program itself
-// included. A judged record takes some forty times its text: one that would not
-// fit is given half as much again as it needs, since a limit below that would
-// only keep the collector running.
+// and a log of a hundred thousand rows is kept near what it needs. That is some
+// fifty times its text (measured on narrow logs): a bound below it would only
+// keep the collector running, so a longer one gets half as much again as it
+// needs, whatever that is.
 func room(size int64) {
-	const most, times = 304 << 20, 40
+	const most, times = 304 << 20, 60
 	if size*times < most {
 		debug.SetGCPercent(400)
 		debug.SetMemoryLimit(most)
