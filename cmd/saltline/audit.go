@@ -14,6 +14,7 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/audit"
 	"saltline/internal/check"
+	"saltline/internal/doc"
 	"saltline/internal/export"
 	"saltline/internal/frame"
 	"saltline/internal/report"
@@ -187,6 +188,9 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 		o.err = trouble(fmt.Sprintf("%s: it is not audited before this is settled", path), "")
 		return o
 	}
+	if to.xlsx == "" {
+		in.files = nil // only the corrected workbook shows again what was received
+	}
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Stands()
@@ -231,7 +235,7 @@ func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, 
 	case r.quiet, several, to.pdf == "-":
 		return questions, nil
 	}
-	return questions, printAudit(s.out, said)
+	return questions, r.print(s.out, said)
 }
 
 // original is the received workbook, nil where the record is none or is made
@@ -243,9 +247,12 @@ func (in *reading) original() []byte {
 	return nil
 }
 
-// printAudit shows an audit on the terminal: the result in words, and the rows
-// of which there is something to say.
-func printAudit(w io.Writer, a report.Audit) error {
+// mostRows bounds how many rows the terminal shows of one audit.
+const mostRows = 100
+
+// print shows an audit on the terminal: the result in words, and the rows of
+// which there is something to say.
+func (r *auditRun) print(w io.Writer, a report.Audit) error {
 	summary, err := a.Summary()
 	if err != nil {
 		return err
@@ -253,6 +260,13 @@ func printAudit(w io.Writer, a report.Audit) error {
 	t, err := a.Table()
 	if err != nil {
 		return err
+	}
+	if more := len(t.Rows) - mostRows; more > 0 {
+		text, err := r.words.Say("terminal/more-rows", more)
+		if err != nil {
+			return err
+		}
+		t.Rows, t.Notes = t.Rows[:mostRows], append([]doc.Item{doc.Entry("", doc.Plain(text))}, t.Notes...)
 	}
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "%s\n\n", summary)

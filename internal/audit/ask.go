@@ -17,13 +17,19 @@ const (
 	single     = "value-does-not-follow"
 )
 
-// questions lists what to ask, the weightiest first: one question for a
-// finding; one for each slip that alone explains values; and one for the
-// values that no slip explains, or more than one.
+// questions lists what to ask, the weightiest first: what is missing of the
+// limit; one question for a finding; one for each slip that alone explains
+// values, and one for the values that no slip explains, or more than one; and,
+// before what is housekeeping, what was done at open fails and with how many
+// sets.
 func (a *Report) questions() []Question {
-	var all []Question
+	all := a.aboutLimit()
+	rest := append(a.aboutFails(), a.aboutSets()...)
 	asked := false
 	for n := range a.Findings {
+		if a.Findings[n].Severity == assess.Housekeeping {
+			all, rest = append(all, rest...), nil
+		}
 		switch name := a.Findings[n].Check.Name; name {
 		case systematic, single:
 			if !asked {
@@ -32,6 +38,65 @@ func (a *Report) questions() []Question {
 			}
 		default:
 			all = append(all, Question{Key: "checks/" + name + "/ask", Finding: n, Tests: a.Findings[n].Tests})
+		}
+	}
+	return append(all, rest...)
+}
+
+// aboutFails asks what was done where a fail has no treatment on record.
+func (a *Report) aboutFails() []Question {
+	var tests []int
+	for _, s := range a.Standing(unit.Date{}) {
+		for _, c := range s.Open {
+			if c.State == assess.Open {
+				tests = append(tests, c.Fail)
+			}
+		}
+	}
+	if len(tests) == 0 {
+		return nil
+	}
+	slices.Sort(tests)
+	return []Question{{Key: "audit/ask-fails", Finding: -1, Tests: tests}}
+}
+
+// aboutSets asks how many sets were at work, where the record does not say and
+// one could not have made the tests of a day.
+func (a *Report) aboutSets() []Question {
+	days := slices.DeleteFunc(slices.Clone(a.Sets), func(d check.DaySets) bool { return d.Stated > 0 || d.Needed < 2 || len(d.Could) == 0 })
+	if len(days) == 0 {
+		return nil
+	}
+	first := days[0]
+	return []Question{{Key: "audit/ask-sets", Finding: -1, Fill: map[string]any{
+		"Day": first.Date, "More": len(days) - 1, "Could": first.Could[0], "Of": first.Tests,
+	}}}
+}
+
+// aboutLimit asks for what the record does not say of the limit, without which
+// nothing is judged.
+func (a *Report) aboutLimit() []Question {
+	unjudged := map[assess.Reason][]int{}
+	for i := range a.Lines {
+		if l := &a.Lines[i]; l.OfSteel() {
+			for _, r := range l.Reasons {
+				unjudged[r] = append(unjudged[r], i)
+			}
+		}
+	}
+	var all []Question
+	for _, q := range []struct {
+		because assess.Reason
+		key     string
+	}{
+		{assess.NoLimit, "limit"}, {assess.NoLimitUnit, "limit-unit"}, {assess.NoLimitBasis, "limit-basis"}, {assess.NoComparison, "limit-comparison"},
+	} {
+		if tests := unjudged[q.because]; len(tests) > 0 {
+			fill := map[string]any{}
+			if limits := a.Lines[tests[0]].Limits; len(limits) > 0 {
+				fill["Limit"] = limits[0].Limit.Text
+			}
+			all = append(all, Question{Key: "audit/ask-" + q.key, Fill: fill, Finding: -1, Tests: tests})
 		}
 	}
 	return all
@@ -52,31 +117,39 @@ func (a *Report) Filling(q Question, list func([]string) string) map[string]any 
 const mostAsked = 3
 
 // Asked are the questions in words: equal ones once, those without words not
-// at all, and where one check asks more than a few, the others by their marks.
-// say fills a text; list joins names as the language does.
+// at all, those of one check or slip one after the other, and where one check
+// asks more than a few, the others by their marks. say fills a text; list
+// joins names as the language does.
 func (a *Report) Asked(say func(key string, data any) string, list func([]string) string) []string {
-	var asked []string
-	seen := map[string]bool{}
-	first, n, likewise := map[string]int{}, map[string]int{}, map[string][]string{}
+	type group struct {
+		texts    []string
+		likewise []string // marks
+	}
+	var groups []*group
+	of, seen := map[string]*group{}, map[string]bool{}
 	for _, q := range a.Questions {
 		text := say(q.Key, a.Filling(q, list))
 		if text == "" || seen[text] {
 			continue
 		}
 		seen[text] = true
-		if n[q.Key]++; n[q.Key] == 1 {
-			first[q.Key] = len(asked)
+		g := of[q.Key]
+		if g == nil {
+			g = new(group)
+			of[q.Key], groups = g, append(groups, g)
 		}
-		if n[q.Key] > mostAsked && q.Finding >= 0 {
-			if m := a.Marks[q.Finding]; !slices.Contains(likewise[q.Key], m) {
-				likewise[q.Key] = append(likewise[q.Key], m)
-			}
-			continue
+		if len(g.texts) < mostAsked || q.Finding < 0 {
+			g.texts = append(g.texts, text)
+		} else if m := a.Marks[q.Finding]; !slices.Contains(g.likewise, m) {
+			g.likewise = append(g.likewise, m)
 		}
-		asked = append(asked, text)
 	}
-	for key, marks := range likewise {
-		asked[first[key]] += " " + say("audit/asked-likewise", list(marks))
+	var asked []string
+	for _, g := range groups {
+		if len(g.likewise) > 0 {
+			g.texts[0] += " " + say("audit/asked-likewise", list(g.likewise))
+		}
+		asked = append(asked, g.texts...)
 	}
 	return asked
 }
@@ -153,6 +226,7 @@ func theSlip(l *assess.Line, shared func(*assess.Line, slip.Explanation) bool) (
 // answer can settle: it need not be made again for them.
 var answerable = []assess.Reason{
 	assess.NoLimit, assess.NoLimitUnit, assess.NoLimitBasis, assess.NoVolume, assess.NoComparison, assess.WrittenFail, assess.UnreadableValue,
+	assess.OnlyBounded, // conductivity would bound it again: a test for chloride itself is asked for
 }
 
 // advice draws what is recommended.
@@ -164,10 +238,11 @@ func (a *Report) advice() []Advice {
 			continue
 		}
 		byLog := l.AsWritten()
-		if l.Agreement == assess.DoesNotFollow || byLog == assess.Pass && l.ByNumber == assess.Fail || byLog == assess.Fail && l.ByNumber == assess.Pass {
+		if l.Agreement == assess.DoesNotFollow || byLog == assess.Pass && (l.ByNumber == assess.Fail || l.Verdict == assess.Void) ||
+			byLog == assess.Fail && l.ByNumber == assess.Pass {
 			correct = append(correct, i)
 		}
-		if l.Verdict == assess.NotEstablished && !settledByAnswer(l) {
+		if l.Verdict == assess.Void || l.Verdict == assess.NotEstablished && !settledByAnswer(l) {
 			repeat = append(repeat, i)
 		}
 	}

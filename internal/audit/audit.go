@@ -60,7 +60,7 @@ type Missing struct {
 // listed.
 type WhatIf struct {
 	Kind  WhatIfKind
-	Value any    // unit.Volume, unit.PatchArea, salt.Comparison, salt.Basis or salt.RuleKind; of ValueRight its Args, and of NotCompensated and UnseenDigits nothing
+	Value any    // unit.Volume, unit.PatchArea, salt.Comparison, salt.Basis or salt.RuleKind; of ValueRight its Args, and of the others nothing
 	Slip  string // the name of the explanation that raises it; "" where the record itself leaves it open
 	Tests []int  // the tests whose value or verdict would be another
 	Then  []Then // of Tests, in their order
@@ -85,6 +85,7 @@ const (
 	RuleIs                           // guarded, where no rule is recorded and an uncertainty is
 	NotCompensated                   // the meter did not compensate, where the record does not say
 	ValueRight                       // the written values that one slip explains are right, and their rows are wrong
+	InjectedCounts                   // the water that went in is the volume, where the row looks to have what came out
 	UnseenDigits                     // the digits that the readings do not show, at their worst
 )
 
@@ -92,10 +93,10 @@ const (
 // Its words stand under Key and are filled with its Filling; a finding of which
 // nothing is asked has an empty text there.
 type Question struct {
-	Key     string         // "checks/NAME/ask" or "slips/NAME/ask"
-	Fill    map[string]any // of a slip: the Args of the first explanation
-	Finding int            // index into Findings; -1 where the question comes from a slip
-	Tests   []int          // that it is about; nil for the whole record
+	Key     string         // "checks/NAME/ask", "slips/NAME/ask" or "audit/ask-…"
+	Fill    map[string]any // of a slip: the Args of the first explanation; of "audit/ask-…": what it speaks of
+	Finding int            // index into Findings; -1 where the question does not come from one
+	Tests   []int          // that it is about; nil for the whole record or for days
 }
 
 // An Advice is what is recommended to the reader, who decides.
@@ -113,7 +114,7 @@ const (
 	CorrectFirst                     // values and verdicts to be corrected, and the record issued again
 	AnswerFirst                      // questions to be answered before more is concluded
 	TreatThese                       // fails that are open
-	RepeatThese                      // tests that establish nothing
+	RepeatThese                      // tests that are void or establish nothing
 	WitnessSome                      // patterns that only a witnessed test settles
 )
 

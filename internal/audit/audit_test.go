@@ -111,6 +111,95 @@ func TestVolumeNotRecorded(t *testing.T) {
 	}
 }
 
+// With what came back, 2.5, 2.6 and 2.2 ml, the rises of 29.4, 45 and 10 are
+// 29.4, 46.8 and 8.8 mg/m²; with the 3.0 ml that went in they are 35.28, 54 and
+// 12. Of test 3 more than 0.5 ml was lost: it is void, its pass is to be
+// corrected, and it is to be made again.
+func TestInjectedCounts(t *testing.T) {
+	a := conclude(t, "audit/recovered.csv", eight...)
+	i := slices.IndexFunc(a.WhatIfs, func(w audit.WhatIf) bool { return w.Kind == audit.InjectedCounts })
+	if i < 0 {
+		t.Fatalf("no word of the injected water in %v", a.WhatIfs)
+	}
+	w := a.WhatIfs[i]
+	if got := numbers(a, w.Tests); got != "1 2 3" {
+		t.Fatalf("tests %s", got)
+	}
+	if got := fmt.Sprintf("%.2f %.2f %.2f", w.Then[0].Value, w.Then[1].Value, w.Then[2].Value); got != "35.28 54.00 12.00" {
+		t.Errorf("values %s", got)
+	}
+	if w.Passes != 2 || w.Fails != 1 {
+		t.Errorf("%d pass and %d fail", w.Passes, w.Fails)
+	}
+	if got := advised(a, audit.CorrectFirst); got != "3" {
+		t.Errorf("to be corrected: %q", got)
+	}
+	if got := advised(a, audit.RepeatThese); got != "2 3" {
+		t.Errorf("to be repeated: %q", got)
+	}
+}
+
+// advised names the tests of an advice.
+func advised(a *audit.Report, kind audit.AdviceKind) string {
+	for _, v := range a.Advice {
+		if v.Kind == kind {
+			return numbers(a, v.Tests)
+		}
+	}
+	return ""
+}
+
+// Without a limit, or with one that is not fully stated, nothing is judged: what
+// is missing is asked for first.
+func TestAsksForLimit(t *testing.T) {
+	tests := []struct {
+		key  string
+		sets []string
+	}{
+		{"audit/ask-limit", nil},
+		{"audit/ask-limit-unit", []string{"limit=50", "limit basis=total salts"}},
+		{"audit/ask-limit-basis", []string{"limit=50 mg/m2"}},
+	}
+	for _, test := range tests {
+		a := conclude(t, "audit/stands.csv", test.sets...)
+		if len(a.Questions) == 0 || a.Questions[0].Key != test.key || numbers(a, a.Questions[0].Tests) != "1 2" {
+			t.Errorf("%s: asked %v", test.key, a.Questions)
+		}
+	}
+	for _, q := range conclude(t, "audit/stands.csv", eight...).Questions {
+		if strings.HasPrefix(q.Key, "audit/") {
+			t.Errorf("asked %v", q)
+		}
+	}
+}
+
+// Fails without a treatment on record are asked about before what is only
+// housekeeping: with 15 ml tests 1 to 4 are 100.8, 60, 61.2 and 54 mg/m².
+func TestAsksForTreatment(t *testing.T) {
+	a := conclude(t, "audit/eight.csv", eight...)
+	at := slices.IndexFunc(a.Questions, func(q audit.Question) bool { return q.Key == "audit/ask-fails" })
+	if at < 0 || numbers(a, a.Questions[at].Tests) != "1 2 3 4" {
+		t.Fatalf("asked %v", a.Questions)
+	}
+	for _, q := range a.Questions[:at] {
+		if q.Finding >= 0 && a.Findings[q.Finding].Severity == assess.Housekeeping {
+			t.Errorf("asked before: %s", q.Key)
+		}
+	}
+}
+
+// A chloride limit that conductivity only bounds is not settled by another
+// reading of it: the 20.16 mg/m² of test 1 are at most 11 mg/m² of chloride.
+func TestChlorideNotRepeated(t *testing.T) {
+	a := conclude(t, "audit/stands.csv", "limit=5 mg/m2", "limit basis=chloride ion", "limit comparison=at most")
+	if a.Lines[0].Verdict != assess.NotEstablished {
+		t.Fatalf("test 1: %v", a.Lines[0].Verdict)
+	}
+	if got := advised(a, audit.RepeatThese); got != "" {
+		t.Errorf("to be repeated: %s", got)
+	}
+}
+
 // 12.5 × 4 is 50 exactly: it passes "at most 50" and fails "less than 50".
 func TestComparisonNotRecorded(t *testing.T) {
 	a := conclude(t, "jobs/equal-to-limit.csv", "limit=50 mg/m2", "limit basis=total salts")

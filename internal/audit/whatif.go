@@ -33,6 +33,7 @@ func (a *Report) whatIfs() []WhatIf {
 		}
 	}
 	s.volume()
+	s.injected()
 	s.patchArea()
 	s.terms()
 	s.temperature()
@@ -78,6 +79,28 @@ func (s *supposer) volume() {
 	for _, ml := range usual {
 		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, against, withVolume(ml))
 	}
+}
+
+// injected supposes the water that went in where the volume on the row looks
+// like the water that came out: that of the test, or of a job that reads it
+// directly. The check names the tests whose pass hangs on it; the value of
+// every such row does.
+func (s *supposer) injected() {
+	if !slices.ContainsFunc(s.Findings, func(f assess.Finding) bool { return f.Check.Name == "recovered-as-volume" }) {
+		return
+	}
+	job := s.Job.Terms.Volume
+	wentIn := func(t *record.Test) record.Given[unit.Volume] {
+		if !t.Injected.Known() && s.Basis.Procedure == record.Direct {
+			return job
+		}
+		return t.Injected
+	}
+	less := s.tests(func(l *assess.Line) bool {
+		in := wentIn(l.Test)
+		return in.Known() && l.Test.Volume.Known() && l.Test.Volume.Val < in.Val
+	})
+	s.suppose(WhatIf{Kind: InjectedCounts}, less, func(_ *record.Terms, t *record.Test) { t.Volume = wentIn(t) })
 }
 
 func (s *supposer) speaks(l *assess.Line, check string) bool {

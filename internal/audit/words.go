@@ -2,7 +2,7 @@ package audit
 
 // String is the stable name of what is supposed.
 func (k WhatIfKind) String() string {
-	return [...]string{"volume-was", "patch-area-was", "comparison-is", "basis-is", "rule-is", "not-compensated", "value-right", "unseen-digits"}[k]
+	return [...]string{"volume-was", "patch-area-was", "comparison-is", "basis-is", "rule-is", "not-compensated", "value-right", "injected-counts", "unseen-digits"}[k]
 }
 
 // String is the stable name of the advice.

@@ -34,16 +34,23 @@ func (s *square) drawQuarters(r chart.Renderer, at canvas) {
 }
 
 // drawAxes draws both axes with their ticks. A number that would touch the
-// one before it is left out.
+// one before it is left out, and so is one under the name of a side of the
+// limit that reaches below the axis.
 func (s *square) drawAxes(r chart.Renderer, at canvas) {
 	line(r, axisPen, at.left, at.top, at.left, at.bottom, at.right, at.bottom)
 	under := at.bottom + steps(tickSize+plainHand.size)
-	edge, highest := math.MinInt, at.bottom+steps(2*plainHand.size)
+	edge, highest, last := math.MinInt, at.bottom+steps(2*plainHand.size), math.MaxInt
+	if len(s.agreement.Limits) == 1 {
+		reach := at.y(s.agreement.Limits[0].Value) + steps(space) + labelHand.width(s.fonts, s.agreement.Words.WrittenWithin)
+		if reach > at.bottom+steps(tickSize) {
+			last = at.right + steps(space)
+		}
+	}
 	for _, v := range s.ruler.ticks() {
 		text, x, y := s.spellTick(v), at.x(v), at.y(v)
 		width := plainHand.width(s.fonts, text)
 		line(r, axisPen, x, at.bottom, x, at.bottom+steps(tickSize))
-		if left := x - width/2; left > edge {
+		if left := x - width/2; left > edge && left+width <= last {
 			write(r, plainHand, text, left, under)
 			edge = left + width + steps(space)
 		}

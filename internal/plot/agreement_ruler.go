@@ -48,6 +48,27 @@ func newRuler(a Agreement) ruler {
 	return ruler{&scale{high: step * math.Ceil(1.02*high/step), step: step}, false}
 }
 
+// withRoom is r with so large a part of it free on either side of a limit that
+// the names of its sides do not meet where the two scales end: reaching
+// farther up, or on a logarithmic scale farther down.
+func (r ruler) withRoom(limit, part float64) ruler {
+	if part >= 0.5 || limit <= r.low || limit >= r.high {
+		return r
+	}
+	s := *r.scale
+	switch at := r.part(limit); {
+	case at > 1-part && r.logarithmic:
+		s.high = s.low * math.Pow(limit/s.low, 1/(1-part))
+	case at > 1-part:
+		s.high = s.step * math.Ceil(limit/(1-part)/s.step)
+	case at < part && r.logarithmic:
+		s.low = floorNice(s.high * math.Pow(limit/s.high, 1/(1-part)))
+	default:
+		return r
+	}
+	return ruler{&s, r.logarithmic}
+}
+
 // spreads reports whether a linear scale up to high would press together what
 // is to be told apart.
 func (a Agreement) spreads(high float64) bool {

@@ -54,6 +54,31 @@ func (s *square) divide(w, h float64) error {
 	}
 	s.width, s.height = steps(w), steps(h)
 	s.ruler = newRuler(s.agreement)
+	side := s.side()
+	if side >= leastSide && len(s.agreement.Limits) == 1 {
+		if r := s.ruler.withRoom(s.agreement.Limits[0].Value, s.namedRoom(side)); r != s.ruler {
+			s.ruler = r
+			side = s.side()
+		}
+	}
+	if side < leastSide {
+		return errTooSmall
+	}
+	s.legendLeft = s.margins.left + side + s.margins.right
+	s.margins.right = s.width - s.margins.left - side
+	s.margins.bottom = s.height - s.margins.top - side
+	s.ruler.domain = side
+	s.place()
+	s.legend = s.entries(s.width - s.legendLeft)
+	if s.margins.top+len(s.legend)*legendLine > s.height {
+		return errTooSmall
+	}
+	return nil
+}
+
+// side sets the margins that the ruler's numbers need, and gives the side of
+// the square that is left.
+func (s *square) side() int {
 	line := steps(plainHand.size + space)
 	ticks := 0
 	for _, v := range s.ruler.ticks() {
@@ -73,20 +98,18 @@ func (s *square) divide(w, h float64) error {
 		s.margins.top += line + steps(1)
 		s.margins.right += line
 	}
-	side := min(s.height-s.margins.top-s.margins.bottom, s.width-s.margins.left-s.margins.right-leastLegendWidth)
-	if side < leastSide {
-		return errTooSmall
+	return min(s.height-s.margins.top-s.margins.bottom, s.width-s.margins.left-s.margins.right-leastLegendWidth)
+}
+
+// namedRoom is the part of a side of the square that the longest name of a
+// side of the limit takes, with the gap before it.
+func (s *square) namedRoom(side int) float64 {
+	w := s.agreement.Words
+	longest := 0
+	for _, name := range []string{w.WrittenWithin, w.WrittenAbove, w.RecomputedWithin, w.RecomputedAbove} {
+		longest = max(longest, labelHand.width(s.fonts, name))
 	}
-	s.legendLeft = s.margins.left + side + s.margins.right
-	s.margins.right = s.width - s.margins.left - side
-	s.margins.bottom = s.height - s.margins.top - side
-	s.ruler.domain = side
-	s.place()
-	s.legend = s.entries(s.width - s.legendLeft)
-	if s.margins.top+len(s.legend)*legendLine > s.height {
-		return errTooSmall
-	}
-	return nil
+	return float64(longest+steps(space)) / float64(side)
 }
 
 func (s *square) spellTick(v float64) string {

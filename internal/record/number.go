@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -195,16 +196,19 @@ func shown(c table.Cell) (d unit.Decimal, percent, ok bool) {
 	return d, percent, true
 }
 
-// stored reads the stored form of a number.
+// stored reads the stored form of a number. Programs differ in the last of the
+// digits that they keep: 15.9 is stored as 15.899999999999999 or, cut off, as
+// 15.8999999999999. Nobody types so many digits, so a number that is short
+// without the last of them is meant.
 func stored(raw string) (unit.Decimal, bool) {
-	if len(raw) > significant {
-		var f float64
-		if _, err := fmt.Sscanf(raw, "%g", &f); err != nil || math.IsInf(f, 0) || math.IsNaN(f) {
+	if len(raw) >= significant {
+		f, err := strconv.ParseFloat(raw, 64)
+		if err != nil || math.IsInf(f, 0) || math.IsNaN(f) {
 			return unit.Decimal{}, false
 		}
-		raw = fmt.Sprintf("%.*g", significant, f)
-		if strings.Contains(raw, ".") && !strings.Contains(raw, "e") {
-			raw = strings.TrimRight(strings.TrimRight(raw, "0"), ".")
+		raw = spelled(f, significant)
+		if short := spelled(f, significant-1); len(short) <= typed && len(raw) > typed {
+			raw = short
 		}
 	}
 	d, err := unit.ParseDecimal(raw, unit.PointSign)
@@ -212,6 +216,18 @@ func stored(raw string) (unit.Decimal, bool) {
 		d = refine(d, 0)
 	}
 	return d, err == nil
+}
+
+// typed is how long a number is at most that somebody typed.
+const typed = significant - 4
+
+// spelled spells f with so many digits, less the zeros behind its point.
+func spelled(f float64, digits int) string {
+	s := strconv.FormatFloat(f, 'g', digits, 64)
+	if strings.Contains(s, ".") && !strings.Contains(s, "e") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
 }
 
 // refine writes d with the step 10^exp, where that is finer and has room.

@@ -224,12 +224,16 @@ func (a Audit) Questions() (string, error) {
 		doc.Labelled(c.say("audit/label-dates", nil), doc.Plain(c.dates())),
 	}
 	var names []string
+	digest := c.Digest
 	for _, s := range c.job.Sources {
 		names = append(names, s.File)
 	}
+	if len(names) == 1 {
+		digest = c.job.Sources[0].SHA256 // of the file as it was sent, whatever was set for the audit
+	}
 	fields = append(fields,
 		doc.Labelled(c.say("audit/label-files", len(names)), doc.Plain(strings.Join(names, ", "))),
-		doc.Labelled("SHA-256", doc.Plain(c.Digest)))
+		doc.Labelled("SHA-256", doc.Plain(digest)))
 	d := doc.Document{
 		Title:  c.say("audit/questions-title", nil),
 		Blocks: []doc.Block{doc.Fields{Columns: 1, Items: fields}},

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"saltline/internal/doc"
+	"saltline/internal/record"
 )
 
 // missing names what of the record an auditor needs and did not get.
@@ -96,6 +97,9 @@ func (c *auditor) files() []sheetRows {
 // auditBasis is what the verdicts rest on, with each assumption numbered.
 func (c *auditor) auditBasis() []doc.Block {
 	blocks := append(c.basis(), c.para("audit/basis-note", len(c.Result.Assumptions))...)
+	if set := c.setForAudit(); len(set) > 0 {
+		blocks = append(blocks, c.para("audit/set-for-audit", strings.Join(set, "; "))...)
+	}
 	var near, undecided []int
 	for _, l := range c.lines {
 		if !l.OfSteel() || !c.judged(l) {
@@ -118,4 +122,46 @@ func (c *auditor) auditBasis() []doc.Block {
 		blocks = append(blocks, c.para("audit/undecided", map[string]any{"Count": len(undecided), "Tests": c.numbers(undecided)})...)
 	}
 	return blocks
+}
+
+// setForAudit names the values that the command line set: what hangs on them
+// is the auditor's doing, and not the record's.
+func (c *auditor) setForAudit() []string {
+	t := &c.job.Terms
+	var limit record.Limit
+	if len(t.Limits) > 0 {
+		limit = t.Limits[0]
+	}
+	var set []string
+	for _, v := range []struct{ key, value string }{
+		{"limit", setText(limit.Value)},
+		{"limit basis", setText(limit.Basis)},
+		{"limit comparison", setText(limit.Comparison)},
+		{"limit rounding", setText(limit.Rounding)},
+		{"limit clause", setText(limit.Clause)},
+		{"decision rule", setText(t.DecisionRule)},
+		{"expanded uncertainty", setText(t.ExpandedUncertainty)},
+		{"procedure", setText(t.Procedure)},
+		{"volume", setText(t.Volume)},
+		{"patch area", setText(t.PatchArea)},
+		{"constant", setText(t.Constant)},
+		{"temperature correction", setText(t.Correction)},
+		{"sampling rule", setText(t.Sampling)},
+		{"retest rule", setText(t.Retest)},
+		{"contact time", setText(t.ContactTime)},
+		{"sets in use", setText(t.SetsInUse)},
+	} {
+		if v.value != "" {
+			set = append(set, c.say("audit/set-value", map[string]any{"Key": v.key, "Value": v.value}))
+		}
+	}
+	return set
+}
+
+// setText is the text of a value that the command line set; "" of any other.
+func setText[Q any](g record.Given[Q]) string {
+	if !g.Known() || !g.Pos.IsZero() {
+		return ""
+	}
+	return g.Text
 }

@@ -20,6 +20,9 @@ func (c *auditor) whatIfs() []doc.Block {
 		return append(blocks, c.para("audit/what-ifs-none", nil)...)
 	}
 	blocks = append(blocks, c.para("audit/what-ifs-lead", nil)...)
+	if c.limitBasis() != salt.TotalSalts {
+		blocks = append(blocks, c.para("audit/what-ifs-basis", nil)...)
+	}
 	list := []audit.WhatIf{c.asRecomputed()}
 	seen := map[string]bool{}
 	for _, w := range c.report.WhatIfs {
@@ -78,6 +81,8 @@ func (c *auditor) supposed(w audit.WhatIf) string {
 		return c.say("audit/if-guarded", nil)
 	case audit.NotCompensated:
 		return c.say("audit/if-not-compensated", nil)
+	case audit.InjectedCounts:
+		return c.say("audit/if-injected", nil)
 	case audit.UnseenDigits:
 		return c.say("audit/if-unseen", nil)
 	case audit.ValueRight:
@@ -93,11 +98,14 @@ func (c *auditor) then(w audit.WhatIf) string {
 		return c.say("audit/then-nothing", nil)
 	}
 	var each []string
-	others := 0
+	others, known := 0, 0
 	for k, i := range w.Tests {
 		l, then := &c.Result.Lines[i], w.Then[k]
 		if then.Verdict != l.ByNumber {
 			others++
+		}
+		if l.Judged.Known {
+			known++
 		}
 		if k >= mostThen {
 			continue
@@ -115,7 +123,7 @@ func (c *auditor) then(w audit.WhatIf) string {
 			"Now": now, "Same": then.Verdict == l.ByNumber, "Was": c.verdictWord(l.ByNumber)}))
 	}
 	if len(w.Tests) > mostThen {
-		return c.say("audit/then-many", map[string]any{"Count": len(w.Tests), "Tests": c.numbers(w.Tests), "Others": others})
+		return c.say("audit/then-many", map[string]any{"Count": len(w.Tests), "Tests": c.numbers(w.Tests), "Others": others, "New": known == 0})
 	}
 	return strings.Join(each, "; ")
 }
@@ -154,7 +162,7 @@ func (c *auditor) recommendation() []doc.Block {
 			}
 		}
 		texts = append(texts, c.say(adviceKeys[a.Kind], map[string]any{
-			"Count": max(count, len(a.Tests)), "Tests": c.numbers(a.Tests)}))
+			"Count": max(count, len(a.Tests)), "Tests": c.numbers(a.Tests), "Questions": len(c.asked)}))
 	}
 	if len(texts) == 0 {
 		texts = append(texts, c.say("audit/advice-none", nil))

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -80,7 +81,7 @@ func (c *auditor) openingVerdicts() string {
 		"Judged": judged, "Verdicts": n.Tests - none, "Written": written, "Recomputed": recomputed,
 		"PassFail": n.Verdicts[assess.Pass][assess.Fail], "PassVoid": n.Verdicts[assess.Pass][assess.Void],
 		"PassOpen": n.Verdicts[assess.Pass][assess.NotEstablished],
-		"FailPass": n.Verdicts[assess.Fail][assess.Pass],
+		"FailPass": n.Verdicts[assess.Fail][assess.Pass], "FailOpen": n.Verdicts[assess.Fail][assess.NotEstablished],
 	})
 }
 
@@ -193,6 +194,12 @@ func (c *auditor) particulars() []doc.Text {
 	if reasons := c.whyNone(); len(reasons) > 0 {
 		say("audit/none-established", c.Words.List(reasons), "")
 	}
+	for _, w := range c.report.WhatIfs {
+		if v, ok := w.Value.(unit.Volume); ok && w.Slip == "" && c.silentOnVolume(w) {
+			written, follow := c.following(w)
+			say("audit/volume-open", map[string]any{"Volume": c.volume(v), "Written": written, "Follow": follow, "Passes": w.Passes, "Fails": w.Fails}, anchorWhatIfs)
+		}
+	}
 	for _, s := range c.Result.Systematic {
 		data := map[string]any{"Rows": s.Rows, "Of": s.Of, "Slip": c.slipTitle(s.Explanation, s.Detail), "Sheet": ""}
 		if len(c.sheets) > 1 {
@@ -228,6 +235,29 @@ func (c *auditor) particulars() []doc.Text {
 		say("audit/questions-in-short", len(c.asked), anchorQuestions)
 	}
 	return list
+}
+
+// silentOnVolume reports whether a supposition gives tests a volume that the
+// record does not state.
+func (c *auditor) silentOnVolume(w audit.WhatIf) bool {
+	return w.Kind == audit.VolumeWas && slices.ContainsFunc(w.Tests, func(i int) bool { return !c.Result.Lines[i].Volume.Known })
+}
+
+// following counts the values written for the tests of a supposition, and
+// those of them that would be a rounding of what it gives.
+func (c *auditor) following(w audit.WhatIf) (written, follow int) {
+	for k, i := range w.Tests {
+		r := c.Result.Lines[i].Test.Recorded
+		if !r.Known() {
+			continue
+		}
+		written++
+		const noise = 1e-9 // of the float that a supposition is
+		if half := math.Pow10(r.Dec.Exp) / 2; math.Abs(float64(r.Val-w.Then[k].Value)) <= half+noise {
+			follow++
+		}
+	}
+	return written, follow
 }
 
 // singleSlips names each slip that alone explains values, less those of whole

@@ -200,6 +200,7 @@ func TestEveryText(t *testing.T) {
 			}
 		}
 	}
+	take(judge(t, "../../testdata/audit/recovered.csv", "limit=50 mg/m2", "limit basis=total salts"))
 	take(assess.Run(new(record.Job), check.All()))
 	take(slippedVolume(t))
 	for _, key := range marked.keys {

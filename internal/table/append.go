@@ -38,7 +38,7 @@ func Append(original []byte, b Book) ([]byte, error) {
 		taken = append(taken, p.Name)
 		pages[i] = p
 	}
-	if err := w.cells(pages); err != nil {
+	if err := w.pages(pages); err != nil {
 		return nil, err
 	}
 	if w.computed {
@@ -47,7 +47,7 @@ func Append(original []byte, b Book) ([]byte, error) {
 			return nil, err
 		}
 	}
-	return w.finish(pages)
+	return w.bytes()
 }
 
 // FreeNames gives the names under which Append writes pages that are to be

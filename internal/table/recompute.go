@@ -6,8 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/xuri/excelize/v2"
-
 	"saltline/internal/diag"
 )
 
@@ -32,15 +30,15 @@ type formulaCell struct {
 type cellKey struct{ sheet, row, col int }
 
 // A recomputer finds out which formulas can be recomputed, and in which order.
-// A formula is recomputed if it uses only what is known here (see references)
-// and if the same holds for every formula that it takes a value from.
+// A formula is recomputed if it uses only what is known here (see parse
+// and evaluate) and if the same holds for every formula that it takes a value
+// from.
 type recomputer struct {
 	*workbook
 	sheets map[string]int // by name in lower case
 	index  map[cellKey]int
 	state  []formulaState // of workbook.formulas
-	order  []int          // those to recompute, each after what it depends on
-	spelt  map[int]string // those that the library must be given in other words
+	result []value        // of those that are sound
 	budget int            // what is left of maxPrecedents
 	looks  int            // what is left of maxCompared
 }
@@ -65,7 +63,7 @@ func (b *workbook) recompute() {
 		sheets:   map[string]int{},
 		index:    map[cellKey]int{},
 		state:    make([]formulaState, len(b.formulas)),
-		spelt:    map[int]string{},
+		result:   make([]value, len(b.formulas)),
 		budget:   maxPrecedents,
 		looks:    maxCompared,
 	}
@@ -95,18 +93,13 @@ func (b *workbook) recompute() {
 			left++
 		}
 	}
-	for i, formula := range r.spelt { // all before the first is computed
-		pos := b.formulas[i].pos
-		if err := b.pkg.SetCellFormula(pos.Sheet(), pos.Cell(), formula); err != nil {
-			r.leave(len(b.formulas), b.formulas[0].pos, "as the workbook library could not take one of them")
-			return
+	for i, f := range b.formulas {
+		if r.state[i] == sound {
+			r.apply(f, r.result[i])
 		}
 	}
-	for _, i := range r.order {
-		r.apply(b.formulas[i])
-	}
 	if left > 0 {
-		r.leave(left, first, "as they, or what they depend on, use more than plain arithmetic")
+		r.leave(left, first, "as they, or what they depend on, use what programs do not compute alike, or what is not computed here")
 	}
 }
 
@@ -136,16 +129,49 @@ func numberAsText(c Cell) bool {
 	return err == nil
 }
 
-// visit decides on formula i, depth first. A formula that depends on itself is
-// not recomputed.
-func (r *recomputer) visit(i int) formulaState {
-	if r.state[i] != unseen {
-		return r.state[i]
+// valueAt is the value of a cell, if it is known: that of a formula is what is
+// computed here, whatever is stored.
+func (r *recomputer) valueAt(sheet, row, col int) (value, bool) {
+	c := r.cellOf(sheet, row, col)
+	if c == nil {
+		return nothing, true
 	}
-	r.state[i] = inProgress
-	r.state[i] = r.decide(i)
-	if r.state[i] == sound {
-		r.order = append(r.order, i)
+	if c.Formula() != "" {
+		i, ok := r.index[cellKey{sheet, row, col}]
+		if !ok || r.state[i] != sound {
+			return nothing, false
+		}
+		return r.result[i], true
+	}
+	switch c.Kind {
+	case Number, Date:
+		v, err := strconv.ParseFloat(c.Raw, 64)
+		return value{kind: c.Kind, num: v + 0}, err == nil // -0 is 0
+	case Bool:
+		return ofTruth(c.Raw == "TRUE"), true
+	case Error:
+		return nothing, false
+	}
+	if c.Raw != "" { // also where it is white space alone
+		return ofText(c.Raw), !numberAsText(*c)
+	}
+	return nothing, true
+}
+
+// sheetOf is the sheet that a reference leads to, from a formula on another.
+func (r *recomputer) sheetOf(ref reference, from int) int {
+	if ref.sheet == "" {
+		return from
+	}
+	return r.sheets[strings.ToLower(ref.sheet)]
+}
+
+// visit decides on formula i and computes it, what it depends on first. A
+// formula that depends on itself is not recomputed.
+func (r *recomputer) visit(i int) formulaState {
+	if r.state[i] == unseen {
+		r.state[i] = inProgress
+		r.state[i] = r.decide(i)
 	}
 	return r.state[i]
 }
@@ -156,49 +182,47 @@ func (r *recomputer) decide(i int) formulaState {
 	if c == nil || len(c.Formula()) > maxFormula {
 		return unsound
 	}
-	refs, ok := references(c.Formula())
-	if !ok {
+	e, ok := parse(c.Formula())
+	if !ok || !r.prepare(e.references(), f.sheet) {
 		return unsound
 	}
-	spelt, ok := spellBlankTests(c.Formula())
-	if !ok {
+	v, ok := r.evaluate(e, f.sheet)
+	if !ok || v.kind == Empty { // programs show an empty cell as 0 or not at all
 		return unsound
 	}
-	if spelt != c.Formula() {
-		r.spelt[i] = spelt
-	}
+	r.result[i] = v
+	return sound
+}
+
+// prepare computes what the references of a formula lead to. It reports false
+// where one leads to what is not known.
+func (r *recomputer) prepare(refs []reference, from int) bool {
 	for _, ref := range refs {
-		sheet := f.sheet
-		if ref.sheet != "" {
-			if sheet, ok = r.sheets[strings.ToLower(ref.sheet)]; !ok {
-				return unsound
-			}
+		if _, ok := r.sheets[strings.ToLower(ref.sheet)]; !ok && ref.sheet != "" {
+			return false
 		}
+		sheet := r.sheetOf(ref, from)
 		if ref.cells() > r.budget {
-			return unsound
+			return false
 		}
 		r.budget -= ref.cells()
 		if r.looks -= len(r.merges[sheet]); r.looks < 0 || r.touchesMerge(sheet, ref.area) {
-			return unsound
+			return false
 		}
 		for row := ref.row1; row <= ref.row2; row++ {
 			for col := ref.col1; col <= ref.col2; col++ {
-				if j, ok := r.index[cellKey{sheet, row, col}]; ok {
-					if r.visit(j) != sound {
-						return unsound
-					}
-				} else if c := r.cellOf(sheet, row, col); c != nil && numberAsText(*c) {
-					return unsound
+				if j, ok := r.index[cellKey{sheet, row, col}]; ok && r.visit(j) != sound {
+					return false
 				}
 			}
 		}
 	}
-	return sound
+	return true
 }
 
 // touchesMerge reports whether the area has a cell that a merged range
-// covers. The library would give it the value of the range, while in the
-// workbook it is empty.
+// covers. It may hold a value that nobody sees, which some programs take and
+// others drop.
 func (r *recomputer) touchesMerge(sheet int, a area) bool {
 	for _, m := range r.merges[sheet] {
 		if m.cells() == 1 || a.col2 < m.col1 || m.col2 < a.col1 || a.row2 < m.row1 || m.row2 < a.row1 {
@@ -212,47 +236,34 @@ func (r *recomputer) touchesMerge(sheet int, a area) bool {
 	return false
 }
 
-// apply computes one formula and compares the result with the stored one.
-func (r *recomputer) apply(f formulaCell) {
+// apply compares the result of a formula with the stored one, or stores it
+// where there is none. An error leaves a stored result as it is: some programs
+// store an error of another name, or a text.
+func (r *recomputer) apply(f formulaCell, v value) {
 	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
-	result, err := r.pkg.CalcCellValue(f.pos.Sheet(), f.pos.Cell(), excelize.Options{RawCellValue: true})
-	failed := strings.HasPrefix(result, "#")
-	if err != nil && !failed {
-		return
-	}
+	result := v.String()
 	if !c.NoCache {
-		// The library's own failures look like errors of the workbook, so an
-		// error does not make a stored result stale.
-		if !failed && !sameResult(*c, result) {
+		if v.kind != Error && !sameResult(*c, v) {
 			c.Stale, c.from().Fresh = true, result
 		}
 		return
 	}
-	switch _, err := strconv.ParseFloat(result, 64); {
-	case result == "#DIV/0!" || result == "#NUM!":
-		c.Kind, c.Raw, c.Text = Error, result, result
-	case failed: // not to be told from a failure of the library; left without a result
+	switch {
+	case v.counts():
+		r.number(c, result, f.style)
 	case result == "":
 		c.Kind = Empty
-	case err == nil:
-		r.number(c, result, f.style)
-	case result == "TRUE" || result == "FALSE":
-		c.Kind, c.Raw, c.Text = Bool, result, result
 	default:
-		c.Kind, c.Raw, c.Text = Text, result, clean(result)
+		c.Kind, c.Raw, c.Text = v.kind, result, clean(result)
 	}
 }
 
 // sameResult compares a stored result with a computed one. Numbers may differ
 // by what two ways of adding up may differ in.
-func sameResult(c Cell, result string) bool {
-	if c.Kind != Number && c.Kind != Date {
-		return c.Raw == result
+func sameResult(c Cell, v value) bool {
+	stored, err := strconv.ParseFloat(c.Raw, 64)
+	if c.Kind != Number && c.Kind != Date || !v.counts() || err != nil {
+		return c.Raw == v.String()
 	}
-	stored, err1 := strconv.ParseFloat(c.Raw, 64)
-	fresh, err2 := strconv.ParseFloat(result, 64)
-	if err1 != nil || err2 != nil {
-		return false
-	}
-	return math.Abs(stored-fresh) <= 1e-9*max(math.Abs(stored), math.Abs(fresh), 1e-3)
+	return math.Abs(stored-v.num) <= 1e-9*max(math.Abs(stored), math.Abs(v.num), 1e-3)
 }

@@ -242,6 +242,7 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 		c.Kind, c.Raw, c.Text = Text, t, clean(t)
 		if c.Text == "" {
 			c.Kind = Empty
+			s.hollow = s.hollow || t == "" && !stored.has
 		}
 		switch k {
 		case allStruck:

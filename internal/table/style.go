@@ -44,6 +44,9 @@ func (e entryStyle) style() *excelize.Style {
 		Font:      &excelize.Font{Family: face, Size: textSize, Bold: e.bold, Strike: e.struck},
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: e.wrapped},
 	}
+	if e.wrapped { // its lines would touch those of the next column
+		s.Alignment.Horizontal, s.Alignment.Indent = "left", 1
+	}
 	if e.format != "" {
 		s.CustomNumFmt = &e.format
 	}
@@ -56,12 +59,14 @@ func (e entryStyle) style() *excelize.Style {
 
 // dress gives a style the look. Thick is the frame of what must be seen first.
 func (l Look) dress(s *excelize.Style, thick int) {
+	size, heavy, wrapped := l.letters()
+	if l == Title || l == Aside {
+		s.Font.Size = size
+	}
+	s.Font.Bold = s.Font.Bold || heavy
+	s.Alignment.WrapText = s.Alignment.WrapText || wrapped
 	switch l {
-	case Title:
-		s.Font.Bold, s.Font.Size = true, titleSize
 	case Heading:
-		s.Font.Bold = true
-		s.Alignment.WrapText = true
 		s.Fill = tint(tintHeading)
 		s.Border = []excelize.Border{{Type: "bottom", Style: thick, Color: rule}, {Type: "left", Style: thin, Color: rule}, {Type: "right", Style: thin, Color: rule}}
 	case Input:
@@ -71,15 +76,30 @@ func (l Look) dress(s *excelize.Style, thick int) {
 		s.Fill = tint(tintResult)
 		s.Border = frame(thin)
 	case Differs:
-		s.Font.Bold = true
 		s.Fill = tint(tintDiffers)
 		s.Border = frame(thick)
 	case Undecided:
 		s.Font.Italic = true
 		s.Border = frame(dotted)
 	case Aside:
-		s.Font.Size, s.Font.Color = asideSize, inkAside
+		s.Font.Color = inkAside
 	}
+}
+
+// letters is how large and how heavy a look is written, and whether it is broken
+// into lines.
+func (l Look) letters() (size float64, heavy, wrapped bool) {
+	switch l {
+	case Title:
+		return titleSize, true, false
+	case Heading:
+		return textSize, true, true
+	case Differs:
+		return textSize, true, false
+	case Aside:
+		return asideSize, false, false
+	}
+	return textSize, false, false
 }
 
 func tint(colour string) excelize.Fill {

@@ -11,9 +11,9 @@ import (
 	"saltline/internal/diag"
 )
 
-// The workbook library opens the package, knows the styles, spells numbers
-// under their formats and computes formulas. The cells themselves are read
-// here from the XML of each sheet, in one pass: the library gives type, style
+// The workbook library opens the package, knows the styles and spells numbers
+// under their formats. The cells themselves are read here from the XML of each
+// sheet, in one pass, and formulas are computed here: the library gives type, style
 // and formula only cell by cell, and it passes over rows in silence where the
 // XML is malformed. Links to other files and macros are never followed.
 
@@ -61,6 +61,7 @@ type workbook struct {
 	strings  []sharedString
 	date1904 bool
 	formulas []formulaCell // of all sheets, in reading order
+	hollow   bool          // a cell holds a text of no letters, which some functions tell from an empty one
 	barred   string        // why no formula is recomputed; "" if they are
 	merges   [][]area      // by sheet of the file
 }
@@ -100,6 +101,9 @@ func (b *workbook) readParts() error {
 		Properties struct {
 			Date1904 bool `xml:"date1904,attr"`
 		} `xml:"workbookPr"`
+		Calculation struct {
+			FullPrecision string `xml:"fullPrecision,attr"`
+		} `xml:"calcPr"`
 		Sheets []struct {
 			Name  string `xml:"name,attr"`
 			State string `xml:"state,attr"`
@@ -120,6 +124,9 @@ func (b *workbook) readParts() error {
 		return err
 	}
 	b.date1904 = book.Properties.Date1904
+	if p := book.Calculation.FullPrecision; p != "" && !isTrue(p) {
+		b.barred = "as the workbook computes with the digits that it shows"
+	}
 
 	target := map[string]string{} // by relationship id
 	worksheet := map[string]bool{}

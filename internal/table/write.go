@@ -3,7 +3,6 @@ package table
 import (
 	"bytes"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -26,7 +25,7 @@ func Write(b Book) ([]byte, error) {
 		return nil, fmt.Errorf("page %q: %w", b.Pages[0].Name, err)
 	}
 	w := newBookWriter(f)
-	if err := w.cells(b.Pages); err != nil {
+	if err := w.pages(b.Pages); err != nil {
 		return nil, err
 	}
 	date := b.Date
@@ -37,7 +36,7 @@ func Write(b Book) ([]byte, error) {
 	if err := f.SetDocProps(&excelize.DocProperties{Title: b.Title, Created: stamp, Modified: stamp, Creator: "saltline"}); err != nil {
 		return nil, err
 	}
-	return w.finish(b.Pages)
+	return w.bytes()
 }
 
 // A bookWriter is what writing a workbook needs between its pages.
@@ -53,15 +52,21 @@ func newBookWriter(f *excelize.File) *bookWriter {
 	return &bookWriter{file: f, styles: map[entryStyle]int{}, marks: map[Look]int{}}
 }
 
-// cells writes the cells of every page, each into the sheet of its name,
-// which is made where it is not there.
-func (w *bookWriter) cells(pages []Page) error {
+// pages writes every page into the sheet of its name, which is made where it
+// is not there. All sheets are made first: the workbook must keep one that can
+// be seen while others are hidden.
+func (w *bookWriter) pages(pages []Page) error {
 	for i, p := range pages {
 		for _, before := range pages[:i] {
 			if sameName(before.Name, p.Name) {
 				return fmt.Errorf("page %q: another page has this name", p.Name)
 			}
 		}
+		if _, err := w.file.NewSheet(p.Name); err != nil {
+			return fmt.Errorf("page %q: %w", p.Name, err)
+		}
+	}
+	for _, p := range pages {
 		if err := w.page(p); err != nil {
 			return fmt.Errorf("page %q: %w", p.Name, err)
 		}
@@ -69,8 +74,11 @@ func (w *bookWriter) cells(pages []Page) error {
 	return nil
 }
 
+// page writes one page. What it does on a screen and on paper is said before
+// its cells are: they go out in one stream, and what the library is told of a
+// sheet behind that makes it read all of them again.
 func (w *bookWriter) page(p Page) error {
-	if _, err := w.file.NewSheet(p.Name); err != nil {
+	if err := w.equip(p); err != nil {
 		return err
 	}
 	s, err := w.file.NewStreamWriter(p.Name)
@@ -94,32 +102,6 @@ func (w *bookWriter) page(p Page) error {
 	return s.Flush()
 }
 
-// finish adds to the written cells what a page does on a screen and on paper,
-// and gives the workbook as bytes. The library loses all of that on a sheet
-// that it has just written in one stream, so the workbook is opened again.
-func (w *bookWriter) finish(pages []Page) ([]byte, error) {
-	var out bytes.Buffer
-	if err := w.file.Write(&out); err != nil {
-		return nil, err
-	}
-	f, err := open(out.Bytes(), math.MaxInt64)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	again := newBookWriter(f)
-	for _, p := range pages {
-		if err := again.equip(p); err != nil {
-			return nil, fmt.Errorf("page %q: %w", p.Name, err)
-		}
-	}
-	out.Reset()
-	if err := f.Write(&out); err != nil {
-		return nil, err
-	}
-	return pack(out.Bytes())
-}
-
 func (w *bookWriter) equip(p Page) error {
 	if err := w.entry(p); err != nil {
 		return err
@@ -131,6 +113,15 @@ func (w *bookWriter) equip(p Page) error {
 		return w.file.SetSheetVisible(p.Name, false)
 	}
 	return nil
+}
+
+// bytes is the workbook as a file.
+func (w *bookWriter) bytes() ([]byte, error) {
+	var out bytes.Buffer
+	if err := w.file.Write(&out); err != nil {
+		return nil, err
+	}
+	return pack(out.Bytes())
 }
 
 // columns sets widths, hidden columns and the lines that stay in view, all

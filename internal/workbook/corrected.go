@@ -52,6 +52,9 @@ func (c Corrected) Book() (table.Book, error) {
 	}
 	k.several = k.severalSheets()
 	pages := k.received.pages
+	for i := range pages {
+		pages[i].Print = k.print(pages[i].Widths, 0)
+	}
 	assumptions := k.assumptions() // first, for the formulas refer to its cells
 	pages = append(pages, k.recomputed(), k.findings(), assumptions)
 	title := k.say("title", strings.Join(k.files(), ", "))
@@ -122,6 +125,27 @@ func (k *corrector) foot() string {
 	return k.say("foot", map[string]any{"Digest": k.Digest[:min(16, len(k.Digest))], "Tool": k.Tool, "Produced": k.Produced})
 }
 
+// lettersBeside is how many characters of the usual width stand beside each
+// other on a sheet of A4 across, where they are printed at 7 points or more.
+const lettersBeside = 205
+
+// print has a page come out across, on as many sheets beside each other as its
+// columns need to be read. The first ones stand on each of them.
+func (k *corrector) print(widths []float64, side int) table.Print {
+	again, all := 0.0, 0.0
+	for i, w := range widths {
+		all += w
+		if i < side {
+			again += w
+		}
+	}
+	beside := 1
+	for all+float64(beside-1)*again > float64(beside)*lettersBeside && again < lettersBeside {
+		beside++
+	}
+	return table.Print{Landscape: true, FitWidth: true, Wide: beside, Foot: k.foot()}
+}
+
 // place names a cell of the record as it is called in this workbook.
 func (k *corrector) place(p diag.Pos) string {
 	if p.IsZero() {
@@ -183,6 +207,20 @@ func headed(names ...string) table.Line {
 		l.Cells = append(l.Cells, table.Words(n).As(table.Heading))
 	}
 	return l
+}
+
+// indent has the headings of texts stand in as the texts below them do.
+func indent(lines []table.Line, head int) {
+	heading := lines[head-1].Cells
+	for i := range heading {
+		texts := 0
+		for _, l := range lines[head:] {
+			if i < len(l.Cells) && l.Cells[i].Wrapped {
+				texts++
+			}
+		}
+		heading[i].Wrapped = texts > (len(lines)-head)/2
+	}
 }
 
 // found is a value as the record has it, in quotes; what is said of one that

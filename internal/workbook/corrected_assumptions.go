@@ -17,6 +17,7 @@ import (
 // refer to.
 type basisCells struct {
 	constant, patchArea, volume, expanded string
+	allRows                               string       // the volume that takes the place of every row's
 	limits                                []limitCells // one at least
 }
 
@@ -55,8 +56,8 @@ type assumed struct {
 func (k *corrector) assumptions() table.Page {
 	s := &assumed{k, table.Page{
 		Name: k.sheets.assumptions, Head: 3, Widths: []float64{34, 16, 12, 34, 44},
-		Print: table.Print{FitWidth: true, Landscape: true, Foot: k.foot()},
 	}}
+	s.Print = k.print(s.Widths, 0)
 	s.add(table.Words(k.say("assumptions-title", nil)).As(table.Title))
 	s.add(table.Words(k.say("assumptions-lead", nil)).As(table.Aside))
 	s.head("what", "value", "unit", "as-found", "from")
@@ -75,7 +76,7 @@ func (k *corrector) assumptions() table.Page {
 		if !set.House {
 			from = k.place(set.Pos)
 		}
-		s.add(table.Words(strings.TrimPrefix(set.Key, "house ")), table.Num(set.Value, ""), table.Words(set.Unit), table.Entry{}, long(from))
+		s.add(table.Words(strings.TrimPrefix(set.Key, "house ")), table.Num(set.Value, ""), long(set.Unit), table.Entry{}, long(from))
 	}
 	s.section("files-title", "file", "", "", "digest", "")
 	for _, f := range k.Report.Job.Sources {
@@ -116,7 +117,7 @@ func (s *assumed) section(title string, heads ...string) {
 
 // value adds a value that formulas refer to, and gives its cell.
 func (s *assumed) value(label string, v table.Entry, symbol, text, from string) string {
-	row := s.add(table.Words(label), v, table.Words(symbol), long(text), long(from))
+	row := s.add(table.Words(label), v, long(symbol), long(text), long(from))
 	return table.SheetRef(s.Name, row, 2)
 }
 
@@ -150,6 +151,7 @@ func (s *assumed) values() {
 	}
 	c.constant = given("constant", knownC, constant, unit.OfConstant, s.foundOr("constant", found(k, t.Constant)), t.Constant.Pos, t.Constant.State)
 	c.volume = given("volume", usable(t.Volume.Known(), t.Volume.Dec), t.Volume.Dec, unit.OfVolume, found(k, t.Volume), t.Volume.Pos, t.Volume.State)
+	c.allRows = s.value(k.say("label-all-rows", nil), table.Field("General"), unit.OfVolume.Symbol(), "", k.say("all-rows", nil))
 	c.patchArea = given("patch-area", knownA, patchArea, unit.OfPatchArea, s.foundOr("patch area", found(k, t.PatchArea)), t.PatchArea.Pos, t.PatchArea.State)
 	for i, l := range s.limits() {
 		s.limit(i, l)

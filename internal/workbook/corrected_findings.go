@@ -29,21 +29,21 @@ func (k *corrector) findings() table.Page {
 		key   string
 		width float64
 	}{
-		{"mark", 6}, {"severity", 14}, {"finding", 48}, {"rule", 36}, {"innocent", 34}, {"next", 36},
-		{"owner", 14}, {"direction", 11}, {"tests", 16}, {"first-place", 14}, {"places", 30},
+		{"mark", 6}, {"severity", 15}, {"finding", 48}, {"rule", 36}, {"innocent", 34}, {"next", 36},
+		{"owner", 15}, {"direction", 13}, {"tests", 18}, {"first-place", 16}, {"places", 30},
 	}
 	p := table.Page{
-		Name: k.sheets.findings, Head: 3,
-		Print: table.Print{FitWidth: true, Landscape: true, Foot: k.foot()},
+		Name: k.sheets.findings, Head: 3, Side: 1,
 	}
 	var heads []string
 	for _, c := range cols {
 		p.Widths = append(p.Widths, c.width)
 		heads = append(heads, k.say("head-"+c.key, nil))
 	}
+	p.Print = k.print(p.Widths, p.Side)
 	p.Lines = append(p.Lines,
-		line(table.Words(k.say("findings-title", nil)).As(table.Title)),
-		line(table.Words(k.say("findings-lead", nil)).As(table.Aside)),
+		line(table.Entry{}, table.Words(k.say("findings-title", nil)).As(table.Title)), // beside the column that every printed page repeats
+		line(table.Entry{}, table.Words(k.say("findings-lead", nil)).As(table.Aside)),
 		headed(heads...))
 	for _, patterns := range []bool{false, true} {
 		for n := range k.Report.Findings {
@@ -52,6 +52,7 @@ func (k *corrector) findings() table.Page {
 			}
 		}
 	}
+	indent(p.Lines, p.Head)
 	if len(k.Report.Findings) == 0 {
 		p.Lines = append(p.Lines, line(table.Entry{}, table.Entry{}, table.Words(k.say("findings-none", nil))))
 	}
@@ -82,6 +83,7 @@ func (k *corrector) finding(n int) table.Line {
 		names = append(names, k.cellName(p))
 		if i == 0 {
 			first = k.link(p, names[0])
+			first.Wrapped = true
 		}
 	}
 	return line(

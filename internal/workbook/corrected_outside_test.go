@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"saltline/internal/table"
@@ -82,8 +83,8 @@ func (k *calculation) computed(t *testing.T, name string) []byte {
 
 // TestOutside has another program compute the formulas of every record and
 // holds what it gives to what was judged, row by row. Then it changes the
-// volume among the assumptions and holds the rows to the record judged with
-// that volume.
+// volume of the job, or that for all rows, among the assumptions and holds the
+// rows to the record judged with that volume.
 func TestOutside(t *testing.T) {
 	soffice := outside(t, "soffice")
 	k := &calculation{dir: t.TempDir()}
@@ -138,6 +139,22 @@ func TestOutside(t *testing.T) {
 	files, original := read(t, "samples/faehre-lirra.xlsx")
 	move("faehre-lirra.xlsx", files, original, "15 ml", 15)
 	move("no-volume.csv", []*table.File{readBytes(t, "no-volume.csv", []byte(written["no-volume.csv"]))}, nil, "3 ml", 3, limit...)
+
+	ten := written["ties.csv"]
+	fifteen := strings.ReplaceAll(ten, ",10,1250,", ",15,1250,")
+	own, _ := corrected(t, []*table.File{readBytes(t, "ties.csv", []byte(ten))}, nil, limit...)
+	other, _ := corrected(t, []*table.File{readBytes(t, "ties.csv", []byte(fifteen))}, nil, limit...)
+	book, err := own.Book()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const allRows = 6 // of the sheet of assumptions
+	book.Pages[len(book.Pages)-1].Lines[allRows-1].Cells[1] = table.Num(15, "0")
+	data, err := table.Write(book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	moved = append(moved, one{k.add(t, data), other, "rows with their own volume"})
 
 	k.run(t, soffice)
 

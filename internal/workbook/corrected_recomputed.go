@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"saltline/internal/assess"
@@ -35,7 +36,7 @@ func (k *corrector) recomputed() table.Page {
 	printed, workings := k.columns()
 	all := append(printed, workings...)
 	s := &sheet{k, map[string]int{}}
-	p := table.Page{Name: k.sheets.recomputed, Head: headRows}
+	p := table.Page{Name: k.sheets.recomputed, Head: headRows, Side: slices.IndexFunc(printed, func(c column) bool { return c.key == "location" }) + 1}
 	var heads []string
 	for i, c := range all {
 		s.cols[c.key] = i + 1
@@ -45,10 +46,16 @@ func (k *corrector) recomputed() table.Page {
 			p.Notes = append(p.Notes, table.Note{Cell: fmt.Sprintf("%s%d", diag.ColumnName(i+1), headRows), Text: k.say("note-"+c.key, nil)})
 		}
 	}
+	// Beside the columns that every printed page repeats, which would cut it.
+	aside := func(key string) table.Line {
+		cells := make([]table.Entry, p.Side+1)
+		cells[p.Side] = table.Words(k.say(key, nil)).As(table.Aside)
+		return line(cells...)
+	}
 	p.Lines = []table.Line{
 		line(table.Words(k.say("recomputed-title", nil)).As(table.Title)),
-		line(table.Words(k.say("recomputed-formula", nil)).As(table.Aside)),
-		line(table.Words(k.say("recomputed-lead", nil)).As(table.Aside)),
+		aside("recomputed-formula"),
+		aside("recomputed-lead"),
 		headed(heads...),
 	}
 	for i := range k.Report.Lines {
@@ -59,11 +66,11 @@ func (k *corrector) recomputed() table.Page {
 		}
 		p.Lines = append(p.Lines, l)
 	}
+	indent(p.Lines, p.Head)
 	last := max(len(p.Lines), headRows+1)
 	s.mark(&p, last)
-	p.Print = table.Print{
-		Area: fmt.Sprintf("A1:%s%d", diag.ColumnName(len(printed)), last), Landscape: true, FitWidth: true, Foot: k.foot(),
-	}
+	p.Print = k.print(p.Widths[:len(printed)], p.Side)
+	p.Print.Area = fmt.Sprintf("A1:%s%d", diag.ColumnName(len(printed)), last)
 	return p
 }
 
@@ -114,11 +121,11 @@ func (k *corrector) columns() (printed, workings []column) {
 	}
 	show := func(key string, width float64, fill func(*row) table.Entry) { add(&printed, key, width, fill) }
 	show("place", k.placeWidth(), func(r *row) table.Entry { return r.link(r.Line.Test.Row, r.rowName(r.Line.Test.Row)) })
-	show("test", 7, text(func(t *record.Test) record.Words { return t.Number }))
+	show("test", 8, text(func(t *record.Test) record.Words { return t.Number }))
 	if several {
-		show("area-name", 9, text(func(t *record.Test) record.Words { return t.Area }))
+		show("area-name", 10, text(func(t *record.Test) record.Words { return t.Area }))
 	}
-	show("location", 18, text(func(t *record.Test) record.Words { return t.Location }))
+	show("location", 20, text(func(t *record.Test) record.Words { return t.Location }))
 	show("date", 11, (*row).date)
 	show("blank", 7, func(r *row) table.Entry { return reading(r, "γ₁", r.Line.Test.Blank) })
 	show("extract", 7.5, func(r *row) table.Entry { return reading(r, "γ₂", r.Line.Test.Extract) })
@@ -135,20 +142,21 @@ func (k *corrector) columns() (printed, workings []column) {
 		show("as-sodium-chloride", 9, (*row).asSodiumChloride)
 	}
 	show("written", 8.5, (*row).written)
-	show("written-text", 8.5, (*row).writtenText)
+	show("written-text", 10, (*row).writtenText)
 	show("off", 8.5, (*row).off)
-	show("agreement", 12, (*row).agreement)
-	show("marked", 11, (*row).marked)
-	show("as-written", 13, (*row).asWritten)
+	show("agreement", 15, (*row).agreement)
+	show("marked", 14, (*row).marked)
+	show("as-written", 15, (*row).asWritten)
 	show("limit", 7, (*row).limit)
-	show("by-number", 14, (*row).byNumber)
-	show("after", 14, (*row).after)
-	show("changed", 9, (*row).changed)
-	show("explained", 28, (*row).explained)
-	show("findings", 9, (*row).marks)
+	show("by-number", 16, (*row).byNumber)
+	show("after", 16, (*row).after)
+	show("changed", 11, (*row).changed)
+	show("explained", 32, (*row).explained)
+	show("findings", 12, (*row).marks)
 	show("found", 16, func(r *row) table.Entry { return long(r.list(r.found)) })
 
 	work := func(key string, fill func(*row) table.Entry) { add(&workings, key, 14, fill) }
+	work("own-volume", func(r *row) table.Entry { return r.own })
 	work("low", func(r *row) table.Entry { return r.bound("-", r.Density.Low) })
 	work("high", func(r *row) table.Entry { return r.bound("+", r.Density.High) })
 	work("blank-step", func(r *row) table.Entry { return r.step("blank") })

@@ -68,7 +68,7 @@ func read(t *testing.T, path string) (files []*table.File, original []byte) {
 	return files, original
 }
 
-func readBytes(t *testing.T, name string, data []byte) *table.File {
+func readBytes(t testing.TB, name string, data []byte) *table.File {
 	t.Helper()
 	f, err := table.Read(name, data, table.Options{})
 	if err != nil {
@@ -80,7 +80,7 @@ func readBytes(t *testing.T, name string, data []byte) *table.File {
 // corrected is the corrected workbook of files, judged with values as --set
 // gives them, each "key=value". It is false where the record has a question
 // that is not answered.
-func corrected(t *testing.T, files []*table.File, original []byte, sets ...string) (workbook.Corrected, bool) {
+func corrected(t testing.TB, files []*table.File, original []byte, sets ...string) (workbook.Corrected, bool) {
 	t.Helper()
 	var opts record.Options
 	for _, s := range sets {
@@ -106,7 +106,7 @@ func corrected(t *testing.T, files []*table.File, original []byte, sets ...strin
 
 var english = sync.OnceValues(func() (*wording.Words, error) { return wording.Load(templates.Files, nil, "en") })
 
-func words(t *testing.T) *wording.Words {
+func words(t testing.TB) *wording.Words {
 	t.Helper()
 	w, err := english()
 	if err != nil {
@@ -115,7 +115,7 @@ func words(t *testing.T) *wording.Words {
 	return w
 }
 
-func made(t *testing.T, c workbook.Corrected) []byte {
+func made(t testing.TB, c workbook.Corrected) []byte {
 	t.Helper()
 	data, err := c.Bytes()
 	if err != nil {

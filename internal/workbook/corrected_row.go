@@ -23,7 +23,8 @@ type row struct {
 	// is a formula. open: the volume alone is missing; the formulas wait for
 	// one on the sheet of assumptions.
 	live, open bool
-	found      []string // what was read otherwise than it is typed here
+	own        table.Entry // the volume of the row
+	found      []string    // what was read otherwise than it is typed here
 }
 
 func (s *sheet) row(l *assess.Line, n int) *row {
@@ -68,7 +69,21 @@ func reading[Q any](r *row, name string, g record.Given[Q]) table.Entry {
 	return e
 }
 
+// volume is the one for all rows where there is one, else that of the row,
+// which stands by itself so that it is seen what the row had.
 func (r *row) volume() table.Entry {
+	r.own = r.ownVolume()
+	if !r.open && !r.Volume.Known {
+		return r.own
+	}
+	var result any = ""
+	if r.Volume.Known {
+		result = float64(r.Volume.Val)
+	}
+	return table.Computed(fmt.Sprintf("IF(ISNUMBER(%s),%[1]s,%s)", r.sheet.cells.allRows, r.at("own-volume")), result, decimals(r.Volume.Dec))
+}
+
+func (r *row) ownVolume() table.Entry {
 	t := r.Line.Test
 	job := r.Report.Job.Terms.Volume
 	switch {

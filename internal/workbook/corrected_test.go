@@ -255,12 +255,13 @@ func TestOtherUnits(t *testing.T) {
 	c := otherUnits(t)
 	p := open(t, c, made(t, c))
 	for key, want := range map[string]string{
-		"blank":   "'Bay 7''s log'!$D$2",
-		"extract": "'Bay 7''s log'!$E$2*10",
-		"volume":  "'Bay 7''s log'!$F$2/1000",
-		"area":    "'Bay 7''s log'!$G$2*100",
-		"written": "'Bay 7''s log'!$H$2*10",
-		"place":   `HYPERLINK("#'Bay 7''s log'!A2","row 2")`,
+		"blank":      "'Bay 7''s log'!$D$2",
+		"extract":    "'Bay 7''s log'!$E$2*10",
+		"volume":     "IF(ISNUMBER('assumptions'!$B$6),'assumptions'!$B$6,Z5)",
+		"own-volume": "'Bay 7''s log'!$F$2/1000",
+		"area":       "'Bay 7''s log'!$G$2*100",
+		"written":    "'Bay 7''s log'!$H$2*10",
+		"place":      `HYPERLINK("#'Bay 7''s log'!A2","row 2")`,
 	} {
 		if got := p.cell(t, key, 0).Formula(); got != want {
 			t.Errorf("%s: found %s, want %s", key, got, want)
