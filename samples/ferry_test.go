@@ -259,17 +259,17 @@ func TestFerryWorkbookIsAsWildAsDescribed(t *testing.T) {
 			continue
 		}
 		for _, c := range row.Cells {
-			if c.Formula != "" {
+			if c.Formula() != "" {
 				formulae++
 			}
 			if c.Stale || c.NoCache {
-				t.Errorf("%s: the stored result of %q is not believed", c.Pos, c.Formula)
+				t.Errorf("%s: the stored result of %q is not believed", c.Pos, c.Formula())
 			}
 		}
-		if c := row.Cell(11); c.Formula == "" && c.Kind == table.Number {
+		if c := row.Cell(11); c.Formula() == "" && c.Kind == table.Number {
 			typed++
 		}
-		if area := row.Cell(2); !area.FillOf.IsZero() && area.Text != "" {
+		if area := row.Cell(2); !area.FillOf().IsZero() && area.Text != "" {
 			filled++
 		}
 		if c := row.Cell(6); c.Kind == table.Text && strings.Contains(c.Text, ",") {

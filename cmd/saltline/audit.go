@@ -188,6 +188,9 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 		o.err = trouble(fmt.Sprintf("%s: it is not audited before this is settled", path), "")
 		return o
 	}
+	if to.xlsx == "" {
+		in.files = nil // only the corrected workbook shows again what was received
+	}
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Stands()

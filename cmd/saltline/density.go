@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math/big"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -130,7 +129,7 @@ var densityExamples = map[string]string{
 func (in densityInput) writeText(out io.Writer) error {
 	sp := unit.English()
 	m := in.method
-	diff := new(big.Rat).Sub(in.extract.Rat(), in.blank.Rat())
+	diff := in.extract.Ratio().Sub(in.blank.Ratio())
 	rho := m.ExactDensity(in.blank, in.extract)
 	span := m.Interval(in.blank, in.extract, salt.Steps{Blank: in.blank.Step(), Extract: in.extract.Step()})
 	assumed := func(yes bool) string {
@@ -152,9 +151,9 @@ func (in densityInput) writeText(out io.Writer) error {
 	row("factor K = 100·c·V/A", "100 × %s × %s / %s = %s mg/m² per µS/cm",
 		sp.Decimal(m.Constant), sp.Decimal(m.Volume), sp.Decimal(m.Area), figure(sp, m.ExactFactor(), 0))
 	row("density ρ = K·(γ₂ − γ₁)", "%s × %s = %s mg/m² = %s µg/cm²",
-		figure(sp, m.ExactFactor(), 0), figure(sp, diff, 0), figure(sp, rho, 1), figure(sp, new(big.Rat).Quo(rho, big.NewRat(10, 1)), 2))
+		figure(sp, m.ExactFactor(), 0), figure(sp, diff, 0), figure(sp, rho, 1), figure(sp, rho.Quo(unit.Int(10).Ratio()), 2))
 	row("by the written digits", "%s to %s mg/m²", figure(sp, span.Low, 1), figure(sp, span.High, 1))
-	if rise, _ := diff.Float64(); diff.Sign() < 0 {
+	if rise := diff.Float(); diff.Sign() < 0 {
 		row("note", "the extract conducts less than the blank: not a zero result, read a fresh blank and repeat")
 	} else {
 		if nacl, err := m.SodiumChlorideDensity(unit.Conductivity(rise)); err == nil {
@@ -170,7 +169,7 @@ func (in densityInput) writeText(out io.Writer) error {
 			sign = "<"
 		}
 		row("limit", "%s mg/m² (%s), total salts: %s is %s", sp.Decimal(l.Value), sign,
-			sp.Beside(rho, l.Value.Rat(), 1), map[salt.Outcome]string{salt.Conforms: "within it", salt.NotConforms: "above it"}[l.Compare(rho)])
+			sp.Beside(rho.Rat(), l.Value.Rat(), 1), map[salt.Outcome]string{salt.Conforms: "within it", salt.NotConforms: "above it"}[l.Compare(rho)])
 		if !span.Decides(*l) {
 			row("", "the written digits alone do not decide it")
 		}
@@ -181,34 +180,32 @@ func (in densityInput) writeText(out io.Writer) error {
 
 // figure prints x with at least so many decimals, and with up to two more
 // where x has them.
-func figure(sp unit.Spelling, x *big.Rat, least int) string {
+func figure(sp unit.Spelling, x unit.Ratio, least int) string {
 	decimals := least
 	for ; decimals < least+2; decimals++ {
-		rounded := new(big.Rat).SetFrac(unit.RoundRat(x, decimals, false), new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(decimals)), nil))
-		if rounded.Cmp(x) == 0 {
+		if steps := x.Mul(unit.Decimal{Coef: 1, Exp: decimals}.Ratio()); steps.Whole(false).Cmp(steps) == 0 {
 			break
 		}
 	}
-	return sp.Rat(x, decimals)
+	return sp.Rat(x.Rat(), decimals)
 }
 
 func (in densityInput) writeJSON(out io.Writer) error {
 	m := in.method
 	rho := m.ExactDensity(in.blank, in.extract)
 	span := m.Interval(in.blank, in.extract, salt.Steps{Blank: in.blank.Step(), Extract: in.extract.Step()})
-	number := func(x *big.Rat) float64 { f, _ := x.Float64(); return f }
 	v := map[string]any{
 		"tool":                   tool,
 		"blank_uS_cm":            in.blank.Float(),
 		"extract_uS_cm":          in.extract.Float(),
-		"difference_uS_cm":       number(new(big.Rat).Sub(in.extract.Rat(), in.blank.Rat())),
+		"difference_uS_cm":       in.extract.Ratio().Sub(in.blank.Ratio()).Float(),
 		"volume_ml":              m.Volume.Float(),
 		"patch_area_mm2":         m.Area.Float(),
 		"constant":               m.Constant.Float(),
 		"factor_mg_m2_per_uS_cm": m.Factor(),
-		"density_mg_m2":          number(rho),
-		"low_mg_m2":              number(span.Low),
-		"high_mg_m2":             number(span.High),
+		"density_mg_m2":          rho.Float(),
+		"low_mg_m2":              span.Low.Float(),
+		"high_mg_m2":             span.High.Float(),
 		"limit_mg_m2":            nil,
 		"conforms":               nil,
 		"assumed":                assumptions(in),

@@ -64,7 +64,7 @@ func (r *jobReader) read(path string) (*reading, error) {
 		if err != nil {
 			var refusal *table.Refusal
 			if !errors.As(err, &refusal) {
-				list.Add(diag.Diagnostic{Pos: diag.Pos{File: in.name}, Level: diag.Failure, Check: "cannot-read", Msg: err.Error()})
+				list.Add(diag.Diagnostic{Pos: diag.In(in.name, ""), Level: diag.Failure, Check: "cannot-read", Msg: err.Error()})
 				return nil
 			}
 			list.Add(refusal.Diagnostic())

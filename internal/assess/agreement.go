@@ -19,11 +19,11 @@ func (b *bench) agree(l *Line, f *figures) {
 		l.Agreement = NotRecorded
 	case r.State == record.Below:
 		l.Agreement = agreesBelow(r.Dec, f)
-	case !r.Known() || f.value == nil:
+	case !r.Known() || !f.value.Known():
 		l.Agreement = CannotBeComputed
 	case slip.Rounds(f.value, r.Dec):
-		l.Agreement, l.Rounds = Agrees, f.value.Cmp(r.Dec.Rat()) != 0
-	case f.at25 != nil && slip.Rounds(f.at25, r.Dec), b.agreesAsSodiumChloride(l, f):
+		l.Agreement, l.Rounds = Agrees, f.value.Cmp(r.Dec.Ratio()) != 0
+	case f.at25.Known() && slip.Rounds(f.at25, r.Dec), b.agreesAsSodiumChloride(l, f):
 		l.Agreement, l.Rounds = Agrees, true
 	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)), l.At25.overlaps(r.Dec):
 		l.Agreement = AgreesThroughUnseenDigits
@@ -35,17 +35,17 @@ func (b *bench) agree(l *Line, f *figures) {
 // overlaps reports whether the digits of d and those of a written value
 // allow one and the same density.
 func (d Density) overlaps(written unit.Decimal) bool {
-	return d.Known && salt.Interval{Low: ratOf(d.Low), High: ratOf(d.High)}.Overlaps(salt.Written(written))
+	return d.Known && salt.Interval{Low: ratioOf(d.Low), High: ratioOf(d.High)}.Overlaps(salt.Written(written))
 }
 
 // agreesBelow is the agreement of a value written as "<…".
 func agreesBelow(bound unit.Decimal, f *figures) Agreement {
 	switch {
-	case f.high == nil:
+	case !f.high.Known():
 		return CannotBeComputed
-	case f.high.Cmp(bound.Rat()) <= 0, f.value != nil && f.value.Cmp(bound.Rat()) < 0:
+	case f.high.Cmp(bound.Ratio()) <= 0, f.value.Known() && f.value.Cmp(bound.Ratio()) < 0:
 		return Agrees
-	case f.low.Cmp(bound.Rat()) < 0:
+	case f.low.Cmp(bound.Ratio()) < 0:
 		return AgreesThroughUnseenDigits
 	}
 	return DoesNotFollow
@@ -57,7 +57,7 @@ func (b *bench) agreesAsSodiumChloride(l *Line, f *figures) bool {
 		return false
 	}
 	v := inBasis(salt.SodiumChloride, f.method, f.value)
-	return v != nil && slip.Rounds(v, l.Test.Recorded.Dec)
+	return v.Known() && slip.Rounds(v, l.Test.Recorded.Dec)
 }
 
 // explain looks, sheet by sheet, for the single slips that would give the
@@ -82,7 +82,7 @@ func (b *bench) explain(lines []Line) []Systematic {
 		}
 		where := lines[sheet[0]].Test.Row
 		for _, p := range patterns {
-			shared = append(shared, Systematic{p.Name, p.Detail, diag.Pos{File: where.File, Sheet: where.Sheet}, p.Rows, p.Of})
+			shared = append(shared, Systematic{p.Name, p.Detail, where.At(0, 0), p.Rows, p.Of})
 		}
 	}
 	return shared
@@ -94,7 +94,7 @@ func sheets(lines []Line) [][]int {
 	var groups [][]int
 	at := make(map[diag.Pos]int)
 	for i := range lines {
-		key := diag.Pos{File: lines[i].Test.Row.File, Sheet: lines[i].Test.Row.Sheet}
+		key := lines[i].Test.Row.At(0, 0)
 		g, seen := at[key]
 		if !seen {
 			g = len(groups)
@@ -112,12 +112,12 @@ func sheets(lines []Line) [][]int {
 func (b *bench) row(l *Line) slip.Row {
 	t := l.Test
 	r := slip.Row{
-		Blank:       digits(t.Blank),
-		Extract:     digits(t.Extract),
-		Difference:  digits(t.Difference),
-		Recovered:   digits(t.Recovered),
-		Recorded:    digits(t.Recorded),
-		Temperature: digits(t.SolutionTemperature),
+		Blank:       digits(&t.Blank),
+		Extract:     digits(&t.Extract),
+		Difference:  digits(&t.Difference),
+		Recovered:   digits(&t.Recovered),
+		Recorded:    digits(&t.Recorded),
+		Temperature: digits(&t.SolutionTemperature),
 		Compensated: l.Compensation == Compensated,
 	}
 	if l.Volume.Known {
@@ -135,13 +135,13 @@ func (b *bench) row(l *Line) slip.Row {
 			r.Alpha = &alpha
 		}
 	}
-	if l.Agreement == Agrees && l.Density.Exact != nil && !slip.Rounds(l.Density.Exact, t.Recorded.Dec) {
+	if l.Agreement == Agrees && l.Density.Exact.Known() && !slip.Rounds(l.Density.Exact, t.Recorded.Dec) {
 		r.Recorded = nil
 	}
 	return r
 }
 
-func digits[Q any](g record.Given[Q]) *unit.Decimal {
+func digits[Q any](g *record.Given[Q]) *unit.Decimal {
 	if !g.Known() {
 		return nil
 	}

@@ -27,10 +27,18 @@ func (b *bench) settle() {
 			continue
 		}
 		b.basis.Limits = append(b.basis.Limits, b.limit(t.Limits[i], t.Limits[0]))
+		if !firstKnown(t.Limits[i].Rounding, t.Limits[0].Rounding).Known() {
+			b.assumeUnrounded()
+		}
 	}
 	b.settleRule(t)
 	b.settleUncertainty(t)
-	b.constant = b.settleConstant(t)
+	constant := b.settleConstant(t)
+	b.constant = &constant
+	if !silent(t.PatchArea) {
+		area := used(t.PatchArea)
+		b.patchArea = &area
+	}
 }
 
 // limit states a limit in full. What the record does not say of a second or
@@ -41,7 +49,7 @@ func (b *bench) limit(l, first record.Limit) Limit {
 		Exact:      l.Value.Dec,
 		Basis:      firstKnown(l.Basis, first.Basis).Val,
 		Comparison: firstKnown(l.Comparison, first.Comparison).Val,
-		Rounding:   b.rounding(firstKnown(l.Rounding, first.Rounding)),
+		Rounding:   firstKnown(l.Rounding, first.Rounding).Val,
 		Text:       l.Value.Text,
 		Clause:     firstKnown(l.Clause, first.Clause).Val,
 		Pos:        l.Value.Pos,
@@ -66,13 +74,7 @@ func firstKnown[Q any](g, fallback record.Given[Q]) record.Given[Q] {
 	return fallback
 }
 
-func (b *bench) rounding(g record.Given[salt.Rounding]) salt.Rounding {
-	if g.Known() {
-		return g.Val
-	}
-	b.assume("limit rounding", "unrounded")
-	return salt.Rounding{}
-}
+func (b *bench) assumeUnrounded() { b.assume("limit rounding", "unrounded") }
 
 func (b *bench) settleRule(t *record.Terms) {
 	b.basis.Rule = t.DecisionRule.Val
@@ -134,4 +136,24 @@ func (b *bench) assume(key, value string) int {
 	n := len(b.assumptions) + 1
 	b.assumptions = append(b.assumptions, Assumption{n, key, value})
 	return n
+}
+
+// assumeOf adds what is assumed of single tests, in their order.
+func (b *bench) assumeOf(lines []Line) {
+	var first record.Limit
+	if limits := b.job.Terms.Limits; len(limits) > 0 {
+		first = limits[0]
+	}
+	for i := range lines {
+		l := &lines[i]
+		if l.PatchArea == b.usualArea {
+			b.usualArea.Assumed = b.assume("patch area", "1250 mm²")
+		}
+		if l.At25.Known && !l.Test.BlankTemperature.Known() {
+			b.assume("temperature of the blank", "that of the extract")
+		}
+		if l.OfSteel() && !first.Rounding.Known() && b.hasOwnLimit(l.Test) {
+			b.assumeUnrounded()
+		}
+	}
 }

@@ -7,12 +7,15 @@ import (
 	"saltline/internal/unit"
 )
 
-// A bench is where the tests of one job are worked out: the basis as far as
-// it is settled, and the tables by name. It lives as long as Run.
+// A bench is where the tests of one job are worked out: the basis and the
+// tables by name. It lives as long as Run, and is not written to while the
+// tests are worked out side by side.
 type bench struct {
 	job         *record.Job
 	basis       Basis
-	constant    Used[unit.Constant]
+	constant    *Used[unit.Constant]
+	patchArea   *Used[unit.PatchArea] // of the job; nil where it says nothing
+	usualArea   *Used[unit.PatchArea] // the assumed one, numbered once the lines are worked out
 	assumptions []Assumption
 	areas       map[string]*record.Area
 	meters      map[string]*record.Meter
@@ -40,6 +43,12 @@ func newBench(job *record.Job) *bench {
 	}
 	b.settle()
 	b.within = b.basis.Value(NoCompensation)
+	b.usualArea = &Used[unit.PatchArea]{Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true}
+	for key, area := range b.areas {
+		if area.Limit.Known() {
+			b.ofArea[key] = b.withFirst(area.Limit)
+		}
+	}
 	return b
 }
 
@@ -53,6 +62,9 @@ func remember[T any](rows map[string]*T, name record.Words, row *T) {
 
 // fold makes two spellings of one name equal: case and spaces do not count.
 func fold(name string) string {
+	if name == "" {
+		return ""
+	}
 	return strings.ToLower(strings.Join(strings.Fields(name), " "))
 }
 
@@ -71,22 +83,22 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 	return Used[unit.Volume]{}
 }
 
-// patchArea is the steel under the patch: by the test's own column, the job,
+// patchAreaOf is the steel under the patch: by the test's own column, the job,
 // or the patch that the test names; else the usual one, as an assumption.
-func (b *bench) patchArea(t *record.Test) Used[unit.PatchArea] {
-	switch {
-	case !silent(t.PatchArea):
-		return used(t.PatchArea)
-	case !silent(b.job.Terms.PatchArea):
-		return used(b.job.Terms.PatchArea)
+func (b *bench) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
+	g := &t.PatchArea
+	if silent(*g) {
+		if b.patchArea != nil {
+			return b.patchArea
+		}
+		p := b.patches[fold(t.Patch.Val)]
+		if p == nil || silent(p.Area) {
+			return b.usualArea
+		}
+		g = &p.Area
 	}
-	if p := b.patches[fold(t.Patch.Val)]; p != nil && !silent(p.Area) {
-		return used(p.Area)
-	}
-	return Used[unit.PatchArea]{
-		Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true,
-		Assumed: b.assume("patch area", "1250 mm²"),
-	}
+	own := used(*g)
+	return &own
 }
 
 // compensation says whether the meter compensated, by the test's own column,
@@ -124,15 +136,16 @@ func (b *bench) limits(t *record.Test) []Limit {
 	if t.Limit.Known() {
 		return b.withFirst(t.Limit)
 	}
-	key := fold(t.Area.Val)
-	area := b.areas[key]
-	if area == nil || !area.Limit.Known() {
-		return b.basis.Limits
+	if limits, known := b.ofArea[fold(t.Area.Val)]; known {
+		return limits
 	}
-	if _, done := b.ofArea[key]; !done {
-		b.ofArea[key] = b.withFirst(area.Limit)
-	}
-	return b.ofArea[key]
+	return b.basis.Limits
+}
+
+// hasOwnLimit reports whether a test or its area has a limit of its own.
+func (b *bench) hasOwnLimit(t *record.Test) bool {
+	_, ofArea := b.ofArea[fold(t.Area.Val)]
+	return ofArea || t.Limit.Known()
 }
 
 func (b *bench) withFirst(value record.Given[unit.SurfaceDensity]) []Limit {

@@ -24,7 +24,7 @@ func longJob(t testing.TB, n int) *record.Job {
 		test := reading(t, "1.6", "0")
 		test.Extract.Dec, test.Extract.Val = extract, unit.Conductivity(extract.Float())
 		test.Number, test.Area = words(fmt.Sprint(i)), words(fmt.Sprintf("Area %d", i/(n/40)))
-		test.Row = diag.Pos{File: "log.xlsx", Sheet: fmt.Sprintf("Sheet %d", i/500), Row: i%500 + 2}
+		test.Row = diag.In("log.xlsx", fmt.Sprintf("Sheet %d", i/500)).At(i%500+2, 0)
 		test.Location = words(fmt.Sprintf("frame %d", i))
 		test.Start, test.Read = clock(t, "10:00"), clock(t, "10:12")
 		d := unit.Decimal{Coef: 4 * (extract.Coef - 16), Exp: -1}

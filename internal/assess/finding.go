@@ -1,6 +1,8 @@
 package assess
 
 import (
+	"sync"
+
 	"saltline/internal/diag"
 	"saltline/internal/unit"
 )
@@ -82,8 +84,22 @@ type Finding struct {
 // A Review gives a check what it may look at, and takes what it finds.
 type Review struct {
 	*Result
-	check *Check
-	found []Finding
+	check  *Check
+	found  []Finding
+	shared *sync.Map // what several checks work out of the record, by who works it out; nil where nothing is shared
+}
+
+// Shared gives a function that works something out of the record once for all
+// checks that are asked side by side. What it returns is for reading only.
+func Shared[T any](work func(*Review) T) func(*Review) T {
+	key := new(int) // like no other
+	return func(v *Review) T {
+		if v.shared == nil {
+			return work(v)
+		}
+		once, _ := v.shared.LoadOrStore(key, sync.OnceValue(func() T { return work(v) }))
+		return once.(func() T)()
+	}
 }
 
 // Report adds a finding of the running check. A Severity left

@@ -91,14 +91,14 @@ func newJob(t testing.TB) *record.Job {
 
 // reading is a test with a blank and an extract as written.
 func reading(t testing.TB, blank, extract string) record.Test {
-	return record.Test{
-		Number:      words("1"),
-		Row:         diag.Pos{File: "log.csv", Row: 2},
-		Date:        given(firstDay),
-		Compensated: given(true),
-		Blank:       number[unit.Conductivity](t, blank),
-		Extract:     number[unit.Conductivity](t, extract),
-	}
+	test := record.NewTest()
+	test.Number = words("1")
+	test.Row = diag.In("log.csv", "").At(2, 0)
+	test.Date = given(firstDay)
+	test.Compensated = given(true)
+	test.Blank = number[unit.Conductivity](t, blank)
+	test.Extract = number[unit.Conductivity](t, extract)
+	return test
 }
 
 // judged runs a job of one test.

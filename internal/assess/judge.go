@@ -3,7 +3,6 @@ package assess
 import (
 	"errors"
 	"math"
-	"math/big"
 	"slices"
 
 	"saltline/internal/record"
@@ -20,12 +19,12 @@ func (b *bench) judge(l *Line, f *figures) {
 	if len(limits) == 0 {
 		l.because(NoLimit)
 	} else {
-		l.Written = written(limits[0], l.Test.Recorded)
+		l.Written = written(&limits[0], l.Test.Recorded)
 	}
 	l.missing()
 	l.Limits = make([]Judgement, len(limits))
-	for i, limit := range limits {
-		l.Limits[i] = b.against(limit, l, f)
+	for i := range limits {
+		l.Limits[i] = b.against(&limits[i], l, f)
 	}
 	l.ByNumber = byNumber(l.Limits)
 	if l.ByNumber == Fail {
@@ -83,12 +82,12 @@ func (l *Line) missing() {
 // pass, the density has to be within it as read and at 25 °C: a reading that
 // the meter did not compensate proves no pass that its correction takes
 // away, and the correction takes no fail away.
-func (b *bench) against(limit Limit, l *Line, f *figures) Judgement {
+func (b *bench) against(limit *Limit, l *Line, f *figures) Judgement {
 	j := Judgement{Limit: limit, Value: unit.SurfaceDensity(math.NaN())}
 	for _, gap := range limit.Gaps {
 		l.because(gap)
 	}
-	if len(limit.Gaps) > 0 || f.high == nil {
+	if len(limit.Gaps) > 0 || !f.high.Known() {
 		return j
 	}
 	if l.Density.Bounded {
@@ -96,7 +95,7 @@ func (b *bench) against(limit Limit, l *Line, f *figures) Judgement {
 		return j
 	}
 	asRead := inBasis(limit.Basis, f.method, f.value)
-	if asRead == nil {
+	if !asRead.Known() {
 		l.because(OnlyBounded)
 		return j
 	}
@@ -108,8 +107,8 @@ func (b *bench) against(limit Limit, l *Line, f *figures) Judgement {
 		if j.Outcome == salt.Conforms {
 			j.Outcome = b.decideAt25(limit, at25, u, l)
 		}
-		if at25 != nil && at25.Cmp(top) > 0 {
-			top, low, high = at25, ratOf(l.At25.Low), ratOf(l.At25.High)
+		if at25.Known() && at25.Cmp(top) > 0 {
+			top, low, high = at25, ratioOf(l.At25.Low), ratioOf(l.At25.High)
 		}
 	}
 	if f.belowBlank && j.Outcome == salt.Conforms {
@@ -132,11 +131,11 @@ func (b *bench) againstBounds(j *Judgement, l *Line, f *figures) {
 	j.Decided = j.Exceeds == j.Limit.exceeded(low)
 	rule, u, limit := b.basis.Rule, l.Uncertainty.Expanded, j.Limit.salt()
 	switch {
-	case low != nil && rule.Judge(low, u, limit) == salt.NotConforms:
+	case low.Known() && rule.Judge(low, u, limit) == salt.NotConforms:
 		j.Outcome = salt.NotConforms
 	case f.noBlank:
 		l.because(NoBlank)
-	case high != nil && rule.Judge(high, u, limit) == salt.Conforms:
+	case high.Known() && rule.Judge(high, u, limit) == salt.Conforms:
 		j.Outcome = salt.Conforms
 	default:
 		l.because(Censored)
@@ -144,11 +143,11 @@ func (b *bench) againstBounds(j *Judgement, l *Line, f *figures) {
 }
 
 // decide applies the decision rule and says why it leaves a value undecided.
-func (b *bench) decide(limit Limit, x *big.Rat, u unit.SurfaceDensity, l *Line) salt.Outcome {
+func (b *bench) decide(limit *Limit, x unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
 	outcome := b.basis.Rule.Judge(x, u, limit.salt())
 	if outcome == salt.Undecided {
 		switch {
-		case limit.Comparison == salt.ComparisonNotStated && x.Cmp(limit.Exact.Rat()) == 0:
+		case limit.Comparison == salt.ComparisonNotStated && x.Cmp(limit.Exact.Ratio()) == 0:
 			l.because(NoComparison)
 		case limit.Basis == salt.ChlorideIon && limit.exceeded(x):
 			l.because(OnlyBounded)
@@ -161,7 +160,7 @@ func (b *bench) decide(limit Limit, x *big.Rat, u unit.SurfaceDensity, l *Line) 
 
 // decideAt25 is what is left of a pass when the readings are referred to
 // 25 °C: a pass or nothing, for a correction establishes no fail.
-func (b *bench) decideAt25(limit Limit, at25 *big.Rat, u unit.SurfaceDensity, l *Line) salt.Outcome {
+func (b *bench) decideAt25(limit *Limit, at25 unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
 	switch {
 	case limit.exceeded(at25):
 		l.because(FailsAt25)
@@ -172,14 +171,14 @@ func (b *bench) decideAt25(limit Limit, at25 *big.Rat, u unit.SurfaceDensity, l 
 }
 
 // salt is l as the formulas take it.
-func (l Limit) salt() salt.Limit {
+func (l *Limit) salt() salt.Limit {
 	return salt.Limit{Value: l.Exact, Basis: l.Basis, Comparison: l.Comparison, Rounding: l.Rounding}
 }
 
 // exceeded reports whether x, in the basis of l, is beyond it, whatever
 // may be concluded from that. What is too high for a figure exceeds it.
-func (l Limit) exceeded(x *big.Rat) bool {
-	if x == nil {
+func (l *Limit) exceeded(x unit.Ratio) bool {
+	if !x.Known() {
 		return true
 	}
 	s := l.salt()
@@ -191,8 +190,8 @@ func (l Limit) exceeded(x *big.Rat) bool {
 // the sodium chloride of the same conductivity, or the most chloride that it
 // can hold. Above the range of the formula the sodium chloride is that of
 // the end of the range, which is less than there is; a bound on chloride is
-// not known there and nil.
-func inBasis(basis salt.Basis, m salt.Method, x *big.Rat) *big.Rat {
+// not known there, and no number.
+func inBasis(basis salt.Basis, m salt.Method, x unit.Ratio) unit.Ratio {
 	if basis != salt.SodiumChloride && basis != salt.ChlorideIon {
 		return x
 	}
@@ -200,9 +199,9 @@ func inBasis(basis salt.Basis, m salt.Method, x *big.Rat) *big.Rat {
 	if basis == salt.ChlorideIon {
 		v, err := m.ChlorideUpperBound(rise)
 		if err != nil {
-			return nil
+			return unit.Ratio{}
 		}
-		return ratOf(v)
+		return ratioOf(v)
 	}
 	v, err := m.SodiumChlorideDensity(rise)
 	var beyond *salt.RangeError
@@ -210,21 +209,21 @@ func inBasis(basis salt.Basis, m salt.Method, x *big.Rat) *big.Rat {
 		v, err = m.SodiumChlorideDensity(unit.Conductivity(beyond.Top))
 	}
 	if err != nil {
-		return nil
+		return unit.Ratio{}
 	}
-	return ratOf(v)
+	return ratioOf(v)
 }
 
 // inProportion carries the uncertainty of a density over to the same density
 // in another basis, to which it is very nearly proportional.
-func inProportion(u unit.SurfaceDensity, there, here *big.Rat) unit.SurfaceDensity {
+func inProportion(u unit.SurfaceDensity, there, here unit.Ratio) unit.SurfaceDensity {
 	if there == here || here.Sign() == 0 {
 		return u
 	}
 	return u * density(there) / density(here)
 }
 
-func ratOf(v unit.SurfaceDensity) *big.Rat { return new(big.Rat).SetFloat64(float64(v)) }
+func ratioOf(v unit.SurfaceDensity) unit.Ratio { return unit.RatioOfFloat(float64(v)) }
 
 // conformity is the probability, by JCGM 106:2012, 7.3.3, that what was
 // measured conforms to the first limit. It is NaN where no density or no
@@ -243,11 +242,11 @@ func (l *Line) conformity() float64 {
 
 // written is what the written value would be against a limit. It is taken
 // at its word: as the quantity that the limit speaks of.
-func written(limit Limit, r record.Given[unit.SurfaceDensity]) Verdict {
+func written(limit *Limit, r record.Given[unit.SurfaceDensity]) Verdict {
 	if len(limit.Gaps) > 0 || r.State != record.Known && r.State != record.Below {
 		return NotEstablished
 	}
-	switch exceeds := limit.exceeded(r.Dec.Rat()); {
+	switch exceeds := limit.exceeded(r.Dec.Ratio()); {
 	case !exceeds:
 		return Pass
 	case r.Known():

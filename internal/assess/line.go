@@ -2,7 +2,6 @@ package assess
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -12,21 +11,21 @@ import (
 // figures are the exact numbers of a line that its judgement needs.
 type figures struct {
 	method         salt.Method
-	value          *big.Rat // ρ as read; nil where there is none
-	at25           *big.Rat // ρ with both readings referred to 25 °C; nil where that is not known
-	low, high      *big.Rat // the bounds of ρ as read
+	value          unit.Ratio // ρ as read; no number where there is none
+	at25           unit.Ratio // ρ with both readings referred to 25 °C; no number where that is not known
+	low, high      unit.Ratio // the bounds of ρ as read
 	blank, extract unit.Conductivity
 	steps          salt.Steps
 	belowBlank     bool // the extract reads lower than the blank by more than a step
 	noBlank        bool // no blank was read: the bounds rest on what it may have been
 }
 
-// line works out test i: its numbers, how the written value stands to them,
+// line works out test i into l: its numbers, how the written value stands to them,
 // and the verdict by the numbers alone.
-func (b *bench) line(i int) Line {
+func (b *bench) line(i int, l *Line) {
 	t := &b.job.Tests[i]
-	l := Line{Test: t, Index: i, Conforms: math.NaN()}
-	l.Volume, l.PatchArea, l.Constant = b.volume(t), b.patchArea(t), b.constant
+	*l = Line{Test: t, Index: i, Conforms: math.NaN()}
+	l.Volume, l.PatchArea, l.Constant = b.volume(t), b.patchAreaOf(t), b.constant
 	l.Compensation = b.compensation(t)
 
 	var f figures
@@ -34,17 +33,16 @@ func (b *bench) line(i int) Line {
 		f.method = salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
 		l.Factor = f.method.Factor()
 	}
-	b.readings(&l, &f)
-	b.referTo25(&l, &f)
+	b.readings(l, &f)
+	b.referTo25(l, &f)
 	l.Judged = l.Density
 	if l.At25.Known && l.At25.Value > l.Density.Value {
 		l.Judged = l.At25
 	}
-	b.equivalents(&l)
-	l.Uncertainty = b.uncertainty(&l, &f)
-	b.agree(&l, &f)
-	b.judge(&l, &f)
-	return l
+	b.equivalents(l)
+	l.Uncertainty = b.uncertainty(l, &f)
+	b.agree(l, &f)
+	b.judge(l, &f)
 }
 
 // readings works out difference and density from the two readings, or the
@@ -76,7 +74,7 @@ func (b *bench) readings(l *Line, f *figures) {
 		d.Known, d.Exact, d.Value = true, f.value, density(f.value)
 	} else {
 		d.Bounded = true
-		f.low, f.high = new(big.Rat), f.method.ExactDensity(least, g2.Dec)
+		f.low, f.high = unit.Int(0).Ratio(), f.method.ExactDensity(least, g2.Dec)
 		if g2.Known() { // an extract of "<1" may hold nothing at all
 			f.low = f.method.ExactDensity(most, g2.Dec)
 		}
@@ -107,8 +105,7 @@ func belowBlank(blank, extract unit.Decimal, s salt.Steps) bool {
 	if s.Extract.Cmp(step) > 0 {
 		step = s.Extract
 	}
-	fall := new(big.Rat).Sub(blank.Rat(), extract.Rat())
-	return fall.Cmp(step.Rat()) > 0
+	return blank.Ratio().Sub(extract.Ratio()).Cmp(step.Ratio()) > 0
 }
 
 // resolution is the coarser step of the two readings.
@@ -127,7 +124,7 @@ func (b *bench) resolution(t *record.Test) unit.Conductivity {
 // Each reading is corrected at its own temperature.
 func (b *bench) referTo25(l *Line, f *figures) {
 	t := l.Test
-	if f.value == nil || l.Compensation == Compensated || b.basis.Correction.Kind == salt.NoCorrection || !t.SolutionTemperature.Known() {
+	if !f.value.Known() || l.Compensation == Compensated || b.basis.Correction.Kind == salt.NoCorrection || !t.SolutionTemperature.Known() {
 		return
 	}
 	ofExtract, ofBlank := t.SolutionTemperature.Val, t.BlankTemperature.Val
@@ -143,9 +140,6 @@ func (b *bench) referTo25(l *Line, f *figures) {
 	if err1 != nil || err2 != nil {
 		return
 	}
-	if !t.BlankTemperature.Known() {
-		b.assume("temperature of the blank", "that of the extract")
-	}
 	half1, _ := correct(unit.Conductivity(f.steps.Blank.Float()/2), ofBlank)
 	half2, _ := correct(unit.Conductivity(f.steps.Extract.Float()/2), ofExtract)
 	l.At25 = Density{
@@ -154,7 +148,7 @@ func (b *bench) referTo25(l *Line, f *figures) {
 		Low:   f.method.Density(g1+half1, g2-half2),
 		High:  f.method.Density(g1-half1, g2+half2),
 	}
-	f.at25 = new(big.Rat).SetFloat64(float64(l.At25.Value))
+	f.at25 = unit.RatioOfFloat(float64(l.At25.Value))
 	if l.At25.Value > l.Density.Value {
 		f.blank, f.extract = g1, g2
 	}
@@ -204,7 +198,4 @@ func (b *bench) uncertainty(l *Line, f *figures) salt.Budget {
 }
 
 // density is the float64 nearest to an exact density.
-func density(r *big.Rat) unit.SurfaceDensity {
-	v, _ := r.Float64()
-	return unit.SurfaceDensity(v)
-}
+func density(r unit.Ratio) unit.SurfaceDensity { return unit.SurfaceDensity(r.Float()) }

@@ -237,19 +237,19 @@ func TestExplanationsBySheet(t *testing.T) {
 	job := newJob(t)
 	for i, extract := range []string{"12.3", "8.1", "10.6", "7.4", "9.9"} {
 		test := reading(t, "1.7", extract)
-		test.Row = diag.Pos{File: "log.xlsx", Sheet: "Mon", Row: i + 2}
+		test.Row = diag.In("log.xlsx", "Mon").At(i+2, 0)
 		v := test.Extract.Dec // K = 4: the value written is 4·extract
 		test.Recorded = record.Given[unit.SurfaceDensity]{State: record.Known, Dec: unit.Decimal{Coef: 4 * v.Coef, Exp: v.Exp}}
 		test.Recorded.Val = unit.SurfaceDensity(test.Recorded.Dec.Float())
 		honest := reading(t, "0.0", extract)
-		honest.Row = diag.Pos{File: "log.xlsx", Sheet: "Tue", Row: i + 2}
+		honest.Row = diag.In("log.xlsx", "Tue").At(i+2, 0)
 		honest.Recorded = test.Recorded
 		job.Tests = append(job.Tests, test, honest)
 	}
 	r := Run(job, nil)
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		if l.Test.Row.Sheet == "Tue" {
+		if l.Test.Row.Sheet() == "Tue" {
 			if l.Agreement != Agrees || len(l.Explanations) != 0 {
 				t.Errorf("test %d: %v with %d explanations, want none", i, l.Agreement, len(l.Explanations))
 			}
@@ -260,7 +260,7 @@ func TestExplanationsBySheet(t *testing.T) {
 		}
 	}
 	if len(r.Systematic) == 0 || r.Systematic[0].Explanation != "blank-not-subtracted" ||
-		r.Systematic[0].Sheet != (diag.Pos{File: "log.xlsx", Sheet: "Mon"}) || r.Systematic[0].Rows != 5 {
+		r.Systematic[0].Sheet != diag.In("log.xlsx", "Mon") || r.Systematic[0].Rows != 5 {
 		t.Errorf("got %+v, want blank-not-subtracted on five rows of Mon", r.Systematic)
 	}
 }
@@ -308,7 +308,7 @@ func TestExplanationByAnotherRow(t *testing.T) {
 		{"Mon", "12.3", "40.4"}, {"Mon", "8.1", "23.6"}, {"Tue", "7.7", "22.0"}, {"Tue", "9.9", "22.0"},
 	} {
 		test := reading(t, "2.2", c.extract) // 4·(12.3 − 2.2) = 40.4 and so on; the last carries the value above it
-		test.Row = diag.Pos{File: "log.xlsx", Sheet: c.sheet, Row: i%2 + 2}
+		test.Row = diag.In("log.xlsx", c.sheet).At(i%2+2, 0)
 		test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
 		job.Tests = append(job.Tests, test)
 	}

@@ -7,8 +7,6 @@
 package assess
 
 import (
-	"math/big"
-
 	"saltline/internal/diag"
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -29,7 +27,7 @@ type Result struct {
 }
 
 // A Verdict is what is said of one test. The zero Verdict is not a pass.
-type Verdict int
+type Verdict uint8
 
 const (
 	NotEstablished Verdict = iota // a number may exist, but it proves no pass
@@ -48,7 +46,7 @@ const (
 )
 
 // An Agreement says how a recorded value stands to its own readings.
-type Agreement int
+type Agreement uint8
 
 const (
 	NotRecorded Agreement = iota
@@ -82,7 +80,7 @@ type Density struct {
 	Known     bool
 	Bounded   bool                // there is no value, but Low and High bound it: a reading is "<1", or the blank is missing
 	Value     unit.SurfaceDensity // unrounded
-	Exact     *big.Rat            // the same exactly; nil where a correction makes it irrational
+	Exact     unit.Ratio          // the same exactly; no number where a correction makes it irrational
 	Low, High unit.SurfaceDensity // what the written digits allow
 }
 
@@ -91,13 +89,12 @@ type Line struct {
 	Test  *record.Test
 	Index int // in Result.Lines
 
-	Compensation Compensation
-	Resolution   unit.Conductivity // r: the coarser of the written step and the meter's; 0 where no reading is known
+	Resolution unit.Conductivity // r: the coarser of the written step and the meter's; 0 where no reading is known
 
 	Volume     Used[unit.Volume]
-	PatchArea  Used[unit.PatchArea]
-	Constant   Used[unit.Constant]
-	Factor     float64 // K, mg/m² per µS/cm; 0 where volume or area is not known
+	PatchArea  *Used[unit.PatchArea] // one value for all tests that it holds for, never nil
+	Constant   *Used[unit.Constant]  // likewise
+	Factor     float64               // K, mg/m² per µS/cm; 0 where volume or area is not known
 	Difference unit.Conductivity
 	Density    Density // by the readings as they stand
 	At25       Density // each reading referred to 25 °C; Known only where it was not compensated and a correction and temperature are recorded
@@ -109,17 +106,20 @@ type Line struct {
 	Uncertainty salt.Budget // components, u and U of the judged density
 	Conforms    float64     // probability that the density conforms to the first limit, JCGM 106; NaN where not known
 
-	Agreement    Agreement
 	Explanations []slip.Explanation // all single slips that fit, where it does not follow
-	Rounds       bool               // agrees after rounding to the written digits (for Agrees)
 
 	Limits   []Judgement // one for each limit that applies; none for a procedural blank
 	Reasons  []Reason    // why the numbers alone establish nothing, where they do not
-	ByNumber Verdict     // from the numbers alone
-	Verdict  Verdict     // after what the findings take away
-	Written  Verdict     // what the written value would be against the first limit; NotEstablished where none
-	Doubtful bool        // a FAIL whose extraction was not valid: it stands until it is repeated properly
 	Findings []int       // indexes into Result.Findings
+
+	// The small ones stand together: a long record has many lines.
+	Compensation Compensation
+	Agreement    Agreement
+	Rounds       bool    // agrees after rounding to the written digits (for Agrees)
+	ByNumber     Verdict // from the numbers alone
+	Verdict      Verdict // after what the findings take away
+	Written      Verdict // what the written value would be against the first limit; NotEstablished where none
+	Doubtful     bool    // a FAIL whose extraction was not valid: it stands until it is repeated properly
 }
 
 // OfSteel reports whether the test was made on steel. A procedural blank is
@@ -141,7 +141,7 @@ func (l *Line) AsWritten() Verdict {
 }
 
 // A Compensation says whether the meter referred its readings to 25 °C.
-type Compensation int
+type Compensation uint8
 
 const (
 	CompensationUnknown Compensation = iota
@@ -172,7 +172,7 @@ const (
 
 // A Judgement is a density against one limit.
 type Judgement struct {
-	Limit   Limit
+	Limit   *Limit              // shared by all tests that it holds for
 	Value   unit.SurfaceDensity // what is compared with the limit, in its basis; NaN where not known
 	Outcome salt.Outcome
 	Exceeds bool // the value is above the limit, whatever the decision rule makes of it

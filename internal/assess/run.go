@@ -2,7 +2,10 @@ package assess
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"saltline/internal/diag"
 	"saltline/internal/record"
@@ -17,9 +20,7 @@ import (
 func Run(job *record.Job, checks []*Check) *Result {
 	b := newBench(job)
 	r := &Result{Job: job, Lines: make([]Line, len(job.Tests))}
-	for i := range job.Tests {
-		r.Lines[i] = b.line(i)
-	}
+	b.work(r.Lines)
 	r.Systematic = b.explain(r.Lines)
 	r.Ambient = b.ambient()
 	r.Basis, r.Assumptions = b.basis, b.assumptions
@@ -29,15 +30,31 @@ func Run(job *record.Job, checks []*Check) *Result {
 	return r
 }
 
+// work works out every line. A line rests on nothing but its own test and the
+// bench, so they are worked out side by side; what is assumed of them is then
+// numbered in their order.
+func (b *bench) work(lines []Line) {
+	const atOnce = 512 // lines, enough to be worth handing out
+	sideBySide((len(lines)+atOnce-1)/atOnce, func(k int) {
+		for i := k * atOnce; i < min((k+1)*atOnce, len(lines)); i++ {
+			b.line(i, &lines[i])
+		}
+	})
+	b.assumeOf(lines)
+}
+
 // ask puts every check to the record and returns what they found, the
-// weightiest first, then by place.
+// weightiest first, then by place. A check only reads the record, so they are
+// asked side by side, and their answers are put in the order of the checks.
 func (r *Result) ask(checks []*Check) []Finding {
-	var found []Finding
-	for _, c := range checks {
-		v := &Review{Result: r, check: c}
-		c.Run(v)
-		found = append(found, v.found...)
-	}
+	answers := make([][]Finding, len(checks))
+	shared := new(sync.Map)
+	sideBySide(len(checks), func(k int) {
+		v := &Review{Result: r, check: checks[k], shared: shared}
+		checks[k].Run(v)
+		answers[k] = v.found
+	})
+	found := slices.Concat(answers...)
 	slices.SortStableFunc(found, func(a, b Finding) int {
 		return cmp.Or(
 			cmp.Compare(a.Severity, b.Severity),
@@ -57,4 +74,28 @@ func (r *Result) place(f Finding) diag.Pos {
 		return r.Lines[slices.Min(f.Tests)].Test.Row
 	}
 	return diag.Pos{}
+}
+
+// sideBySide does the parts 0 … n−1 of a work on all processors. What a part
+// panics with it panics with itself, where the caller can catch it.
+func sideBySide(n int, do func(k int)) {
+	var next atomic.Int64
+	var fault atomic.Pointer[any]
+	var working sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		working.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					fault.Store(&p)
+				}
+			}()
+			for k := next.Add(1) - 1; k < int64(n); k = next.Add(1) - 1 {
+				do(int(k))
+			}
+		})
+	}
+	working.Wait()
+	if p := fault.Load(); p != nil {
+		panic(*p)
+	}
 }

@@ -203,7 +203,7 @@ func TestOrderOfFindings(t *testing.T) {
 	}
 	at := &Check{Name: "placed", Severity: Weakens, Run: func(v *Review) {
 		v.Report(Finding{Tests: []int{0}})
-		v.Report(Finding{Places: []diag.Pos{{File: "log.csv", Row: 9}, {File: "log.csv", Row: 3}}})
+		v.Report(Finding{Places: []diag.Pos{diag.In("log.csv", "").At(9, 0), diag.In("log.csv", "").At(3, 0)}})
 		v.Report(Finding{Severity: UnprovenPass, Tests: []int{1, 2}})
 	}}
 	r := Run(job, []*Check{at})

@@ -55,7 +55,7 @@ func (k AreaReasonKind) String() string {
 }
 
 // name is the i-th of the names, and says so where there is none.
-func name[I ~int](i I, names ...string) string {
+func name[I ~int | ~uint8](i I, names ...string) string {
 	if i < 0 || int(i) >= len(names) {
 		return "unknown"
 	}

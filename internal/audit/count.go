@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"saltline/internal/assess"
+	"saltline/internal/diag"
 	"saltline/internal/slip"
 	"saltline/internal/unit"
 )
@@ -69,13 +70,16 @@ func (a *Report) countVerdict(l *assess.Line) {
 // shared gives a function that reports whether an explanation is a slip that
 // most rows of the sheet share.
 func (a *Report) shared() func(*assess.Line, slip.Explanation) bool {
-	type key struct{ file, sheet, name, detail string }
+	type key struct {
+		sheet        diag.Pos
+		name, detail string
+	}
 	all := make(map[key]bool, len(a.Systematic))
 	for _, s := range a.Systematic {
-		all[key{s.Sheet.File, s.Sheet.Sheet, s.Explanation, s.Detail}] = true
+		all[key{s.Sheet, s.Explanation, s.Detail}] = true
 	}
 	return func(l *assess.Line, e slip.Explanation) bool {
-		return all[key{l.Test.Row.File, l.Test.Row.Sheet, e.Name, e.Detail}]
+		return all[key{l.Test.Row.At(0, 0), e.Name, e.Detail}]
 	}
 }
 

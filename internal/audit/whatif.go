@@ -107,7 +107,8 @@ func (s *supposer) speaks(l *assess.Line, check string) bool {
 	return slices.ContainsFunc(l.Findings, func(n int) bool { return s.Findings[n].Check.Name == check })
 }
 
-// A change makes a record say something else.
+// A change makes a record say something else. It is given a test of its own,
+// but not the groups of one.
 type change func(*record.Terms, *record.Test)
 
 func withVolume(ml unit.Volume) change {
@@ -115,7 +116,15 @@ func withVolume(ml unit.Volume) change {
 }
 
 func withPatchArea(mm2 unit.PatchArea) change {
-	return func(_ *record.Terms, t *record.Test) { t.PatchArea = given(mm2) }
+	var was, is *record.Equipment // the tests of a job share theirs
+	return func(_ *record.Terms, t *record.Test) {
+		if t.Equipment != was {
+			own := *t.Equipment
+			own.PatchArea = given(mm2)
+			was, is = t.Equipment, &own
+		}
+		t.Equipment = is
+	}
 }
 
 // given is a value that is supposed: nobody wrote it.
@@ -197,7 +206,9 @@ func (s *supposer) temperature() {
 		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature.Known() && l.Density.Known && !l.At25.Known
 	})
 	s.suppose(WhatIf{Kind: NotCompensated}, unknown, func(terms *record.Terms, t *record.Test) {
-		t.Compensated = record.Given[bool]{Val: false, State: record.Known}
+		own := *t.Solution
+		own.Compensated = record.Given[bool]{Val: false, State: record.Known}
+		t.Solution = &own
 		if !terms.Correction.Known() {
 			terms.Correction = record.Given[salt.Correction]{Val: salt.Correction{Kind: salt.Linear, Alpha: 2}, State: record.Known}
 		}
@@ -270,8 +281,9 @@ func (s *supposer) suppose(w WhatIf, tests []int, f change) {
 // judgeAgain gives what the tests would be, by their index.
 func (s *supposer) judgeAgain(tests []int, f change) map[int]Then {
 	then := make(map[int]Then, len(tests))
+	room := make([]record.Test, min(len(tests), supposedAtOnce))
 	for part := range slices.Chunk(tests, supposedAtOnce) {
-		for k, t := range judgeAgain(s.Result, part, f) {
+		for k, t := range judgeAgain(s.Result, part, room[:len(part)], f) {
 			then[part[k]] = t
 		}
 	}
@@ -281,9 +293,10 @@ func (s *supposer) judgeAgain(tests []int, f change) map[int]Then {
 // supposedAtOnce bounds the memory of a supposition.
 const supposedAtOnce = 4096
 
-func judgeAgain(r *assess.Result, tests []int, f change) []Then {
+// judgeAgain judges tests again in the room given for them.
+func judgeAgain(r *assess.Result, tests []int, room []record.Test, f change) []Then {
 	job := *r.Job
-	job.Tests = make([]record.Test, len(tests))
+	job.Tests = room
 	for k, i := range tests {
 		t := &job.Tests[k]
 		*t = r.Job.Tests[i]

@@ -81,7 +81,7 @@ var areaSizeMissing = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		for _, s := range v.Standing(unit.Date{}) {
+		for _, s := range standing(v) {
 			if f := s.Rule.Val.Form; len(s.Tests) == 0 || !s.Rule.Known() || f != salt.PerArea && f != salt.OnePer {
 				continue
 			}
@@ -145,7 +145,7 @@ var spotTypeMissing = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		for _, s := range v.Standing(unit.Date{}) {
+		for _, s := range standing(v) {
 			if len(s.Tests) == 0 || len(s.MissingSpotTypes) == 0 {
 				continue
 			}
@@ -167,7 +167,7 @@ var retestTooSoon = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.DryingTime},
 	Run: func(v *assess.Review) {
-		for _, s := range v.Standing(unit.Date{}) {
+		for _, s := range standing(v) {
 			for _, c := range slices.Concat(s.Open, s.Cleared) {
 				for _, o := range c.Obstacles {
 					if o.Kind != assess.RetestBeforeEnd && o.Kind != assess.RetestTooSoon {

@@ -71,15 +71,16 @@ var blankNotRecorded = &assess.Check{
 type blankRun struct {
 	bottleDay
 	tests []int
-	value record.Given[unit.Conductivity]
+	value *record.Given[unit.Conductivity]
 }
 
 // blankRuns lists the runs in the order of the log.
-func blankRuns(v *assess.Review) []blankRun {
-	var runs []blankRun
+var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
+	tests := onSteel(v, func(l *assess.Line) bool { return l.Test.Blank.Known() })
+	runs := make([]blankRun, 0, len(tests))
 	bottles := readBottles(v)
 	latest := map[bottleDay]int{} // the run of each bottle that may go on
-	for _, i := range onSteel(v, func(l *assess.Line) bool { return l.Test.Blank.Known() }) {
+	for _, i := range tests {
 		t := v.Lines[i].Test
 		key := bottleDayOf(t)
 		if n, seen := latest[key]; seen && runs[n].goesOn(v, bottles.last(t), t) {
@@ -87,10 +88,10 @@ func blankRuns(v *assess.Review) []blankRun {
 			continue
 		}
 		latest[key] = len(runs)
-		runs = append(runs, blankRun{key, []int{i}, t.Blank})
+		runs = append(runs, blankRun{key, []int{i}, &t.Blank})
 	}
 	return runs
-}
+})
 
 // goesOn reports whether a test may rest on the same reading as the run. last
 // is the last reading of its bottle before it.

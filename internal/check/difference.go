@@ -2,7 +2,6 @@ package check
 
 import (
 	"math"
-	"math/big"
 	"slices"
 
 	"saltline/internal/assess"
@@ -49,7 +48,7 @@ type differenceRow struct {
 // differenceFollows reports whether the written difference is that of the readings.
 func differenceFollows(l *assess.Line) bool {
 	t := l.Test
-	if rounds(new(big.Rat).Sub(t.Extract.Dec.Rat(), t.Blank.Dec.Rat()), t.Difference.Dec) {
+	if rounds(t.Extract.Dec.Ratio().Sub(t.Blank.Dec.Ratio()), t.Difference.Dec) {
 		return true
 	}
 	if !l.At25.Known || l.Factor == 0 {

@@ -1,8 +1,6 @@
 package check
 
 import (
-	"math/big"
-
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
@@ -109,8 +107,8 @@ func missesWater(v *assess.Review, l *assess.Line) bool {
 	if !ok || !exact || !t.Recovered.Known() {
 		return false
 	}
-	missing := new(big.Rat).Sub(injected.Dec.Rat(), t.Recovered.Dec.Rat())
-	return missing.Cmp(allowed.Rat()) > 0
+	missing := injected.Dec.Ratio().Sub(t.Recovered.Dec.Ratio())
+	return missing.Cmp(allowed.Ratio()) > 0
 }
 
 func lossAt(t *record.Test) diag.Pos {

@@ -29,14 +29,14 @@ func dayOf(sets int, rows ...timing) *record.Job {
 		if minutes < 0 {
 			return record.Given[unit.Clock]{}
 		}
-		return record.Given[unit.Clock]{Val: unit.ClockAt(0, minutes), State: record.Known, Pos: diag.Pos{File: "log.csv", Row: row, Col: col}}
+		return record.Given[unit.Clock]{Val: unit.ClockAt(0, minutes), State: record.Known, Pos: diag.In("log.csv", "").At(row, col)}
 	}
 	for k, r := range rows {
-		job.Tests = append(job.Tests, record.Test{
-			Row:   diag.Pos{File: "log.csv", Row: k + 2},
-			Date:  record.Given[unit.Date]{Val: unit.Date{Year: 2026, Month: 3, Day: 3}, State: record.Known},
-			Start: at(r.from, k+2, 1), Read: at(r.to, k+2, 2),
-		})
+		t := record.NewTest()
+		t.Row = diag.In("log.csv", "").At(k+2, 0)
+		t.Date = record.Given[unit.Date]{Val: unit.Date{Year: 2026, Month: 3, Day: 3}, State: record.Known}
+		t.Start, t.Read = at(r.from, k+2, 1), at(r.to, k+2, 2)
+		job.Tests = append(job.Tests, t)
 	}
 	return job
 }

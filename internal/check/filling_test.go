@@ -34,7 +34,7 @@ func TestNumbers(t *testing.T) {
 	} {
 		var lines []assess.Line
 		for i, n := range strings.Fields(c.numbers) {
-			test := &record.Test{Row: diag.Pos{File: "readings.csv", Row: i + 2}}
+			test := &record.Test{Row: diag.In("readings.csv", "").At(i+2, 0)}
 			if n != "-" {
 				test.Number = record.Words{Val: n, Text: n, State: record.Known}
 			}

@@ -88,7 +88,7 @@ func (p *papers) day(day unit.Date) {
 }
 
 func (p *papers) row(sheet string, n int) diag.Pos {
-	return diag.Pos{File: "job.xlsx", Sheet: sheet, Row: n + 2}
+	return diag.In("job.xlsx", sheet).At(n+2, 0)
 }
 
 // tests adds the tests of a day and returns when the last one was read, in
@@ -141,11 +141,10 @@ func (p *papers) test(day unit.Date, who int, area string, at, read int) {
 	if at >= 24*60 && p.night { // its own date, since the water went in after midnight
 		day, at, read = day.Add(1), at-24*60, read-24*60
 	}
-	t := record.Test{
-		Row: p.row("readings", n), Number: wordsOf(fmt.Sprint(p.number)), Area: wordsOf(area), Location: wordsOf(fmt.Sprintf("panel %d", p.number)),
-		Date: givenOf(day, day.ISO()), Start: clock(at, 6), Read: clock(read, 7),
-		Inspector: wordsOf([]string{"Ilse Korvan", "Tomas Rell"}[who]), Meter: wordsOf([]string{"K-0417", "K-0418"}[who]),
-	}
+	t := record.NewTest()
+	t.Row, t.Number, t.Area, t.Location = p.row("readings", n), wordsOf(fmt.Sprint(p.number)), wordsOf(area), wordsOf(fmt.Sprintf("panel %d", p.number))
+	t.Date, t.Start, t.Read = givenOf(day, day.ISO()), clock(at, 6), clock(read, 7)
+	t.Inspector, t.Meter = wordsOf([]string{"Ilse Korvan", "Tomas Rell"}[who]), wordsOf([]string{"K-0417", "K-0418"}[who])
 	p.photo++
 	switch p.photos {
 	case 1, 2:

@@ -1,13 +1,13 @@
 package check
 
 import (
-	"math/big"
 	"slices"
 	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
+	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
 
@@ -49,7 +49,7 @@ var meanHidesAFail = &assess.Check{
 		for _, m := range means(v) {
 			m.tests = slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber != assess.Fail || m.value.Rat().Cmp(l.Limits[0].Limit.Exact.Rat()) > 0
+				return l.ByNumber != assess.Fail || m.value.Cmp(l.Limits[0].Limit.Exact) > 0
 			})
 			if len(m.tests) > 0 {
 				hiding = append(hiding, m)
@@ -104,8 +104,8 @@ func means(v *assess.Review) []mean {
 		if s.Reason != meanRow {
 			continue
 		}
-		if s.Row.File != last.File || s.Row.Sheet != last.Sheet {
-			last = diag.Pos{File: s.Row.File, Sheet: s.Row.Sheet}
+		if s.Row.At(0, 0) != last.At(0, 0) {
+			last = s.Row.At(0, 0)
 		}
 		m := mean{row: s.Row, tests: onSteel(v, func(l *assess.Line) bool { return between(last, l.Test.Row, s.Row) })}
 		last = s.Row
@@ -119,7 +119,7 @@ func means(v *assess.Review) []mean {
 // between reports whether a row stands on the sheet of to, below from and
 // above to.
 func between(from, row, to diag.Pos) bool {
-	return row.File == to.File && row.Sheet == to.Sheet && from.Row < row.Row && row.Row < to.Row
+	return row.At(0, 0) == to.At(0, 0) && from.Row < row.Row && row.Row < to.Row
 }
 
 // numbersIn reads the cells of a skipped row that hold a number.
@@ -136,29 +136,28 @@ func numbersIn(text string) []unit.Decimal {
 // take finds the mean of the written values among the numbers of the row: the
 // one that is a rounding of it, else the only one.
 func (m *mean) take(v *assess.Review, numbers []unit.Decimal) bool {
-	written := func(keep func(*record.Test) bool) []*big.Rat {
-		var xs []*big.Rat
+	written := func(keep func(*record.Test) bool) []unit.Ratio {
+		var xs []unit.Ratio
 		for _, i := range m.tests {
 			if t := v.Lines[i].Test; t.Recorded.Known() && keep(t) {
-				xs = append(xs, t.Recorded.Dec.Rat())
+				xs = append(xs, t.Recorded.Dec.Ratio())
 			}
 		}
 		return xs
 	}
 	all := average(written(func(*record.Test) bool { return true }))
-	if all == nil {
+	if !all.Known() {
 		return false
 	}
-	f, _ := all.Float64()
-	m.of = unit.SurfaceDensity(f)
-	for _, x := range []*big.Rat{
+	m.of = unit.SurfaceDensity(all.Float())
+	for _, x := range []unit.Ratio{
 		all,
 		average(written(func(t *record.Test) bool { return t.RecordedVerdict.Val != record.WrittenVoid })),
 		average(written(func(t *record.Test) bool { return !t.Struck })),
 		average(written(func(t *record.Test) bool { return !t.Struck && t.RecordedVerdict.Val != record.WrittenVoid })),
 	} {
 		for _, d := range numbers {
-			if x != nil && rounds(x, d) {
+			if x.Known() && rounds(x, d) {
 				m.value, m.follows = d, true
 				return true
 			}
@@ -171,21 +170,20 @@ func (m *mean) take(v *assess.Review, numbers []unit.Decimal) bool {
 	return true
 }
 
-func average(xs []*big.Rat) *big.Rat {
+// average is no number where there are none.
+func average(xs []unit.Ratio) unit.Ratio {
 	if len(xs) == 0 {
-		return nil
+		return unit.Ratio{}
 	}
-	sum := new(big.Rat)
+	sum := unit.Int(0).Ratio()
 	for _, x := range xs {
-		sum.Add(sum, x)
+		sum = sum.Add(x)
 	}
-	return sum.Quo(sum, big.NewRat(int64(len(xs)), 1))
+	return sum.Quo(unit.Int(int64(len(xs))).Ratio())
 }
 
 // rounds reports whether d is within half a unit of its last digit of x, so
 // that either way of rounding a tie is right.
-func rounds(x *big.Rat, d unit.Decimal) bool {
-	off := new(big.Rat).Sub(x, d.Rat())
-	half := new(big.Rat).Mul(d.Step().Rat(), big.NewRat(1, 2))
-	return off.Abs(off).Cmp(half) <= 0
+func rounds(x unit.Ratio, d unit.Decimal) bool {
+	return salt.Written(d).Contains(x)
 }

@@ -152,7 +152,7 @@ var meterInTwoPlaces = &assess.Check{
 
 // inTwoPlaces lists the pairs of tests for which one meter would have been in
 // two places, the one read first before the other.
-func inTwoPlaces(v *assess.Review) [][2]int {
+var inTwoPlaces = assess.Shared(func(v *assess.Review) [][2]int {
 	least := v.Basis.Value(assess.HandlingTime)
 	var pairs [][2]int
 	for _, s := range sessions(v) {
@@ -173,7 +173,7 @@ func inTwoPlaces(v *assess.Review) [][2]int {
 		}
 	}
 	return pairs
-}
+})
 
 // meterTooCoarse: one step of the meter is worth more than a tenth of the
 // limit (house setting). Two readings make the difference, so it may be off by

@@ -87,7 +87,7 @@ func (s stay) only(v *assess.Review, shared map[diag.Pos]int) (unit.Minutes, boo
 }
 
 // sharedTimes counts the tests that each cell with a time stands for.
-func sharedTimes(v *assess.Review) map[diag.Pos]int {
+var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	n := map[diag.Pos]int{}
 	for i := range v.Lines {
 		t := v.Lines[i].Test
@@ -98,7 +98,7 @@ func sharedTimes(v *assess.Review) map[diag.Pos]int {
 		}
 	}
 	return n
-}
+})
 
 // stays lists the stays of all tests, those on glass too, of which keep
 // holds, by a time of theirs and then in the order of the log.

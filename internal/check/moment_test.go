@@ -15,7 +15,7 @@ import (
 // cannot hold merged cells.
 func TestTimeOfABlock(t *testing.T) {
 	at := func(row int) record.Given[unit.Clock] {
-		return record.Given[unit.Clock]{Val: unit.ClockAt(8, 0), State: record.Known, Text: "8:00", Pos: diag.Pos{File: "log.xlsx", Sheet: "A", Row: row, Col: 3}}
+		return record.Given[unit.Clock]{Val: unit.ClockAt(8, 0), State: record.Known, Text: "8:00", Pos: diag.In("log.xlsx", "A").At(row, 3)}
 	}
 	day := record.Given[unit.Date]{Val: unit.Date{Year: 2026, Month: 3, Day: 3}, State: record.Known}
 	meter := record.Words{Val: "K-1", Text: "K-1", State: record.Known}
@@ -29,10 +29,12 @@ func TestTimeOfABlock(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			sets := func(n int) record.Given[int] { return record.Given[int]{Val: n, State: record.Known} }
-			job := &record.Job{Tests: []record.Test{
-				{Row: diag.Pos{File: "log.xlsx", Sheet: "A", Row: 2}, Date: day, Read: at(c.rows[0]), Meter: meter},
-				{Row: diag.Pos{File: "log.xlsx", Sheet: "A", Row: 3}, Date: day, Read: at(c.rows[1]), Meter: meter},
-			}}
+			job := &record.Job{}
+			for i, row := range c.rows {
+				test := record.NewTest()
+				test.Row, test.Date, test.Read, test.Meter = diag.In("log.xlsx", "A").At(i+2, 0), day, at(row), meter
+				job.Tests = append(job.Tests, test)
+			}
 			job.Terms.SetsInUse = sets(1)
 			if got := found(job, "spacing-too-short"); got != c.want {
 				t.Errorf("one set: %d findings, want %d", got, c.want)

@@ -19,12 +19,12 @@ var numberings = []numbering{
 	func(*record.Test) string { return "" },
 	func(t *record.Test) string { return folded(t.Area.Val) },
 	func(t *record.Test) string { return t.Date.Val.ISO() },
-	func(t *record.Test) string { return t.Row.File + "\x00" + t.Row.Sheet },
+	func(t *record.Test) string { return t.Row.File() + "\x00" + t.Row.Sheet() },
 	func(t *record.Test) string { return folded(t.Area.Val) + "\x00" + t.Date.Val.ISO() },
 }
 
 // numbered lists the tests that have a number.
-func numbered(v *assess.Review) []int {
+var numbered = assess.Shared(func(v *assess.Review) []int {
 	var all []int
 	for i := range v.Lines {
 		if v.Lines[i].Test.Number.Val != "" {
@@ -32,12 +32,12 @@ func numbered(v *assess.Review) []int {
 		}
 	}
 	return all
-}
+})
 
 // numberingOf finds the numbering of a log: the widest in which nine numbers
 // in ten are different (house choice), else the one with the most different
 // numbers. A log that begins anew with each area has no number twice.
-func numberingOf(v *assess.Review) numbering {
+var numberingOf = assess.Shared(func(v *assess.Review) numbering {
 	tests := numbered(v)
 	best, most := numberings[0], 0
 	for _, n := range numberings {
@@ -53,7 +53,7 @@ func numberingOf(v *assess.Review) numbering {
 		}
 	}
 	return best
-}
+})
 
 // numberUsedTwice: a number stands on two tests of one numbering, so that
 // nobody can tell which of the two a retest, a photo or a certificate means.

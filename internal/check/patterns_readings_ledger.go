@@ -49,7 +49,7 @@ func newLedger(v *assess.Review) *ledger {
 			before = nil
 			continue
 		}
-		if before == nil || before.Row.File != t.Row.File || before.Row.Sheet != t.Row.Sheet {
+		if before == nil || before.Row.At(0, 0) != t.Row.At(0, 0) {
 			b.line, b.token = append(b.line, -1), append(b.token, gap)
 			gap++
 		}

@@ -132,4 +132,9 @@ func wordsOf(text string) []string {
 }
 
 // folded makes two spellings of one name equal: case and spaces do not count.
-func folded(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
+func folded(name string) string {
+	if name == "" {
+		return ""
+	}
+	return strings.ToLower(strings.Join(strings.Fields(name), " "))
+}

@@ -139,7 +139,7 @@ func recordedAt(t *record.Test) diag.Pos { return t.Recorded.Pos }
 // explainedBy lists the tests on steel that a systematic slip explains.
 func explainedBy(v *assess.Review, s assess.Systematic) []int {
 	return onSteel(v, func(l *assess.Line) bool {
-		if l.Test.Row.File != s.Sheet.File || l.Test.Row.Sheet != s.Sheet.Sheet {
+		if l.Test.Row.At(0, 0) != s.Sheet {
 			return false
 		}
 		for _, e := range l.Explanations {

@@ -49,7 +49,7 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 		f := g.read(t)
 		files = append(files, f)
 		for i := range g.lines {
-			rows[diag.Pos{File: f.Name, Row: i + 1}] = &g.lines[i]
+			rows[diag.In(f.Name, "").At(i+1, 0)] = &g.lines[i]
 		}
 	}
 	job, list := record.Bind(files, record.Options{})
@@ -156,7 +156,7 @@ func rowAt(p diag.Pos) diag.Pos {
 	if p.Row == 0 {
 		return diag.Pos{}
 	}
-	return diag.Pos{File: p.File, Row: p.Row}
+	return diag.In(p.File(), "").At(p.Row, 0)
 }
 
 func where(l *line, at diag.Pos) string {

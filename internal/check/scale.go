@@ -76,17 +76,17 @@ func decimalsOf(x unit.Conductivity) int {
 
 // extractsOfSheets lists, sheet by sheet, the tests on steel whose extract is
 // known, where they are enough for a median.
-func extractsOfSheets(v *assess.Review) [][]int {
+var extractsOfSheets = assess.Shared(func(v *assess.Review) [][]int {
 	read := onSteel(v, func(l *assess.Line) bool { return l.Test.Extract.Known() && l.Test.Extract.Val >= 0 })
 	sheets := groups(read, func(i int) diag.Pos {
 		row := v.Lines[i].Test.Row
-		return diag.Pos{File: row.File, Sheet: row.Sheet}
+		return row.At(0, 0)
 	})
 	return slices.DeleteFunc(sheets, func(tests []int) bool { return len(tests) < enoughReadings })
-}
+})
 
 func medianExtract(v *assess.Review, tests []int) float64 {
-	var extracts []float64
+	extracts := make([]float64, 0, len(tests))
 	for _, i := range tests {
 		extracts = append(extracts, float64(v.Lines[i].Test.Extract.Val))
 	}
@@ -101,7 +101,7 @@ func tooLowForWater(v *assess.Review, tests []int) bool {
 
 // unitInDoubt are the tests whose readings are probably in another unit: what
 // else would be said of their size has that cause.
-func unitInDoubt(v *assess.Review) map[int]bool {
+var unitInDoubt = assess.Shared(func(v *assess.Review) map[int]bool {
 	doubt := map[int]bool{}
 	for _, tests := range extractsOfSheets(v) {
 		if tooLowForWater(v, tests) {
@@ -111,7 +111,7 @@ func unitInDoubt(v *assess.Review) map[int]bool {
 		}
 	}
 	return doubt
-}
+})
 
 // nearestTo is the test whose extract is nearest to a value.
 func nearestTo(v *assess.Review, tests []int, x float64) int {

@@ -33,9 +33,9 @@ type timed[T any] struct {
 
 // sessions lists the sessions of the tests on steel, in the order in which
 // they begin in the log.
-func sessions(v *assess.Review) []session {
-	return sessionsOf(v, onSteel(v, func(*assess.Line) bool { return true }))
-}
+var sessions = assess.Shared(func(v *assess.Review) []session {
+	return sessionsOf(v, steel(v))
+})
 
 // sessionsOf lists the sessions of some of the tests.
 func sessionsOf(v *assess.Review, tests []int) []session {

@@ -122,7 +122,7 @@ func singly(v *assess.Review) []stay {
 
 // crowded are the tests that stand too near to each other for the sets; none
 // where it is not known how many there were.
-func crowded(v *assess.Review) map[int]bool {
+var crowded = assess.Shared(func(v *assess.Review) map[int]bool {
 	near := map[int]bool{}
 	sets, known := setsInUse(v)
 	if !known {
@@ -140,7 +140,7 @@ func crowded(v *assess.Review) map[int]bool {
 		}
 	}
 	return near
-}
+})
 
 // until is the time from one test to another.
 func until(a, b stay) unit.Minutes {

@@ -197,7 +197,7 @@ func compute(c *table.Cell) {
 	}
 	if date, ok := strings.CutPrefix(c.Text, "@"); ok {
 		date, shown, _ := strings.Cut(strings.TrimSuffix(date, "]"), " [")
-		c.Kind, c.ISO, c.Text, c.Raw = table.Date, date, shown, date
+		c.Kind, c.Text, c.Raw, c.Origin = table.Date, shown, date, &table.Origin{ISO: date}
 		return
 	}
 	formula, result, ok := strings.Cut(c.Text, " [")
@@ -206,5 +206,6 @@ func compute(c *table.Cell) {
 		return
 	}
 	stored, fresh, stale := strings.Cut(strings.TrimSuffix(result, "]"), "; ")
-	c.Kind, c.Formula, c.Text, c.Raw, c.Stale, c.Fresh = table.Number, formula, stored, stored, stale, fresh
+	c.Kind, c.Text, c.Raw, c.Stale = table.Number, stored, stored, stale
+	c.Origin = &table.Origin{Formula: formula, Fresh: fresh}
 }

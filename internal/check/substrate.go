@@ -184,6 +184,9 @@ func fitOf(v *assess.Review, t *record.Test) (fit, bool) {
 		}
 		text += ". " + a.Description.Val
 	}
+	if !outer.Known() && !inner.Known() {
+		return fit{}, false
+	}
 	var patch record.Patch
 	if p := supplyOf(v, t); p != nil {
 		patch = *p

@@ -11,17 +11,39 @@ import (
 	"saltline/internal/unit"
 )
 
-// onSteel lists the tests on steel of which asked holds, in the order of the
-// log.
-func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
-	var tests []int
+// steel lists the tests on steel, in the order of the log.
+var steel = assess.Shared(func(v *assess.Review) []int {
+	tests := make([]int, 0, len(v.Lines))
 	for i := range v.Lines {
-		if l := &v.Lines[i]; l.OfSteel() && asked(l) {
+		if v.Lines[i].OfSteel() {
 			tests = append(tests, i)
 		}
 	}
 	return tests
+})
+
+// onSteel lists the tests on steel of which asked holds, in the order of the
+// log.
+func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
+	var tests []int
+	all := steel(v)
+	for k, i := range all {
+		if !asked(&v.Lines[i]) {
+			continue
+		}
+		if tests == nil {
+			tests = make([]int, 0, len(all)-k) // mostly it is none or nearly all
+		}
+		tests = append(tests, i)
+	}
+	if len(tests) < cap(tests)/2 {
+		return slices.Clone(tests)
+	}
+	return tests
 }
+
+// standing is how the areas stand at the end of the job, by the numbers alone.
+var standing = assess.Shared(func(v *assess.Review) []assess.Standing { return v.Standing(unit.Date{}) })
 
 // report adds a finding. One whose tests were all made on one day belongs to
 // that day, and only the report of that day shows it. What has its cause on a
@@ -73,13 +95,17 @@ func byDay(v *assess.Review, tests []int) [][]int {
 func groups[I any, K comparable](items []I, key func(I) K) [][]I {
 	var all [][]I
 	at := map[K]int{}
-	for _, item := range items {
-		k := key(item)
-		n, seen := at[k]
-		if !seen {
-			n = len(all)
-			at[k] = n
-			all = append(all, nil)
+	var last K // most often the next one has it too
+	n := 0
+	for i, item := range items {
+		if k := key(item); i == 0 || k != last {
+			var seen bool
+			if n, seen = at[k]; !seen {
+				n = len(all)
+				at[k] = n
+				all = append(all, nil)
+			}
+			last = k
 		}
 		all[n] = append(all[n], item)
 	}

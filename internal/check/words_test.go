@@ -79,7 +79,7 @@ func TestSilence(t *testing.T) {
 		}
 	}
 	assess.Run(&record.Job{
-		Tests: make([]record.Test, 2), Checks: make([]record.MeterCheck, 2), Meters: make([]record.Meter, 2),
+		Tests: []record.Test{record.NewTest(), record.NewTest()}, Checks: make([]record.MeterCheck, 2), Meters: make([]record.Meter, 2),
 		Water: make([]record.Water, 2), Patches: make([]record.Patch, 2), Ambient: make([]record.Ambient, 2),
 		Areas: make([]record.Area, 2), Treatments: make([]record.Treatment, 2), Extracts: make([]record.Extract, 2),
 		Days: make([]record.Day, 2), People: make([]record.Person, 2), Signatures: make([]record.Signature, 2),

@@ -23,7 +23,9 @@ func TestZeroedByAKeyOfTheJob(t *testing.T) {
 		"meter zeroed on the water": 1,
 		"gauge zeroed on a plate":   0,
 	} {
-		job := &record.Job{Tests: []record.Test{{Blank: conductivity("1.8"), Extract: conductivity("14.2")}}}
+		test := record.NewTest()
+		test.Blank, test.Extract = conductivity("1.8"), conductivity("14.2")
+		job := &record.Job{Tests: []record.Test{test}}
 		job.Terms.Volume = record.Given[unit.Volume]{Val: 3, Dec: unit.Int(3), State: record.Known}
 		job.Terms.Other = []record.Fact{{Key: key, Value: record.Words{Val: "yes", Text: "yes", State: record.Known}}}
 		found := 0

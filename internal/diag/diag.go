@@ -6,15 +6,46 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unique"
 )
 
 // A Pos is a place in an input file. The zero Pos is no place at all: the
-// value came from the command line or from nowhere.
+// value came from the command line or from nowhere. Every value of a record
+// carries its place, so the names of a file and a sheet are kept once for all
+// places in them.
 type Pos struct {
-	File  string // as the user named it
-	Sheet string // empty for a CSV file, which has only one
-	Row   int    // from 1; 0 where only the sheet or the file is meant
-	Col   int    // from 1; 0 where the whole row is meant
+	in  unique.Handle[names]
+	Row int // from 1; 0 where only the sheet or the file is meant
+	Col int // from 1; 0 where the whole row is meant
+}
+
+// names are what the places of one sheet share.
+type names struct{ file, sheet string }
+
+// In is a file, or a sheet of it, as a place. The sheet is "" for a CSV file,
+// which has only one.
+func In(file, sheet string) Pos {
+	if file == "" && sheet == "" {
+		return Pos{}
+	}
+	return Pos{in: unique.Make(names{file, sheet})}
+}
+
+// At is a cell of the sheet that p lies in; with col 0 it is a row, with both
+// 0 the sheet.
+func (p Pos) At(row, col int) Pos { return Pos{p.in, row, col} }
+
+// File is the file that p lies in, as the user named it.
+func (p Pos) File() string { return p.names().file }
+
+// Sheet is the sheet that p lies in, empty for a CSV file.
+func (p Pos) Sheet() string { return p.names().sheet }
+
+func (p Pos) names() names {
+	if p.in == (unique.Handle[names]{}) {
+		return names{}
+	}
+	return p.in.Value()
 }
 
 // IsZero reports whether p names no place.
@@ -28,7 +59,7 @@ func (p Pos) Cell() string {
 		return ""
 	case p.Col == 0:
 		return fmt.Sprintf("row %d", p.Row)
-	case p.Sheet == "":
+	case p.Sheet() == "":
 		return fmt.Sprintf("%d:%d", p.Row, p.Col)
 	}
 	return fmt.Sprintf("%s%d", ColumnName(p.Col), p.Row)
@@ -37,16 +68,17 @@ func (p Pos) Cell() string {
 // String spells p as "log.xlsx:Bay 7!C14" or "deck.csv:14:3".
 func (p Pos) String() string {
 	var b strings.Builder
-	b.WriteString(p.File)
-	if p.Sheet != "" {
+	sheet := p.Sheet()
+	b.WriteString(p.File())
+	if sheet != "" {
 		if b.Len() > 0 {
 			b.WriteByte(':')
 		}
-		b.WriteString(p.Sheet)
+		b.WriteString(sheet)
 	}
 	if c := p.Cell(); c != "" {
 		switch {
-		case p.Sheet != "":
+		case sheet != "":
 			b.WriteByte('!')
 		case b.Len() > 0:
 			b.WriteByte(':')
@@ -58,12 +90,13 @@ func (p Pos) String() string {
 
 // Compare orders places by file, sheet, row and column.
 func (p Pos) Compare(q Pos) int {
-	return cmp.Or(
-		strings.Compare(p.File, q.File),
-		strings.Compare(p.Sheet, q.Sheet),
-		cmp.Compare(p.Row, q.Row),
-		cmp.Compare(p.Col, q.Col),
-	)
+	if p.in != q.in {
+		return cmp.Or(
+			strings.Compare(p.File(), q.File()),
+			strings.Compare(p.Sheet(), q.Sheet()),
+		)
+	}
+	return cmp.Or(cmp.Compare(p.Row, q.Row), cmp.Compare(p.Col, q.Col))
 }
 
 // ColumnName spells column n, from 1, as spreadsheets do: A … Z, AA, AB …

@@ -343,11 +343,11 @@ func (l *layout) place() diag.Pos {
 	for _, r := range l.sheet.Rows {
 		for _, c := range r.Cells {
 			if !c.Pos.IsZero() {
-				return diag.Pos{File: c.Pos.File, Sheet: c.Pos.Sheet}
+				return c.Pos.At(0, 0)
 			}
 		}
 	}
-	return diag.Pos{Sheet: l.sheet.Name}
+	return diag.In("", l.sheet.Name)
 }
 
 // has reports whether a column or a fact of b gives key.

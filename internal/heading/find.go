@@ -208,9 +208,7 @@ func inherit(own, sheet []Fact) []Fact {
 func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*entry) {
 	b := &l.out[len(l.out)-1]
 	sort := newSorter(b.Table, es)
-	for _, r := range b.Rows {
-		sort.above = append(sort.above, r)
-	}
+	sort.above = b.Rows
 	for _, row := range body {
 		if of > 1 {
 			low, high := span(groups, k)
@@ -237,7 +235,7 @@ func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*ent
 		reason := sort.reason(row)
 		if reason == "" {
 			b.Rows = append(b.Rows, row)
-			sort.above = append(sort.above, row)
+			sort.above = b.Rows
 			continue
 		}
 		b.Skipped = append(b.Skipped, Skip{row, reason})
@@ -299,10 +297,7 @@ func keysAndValues(s *table.Sheet) ([]Block, []diag.Diagnostic) {
 	}
 	first := s.Rows[0].Number
 	for i, name := range []string{"key", "value", "remark"} {
-		pos := diag.Pos{Row: first, Col: i + 1}
-		if len(s.Rows[0].Cells) > 0 {
-			pos.File, pos.Sheet = s.Rows[0].Cells[0].Pos.File, s.Rows[0].Cells[0].Pos.Sheet
-		}
+		pos := s.Rows[0].Cell(1).Pos.At(first, i+1)
 		b.Columns = append(b.Columns, Column{Pos: pos, Name: name})
 	}
 	return []Block{b}, nil

@@ -117,25 +117,21 @@ func drawn(sheet string, grid []string) []table.Row {
 		row := table.Row{Number: i + 1}
 		if strings.TrimSpace(line) != "." {
 			for j, s := range strings.Split(line, "|") {
-				c := table.Cell{Pos: diag.Pos{Sheet: sheet, Row: i + 1, Col: j + 1}}
+				c := table.Cell{Pos: diag.In("", sheet).At(i+1, j+1)}
 				s = strings.ReplaceAll(strings.TrimSpace(s), `\n`, "\n")
 				switch {
 				case s == "":
 				case s == "<<":
 					left := row.Cells[j-1]
-					c.Kind, c.Text, c.Raw, c.FillOf = left.Kind, left.Text, left.Raw, left.FillOf
-					if c.FillOf.IsZero() {
-						c.FillOf = left.Pos
-					}
+					c.Kind, c.Text, c.Raw = left.Kind, left.Text, left.Raw
+					c.Origin = &table.Origin{FillOf: holder(left)}
 				case s == "^^":
 					above := rows[i-1].Cells[j]
-					c.Kind, c.Text, c.Raw, c.FillOf = above.Kind, above.Text, above.Raw, above.FillOf
-					if c.FillOf.IsZero() {
-						c.FillOf = above.Pos
-					}
+					c.Kind, c.Text, c.Raw = above.Kind, above.Text, above.Raw
+					c.Origin = &table.Origin{FillOf: holder(above)}
 				default:
 					if value, formula, ok := strings.Cut(s, " {"); ok {
-						s, c.Formula = value, strings.TrimSuffix(formula, "}")
+						s, c.Origin = value, &table.Origin{Formula: strings.TrimSuffix(formula, "}")}
 					}
 					c.Kind, c.Text, c.Raw = table.Text, s, s
 					if _, err := strconv.ParseFloat(s, 64); err == nil {
@@ -232,4 +228,12 @@ func balanced(t *testing.T, s *table.Sheet, blocks []Block) {
 			t.Errorf("row %d is blank and was sorted", n)
 		}
 	}
+}
+
+// holder is the cell that holds the value that c shows.
+func holder(c table.Cell) diag.Pos {
+	if c.FillOf().IsZero() {
+		return c.Pos
+	}
+	return c.FillOf()
 }

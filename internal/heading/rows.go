@@ -102,7 +102,7 @@ func (s *sorter) reason(row table.Row) string {
 func ownCells(row table.Row) []table.Cell {
 	var own []table.Cell
 	for col := range row.Cells {
-		if c, ok := cellAt(row, col+1); ok && c.FillOf.IsZero() {
+		if c, ok := cellAt(row, col+1); ok && c.FillOf().IsZero() {
 			c.Pos.Col = col + 1
 			own = append(own, c)
 		}
@@ -124,21 +124,20 @@ func (s *sorter) tells(row table.Row) bool {
 	named := false
 	for col, e := range s.cols {
 		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() {
+		if !ok || !c.FillOf().IsZero() {
 			continue
 		}
 		if s.computedNothing(row, c, e) {
 			continue
 		}
-		_, _, isNumber := cellNumber(c.Text)
 		switch e.column {
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
 			// A formula alone is a form waiting to be filled in.
-			if c.Formula == "" && (isNumber || isNotDone(c.Text) || strings.ContainsAny(c.Text, "0123456789")) {
+			if c.Formula() == "" && (strings.ContainsAny(c.Text, "0123456789") || isNotDone(c.Text) || isNumber(c.Text)) {
 				return true
 			}
 		case "test":
-			named = named || isNumber || isCode(c.Text)
+			named = named || isNumber(c.Text) || isCode(c.Text)
 		}
 	}
 	if !named {
@@ -146,7 +145,7 @@ func (s *sorter) tells(row table.Row) bool {
 	}
 	for col, e := range s.cols {
 		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() || c.Formula != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
+		if !ok || !c.FillOf().IsZero() || c.Formula() != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
 			continue
 		}
 		return true
@@ -161,9 +160,8 @@ func (s *sorter) numbered(row table.Row) bool {
 		if e.column != "test" {
 			continue
 		}
-		if c, ok := cellAt(row, col); ok && c.FillOf.IsZero() && c.Formula == "" {
-			_, _, isNumber := cellNumber(c.Text)
-			return isNumber
+		if c, ok := cellAt(row, col); ok && c.FillOf().IsZero() && c.Formula() == "" {
+			return isNumber(c.Text)
 		}
 	}
 	return false
@@ -174,7 +172,7 @@ func (s *sorter) numbered(row table.Row) bool {
 func (s *sorter) loose(row table.Row) bool {
 	for col := range row.Cells {
 		c, ok := cellAt(row, col+1)
-		if ok && c.FillOf.IsZero() && c.Formula == "" && s.cols[col+1] == nil && !isNotDone(c.Text) {
+		if ok && c.FillOf().IsZero() && c.Formula() == "" && s.cols[col+1] == nil && !isNotDone(c.Text) {
 			return true
 		}
 	}
@@ -213,11 +211,10 @@ func (s *sorter) limitRow(row table.Row, own []table.Cell) bool {
 	word := false
 	for _, c := range own {
 		e := s.cols[c.Pos.Col]
-		_, _, isNumber := cellNumber(c.Text)
 		switch {
 		case isLimitWord(c.Text):
 			word = true
-		case e != nil && isNumber && e.column != "recorded" && e.column != "limit", e != nil && isClock(c):
+		case e != nil && isNumber(c.Text) && e.column != "recorded" && e.column != "limit", e != nil && isClock(c):
 			return false
 		}
 	}
@@ -254,14 +251,13 @@ func (s *sorter) onlyNumbered(own []table.Cell) bool {
 	test := false
 	for _, c := range own {
 		e := s.cols[c.Pos.Col]
-		_, _, isNumber := cellNumber(c.Text)
 		switch {
-		case e == nil && c.Formula == "" && !isNotDone(c.Text):
+		case e == nil && c.Formula() == "" && !isNotDone(c.Text):
 			return false
 		case e == nil:
 		case e.column == "test":
-			test = isNumber || isCode(c.Text)
-		case c.Formula == "" && !prefilled[e.column] && !emptyResult(c, e):
+			test = isNumber(c.Text) || isCode(c.Text)
+		case c.Formula() == "" && !prefilled[e.column] && !emptyResult(c, e):
 			return false
 		}
 	}

@@ -18,7 +18,7 @@ var summaries = []struct{ word, reason string }{
 func (s *sorter) summary(row table.Row, own []table.Cell) string {
 	label, reason, sure := "", "", false
 	for _, c := range own {
-		if _, _, ok := cellNumber(c.Text); ok || c.Formula != "" {
+		if _, _, ok := cellNumber(c.Text); ok || c.Formula() != "" {
 			continue
 		}
 		if label, reason, sure = summaryWord(c.Text); reason != "" {
@@ -37,7 +37,7 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 	figures := 0
 	for col, e := range s.cols {
 		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf.IsZero() || label != "" && c.Text == label {
+		if !ok || !c.FillOf().IsZero() || label != "" && c.Text == label {
 			continue
 		}
 		switch e.column {
@@ -45,7 +45,7 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 			return ""
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature":
 			figures++
-			if c.Formula == "" && (!sure || e.column == "extract") && !s.follows(c, col, reason) {
+			if c.Formula() == "" && (!sure || e.column == "extract") && !s.follows(c, col, reason) {
 				return ""
 			}
 		}
@@ -91,7 +91,7 @@ func computed(own []table.Cell) string {
 	for _, c := range own {
 		of := ""
 		for _, f := range functions {
-			if strings.HasPrefix(c.Formula, f.name) && strings.Contains(c.Formula, ":") {
+			if strings.HasPrefix(c.Formula(), f.name) && strings.Contains(c.Formula(), ":") {
 				of = f.reason
 			}
 		}

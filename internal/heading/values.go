@@ -73,6 +73,12 @@ func cellNumber(s string) (v float64, rest string, ok bool) {
 	return v, rest, err == nil
 }
 
+// isNumber reports whether a text is a number, with its unit or without.
+func isNumber(s string) bool {
+	_, _, ok := cellNumber(s)
+	return ok
+}
+
 func isDate(c table.Cell) bool {
 	if c.Kind == table.Date {
 		return !isClock(c)

@@ -4,7 +4,6 @@ import (
 	"regexp"
 	"slices"
 
-	"saltline/internal/diag"
 	"saltline/internal/heading"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
@@ -86,7 +85,7 @@ func (b *binder) nameAreas() {
 			continue
 		}
 		p.area = name
-		b.note(Change{Pos: diag.Pos{File: p.file.Name, Sheet: p.name}, What: "the area taken from the name of the sheet", To: name})
+		b.note(Change{Pos: p.at, What: "the area taken from the name of the sheet", To: name})
 	}
 }
 

@@ -33,7 +33,7 @@ func longLog(n int) *table.File {
 	for r, line := range rows {
 		row := table.Row{Number: r + 1}
 		for c, text := range strings.Split(line, "|") {
-			row.Cells = append(row.Cells, table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: diag.Pos{File: "long.csv", Row: r + 1, Col: c + 1}})
+			row.Cells = append(row.Cells, table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: diag.In("long.csv", "").At(r+1, c+1)})
 		}
 		s.Rows = append(s.Rows, row)
 	}

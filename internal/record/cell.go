@@ -24,8 +24,8 @@ type cell struct {
 // given starts a Given with what the cell shows.
 func given[Q any](c *cell) Given[Q] {
 	text := c.Text
-	if text == "" && c.Formula != "" {
-		text = "=" + c.Formula
+	if text == "" && c.Formula() != "" {
+		text = "=" + c.Formula()
 	}
 	return Given[Q]{Text: text, Pos: c.Pos}
 }

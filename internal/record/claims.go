@@ -47,7 +47,7 @@ func entries(block heading.Block) []entry {
 		if key == "procedure" && fold(name) != key && !known(procedure(row.Cell(valueAt).Text)) {
 			key = fold(name) // "Method | ISO 8502-6" names no procedure
 		}
-		if c := row.Cell(valueAt); c.Kind != table.Empty && c.FillOf.IsZero() {
+		if c := row.Cell(valueAt); c.Kind != table.Empty && c.FillOf().IsZero() {
 			all = append(all, entry{key, head, c})
 		}
 	}

@@ -16,10 +16,9 @@ type proof struct {
 	years  []int            // that single dates state
 }
 
-// see takes one cell into account.
-func (p *proof) see(c table.Cell) {
-	readings, _, _, err := unit.ParseDateTime(dateText(c))
-	if err != nil {
+// see takes what one cell can mean into account.
+func (p *proof) see(readings []unit.DateReading) {
+	if len(readings) == 0 {
 		return
 	}
 	if year := readings[0].Date.Year; year > 0 && !slices.Contains(p.years, year) {
@@ -56,20 +55,33 @@ func (p proof) order() unit.DateOrder {
 // date is unambiguous, however it is shown.
 func dateText(c table.Cell) string {
 	if c.Kind == table.Date {
-		return c.ISO
+		return c.ISO()
 	}
 	return c.Text
 }
 
-// dates returns what the cell can mean as a date; a time behind it is left
-// aside.
-func (c *cell) dates() ([]unit.DateReading, error) {
+// A calendar is what the texts of a column can mean as dates. A log repeats
+// each of its days, and they are read once.
+type calendar map[string][]unit.DateReading
+
+// read returns what a text can mean as a date, nothing where it is none; a time
+// behind it is left aside.
+func (k calendar) read(text string) []unit.DateReading {
+	readings, seen := k[text]
+	if !seen {
+		readings, _, _, _ = unit.ParseDateTime(text)
+		k[text] = readings
+	}
+	return readings
+}
+
+// dates returns what the cell can mean as a date.
+func (c *cell) dates() []unit.DateReading {
 	text := c.value
 	if c.Kind == table.Date {
-		text = c.ISO
+		text = c.ISO()
 	}
-	readings, _, _, err := unit.ParseDateTime(text)
-	return readings, err
+	return c.told.calendar.read(text)
 }
 
 // settleDate chooses among the readings of a date. What settles them is, in
@@ -89,7 +101,7 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 		order, why = unit.DMY, "as points between the numbers are written in a log with decimal commas"
 	}
 	if order == unit.OrderNotStated {
-		order, why = c.b.proofs[c.Pos.File].order(), "as other dates of the file prove"
+		order, why = c.b.proofs[c.Pos.File()].order(), "as other dates of the file prove"
 	}
 	for _, r := range readings {
 		// A reading without an order is that of the day first and the month first alike.
@@ -126,7 +138,7 @@ func (c *cell) withYear(d unit.Date) (unit.Date, bool) {
 	}
 	years := c.told.dates.years
 	if len(years) == 0 {
-		years = c.b.proofs[c.Pos.File].years
+		years = c.b.proofs[c.Pos.File()].years
 	}
 	if len(years) != 1 {
 		// Once for a column: the year is left out of all its dates or of none.

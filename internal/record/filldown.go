@@ -40,7 +40,7 @@ func newFiller(block heading.Block, col heading.Column) filler {
 	above := ""
 	for _, row := range block.Rows {
 		c := row.Cell(col.Pos.Col)
-		if c.Text != "" && c.Text == above && c.FillOf.IsZero() {
+		if c.Text != "" && c.Text == above && c.FillOf().IsZero() {
 			f.gaps = false
 		}
 		above = c.Text
@@ -52,11 +52,11 @@ func newFiller(block heading.Block, col heading.Column) filler {
 func (f *filler) cell(b *binder, row table.Row, c table.Cell) table.Cell {
 	unbroken := f.above.Kind != table.Empty && f.at == row.Number-1
 	switch {
-	case !c.FillOf.IsZero() && c.FillOf.Col != c.Pos.Col: // merged across
+	case !c.FillOf().IsZero() && c.FillOf().Col != c.Pos.Col: // merged across
 		return table.Cell{}
-	case !c.FillOf.IsZero():
-		b.note(Change{Pos: c.Pos, What: "filled down from the merged cell " + c.FillOf.Cell(), To: c.Text})
-		c.Pos = c.FillOf
+	case !c.FillOf().IsZero():
+		b.note(Change{Pos: c.Pos, What: "filled down from the merged cell " + c.FillOf().Cell(), To: c.Text})
+		c.Pos = c.FillOf()
 	case !f.downwards:
 		return c
 	case isDitto(c.Text) && f.above.Kind != table.Empty:

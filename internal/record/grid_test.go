@@ -92,7 +92,7 @@ func addRow(s *table.Sheet, text string, hidden bool) {
 	row := table.Row{Number: len(s.Rows) + 1, Hidden: hidden}
 	if text != "" {
 		for i, part := range strings.Split(text, "|") {
-			at := diag.Pos{File: caseFile, Sheet: s.Name, Row: row.Number, Col: i + 1}
+			at := diag.In(caseFile, s.Name).At(row.Number, i+1)
 			row.Cells = append(row.Cells, cellOf(s, row.Cells, strings.TrimSpace(part), at))
 		}
 	}
@@ -116,9 +116,11 @@ func cellOf(s *table.Sheet, left []table.Cell, text string, at diag.Pos) table.C
 	case sign == '#' && len(text) > 1: // a typed number
 		c.Kind, c.Raw, c.Text = table.Number, body[1:], body[1:]
 	case sign == '@': // a date of the spreadsheet
-		c.Kind, c.Raw, c.ISO, c.Text = table.Date, "45000", body[1:], body[1:]
+		c.Kind, c.Raw, c.Text = table.Date, "45000", body[1:]
+		c.Origin = &table.Origin{ISO: body[1:]}
 	case sign == '=': // a formula and its result
-		c.Kind, c.Formula, c.Raw, c.Text = table.Number, body[1:], shown, shown
+		c.Kind, c.Raw, c.Text = table.Number, shown, shown
+		c.Origin = &table.Origin{Formula: body[1:]}
 		if raw, display, two := strings.Cut(shown, ";"); two {
 			c.Raw, c.Text = raw, display
 		}
@@ -141,7 +143,7 @@ func cellOf(s *table.Sheet, left []table.Cell, text string, at diag.Pos) table.C
 
 // merged repeats a cell, as every cell of a merged range does.
 func merged(c table.Cell, at diag.Pos) table.Cell {
-	c.FillOf = cmp.Or(c.FillOf, c.Pos)
+	c.Origin = &table.Origin{ISO: c.ISO(), Formula: c.Formula(), Fresh: c.Fresh(), FillOf: cmp.Or(c.FillOf(), c.Pos)}
 	c.Pos = at
 	return c
 }
@@ -177,12 +179,18 @@ func dumpValue(lines *[]string, path string, v reflect.Value) {
 			return
 		}
 		for i := range v.NumField() {
-			name := v.Type().Field(i).Name
-			if path != "" {
-				name = path + "." + name
+			field := v.Type().Field(i)
+			switch {
+			case field.Anonymous: // a group of columns
+				dumpValue(lines, path, v.Field(i))
+			case path == "":
+				dumpValue(lines, field.Name, v.Field(i))
+			default:
+				dumpValue(lines, path+"."+field.Name, v.Field(i))
 			}
-			dumpValue(lines, name, v.Field(i))
 		}
+	case reflect.Pointer:
+		dumpValue(lines, path, v.Elem())
 	case reflect.Slice:
 		for i := range v.Len() {
 			dumpValue(lines, fmt.Sprintf("%s[%d]", path, i), v.Index(i))

@@ -174,52 +174,6 @@ const (
 	Sleeve
 )
 
-// A Test is one row of readings.
-type Test struct {
-	Row    diag.Pos
-	Hidden bool // the row is hidden in the workbook
-	Struck bool // the row is struck through
-	Faint  bool // nothing of the row can be seen: its text has the colour of its background
-
-	Number, Area, Location      Words
-	X, Y                        Given[float64]
-	SpotType, Orientation       Words
-	Date                        Given[unit.Date]
-	Start, Read                 Given[unit.Clock]
-	Blank, Extract, Difference  Given[unit.Conductivity]
-	BlankTemperature            Given[unit.Temperature]
-	SolutionTemperature         Given[unit.Temperature]
-	Compensated                 Given[bool]
-	Water                       Words // bottle
-	Injected, Volume, Recovered Given[unit.Volume]
-	PumpCycles                  Given[int]
-	PatchArea                   Given[unit.PatchArea]
-	PatchKind                   Given[PatchKind]
-	Patch                       Words
-	PatchUse, MaximumUses       Given[int]
-	Meter, Inspector            Words
-	Recorded                    Given[unit.SurfaceDensity]
-	RecordedVerdict             Given[WrittenVerdict]
-	Kind                        Given[TestKind]
-	OfTest, Treatment           Words
-	Photo, Remark               Words
-	Limit                       Given[unit.SurfaceDensity] // a limit column of a one-sheet log
-
-	// Columns of areas and ambient that stand among the readings of a
-	// one-sheet log.
-	Size                             Given[unit.SteelArea]
-	Substrate                        Words
-	OutsideDiameter, InsideDiameter  Given[unit.Length]
-	Air, WetBulb, Steel, RecordedDew Given[unit.Temperature]
-	Humidity                         Given[unit.Humidity]
-
-	// What the sheet shows of how the recorded value came to be.
-	RecordedFormula string // the formula of the recorded cell
-	TypedOver       bool   // a typed number where the column holds formulae
-	StaleFormula    bool   // the stored result is not what the formula gives
-	Extra           []Fact // columns that are not ours, kept as found
-}
-
 // An Ambient is one set of air and steel readings.
 type Ambient struct {
 	Row                              diag.Pos

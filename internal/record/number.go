@@ -86,14 +86,14 @@ func (c *cell) measure(q unit.Quantity) unit.Reading {
 
 // noteUnit notes what was done with the unit of a number that is used.
 func (c *cell) noteUnit(r unit.Reading) {
-	to := fmt.Sprintf("%v %s", r.Value, r.Quantity.Symbol())
+	to := func() string { return fmt.Sprintf("%v %s", r.Value, r.Quantity.Symbol()) }
 	switch {
 	case r.Flag == unit.AlwaysSlip:
 		c.problem("unit-surely-wrong",
 			fmt.Sprintf("found %q in %s, but wanted %s: nobody means a thousand times so much", r.Text, r.Unit, r.Quantity.Symbol()),
 			"correct the unit; until then the value is taken as it stands")
 	case r.Flag == unit.UnitFromNumber:
-		c.changedAll("a patch area that can only be in cm²", r.Text, to)
+		c.changedAll("a patch area that can only be in cm²", r.Text, to())
 	case r.Flag == unit.LostMicro || r.Flag == unit.Capitals:
 		c.changedAll("a unit spelled otherwise", r.Unit, r.Quantity.Symbol())
 	}
@@ -102,7 +102,7 @@ func (c *cell) noteUnit(r unit.Reading) {
 	case r.FromHead:
 		c.changedAll("converted, the whole column", r.Unit, r.Quantity.Symbol())
 	default:
-		c.changed("converted", r.Text, to)
+		c.changed("converted", r.Text, to())
 	}
 }
 
@@ -160,7 +160,7 @@ func (c *cell) digits() (string, bool) {
 	if decimals, _, plain := shownDecimals(c.Text); plain && -decimals > d.Exp {
 		c.changed("the stored digits, of which fewer are shown", c.Text, d.String())
 	}
-	if step := c.told.step(c.Formula != ""); step.some {
+	if step := c.told.step(c.Formula() != ""); step.some {
 		if finer := refine(d, step.exp); finer != d {
 			c.changedAll("trailing zeros restored, as the column has a finer step", d.String(), finer.String())
 			d = finer
@@ -186,7 +186,7 @@ func shown(c table.Cell) (d unit.Decimal, percent, ok bool) {
 	}
 	switch {
 	case !plain:
-	case -decimals > d.Exp && c.Formula != "":
+	case -decimals > d.Exp && c.Formula() != "":
 		if n := unit.RoundRat(d.Rat(), decimals, false); n.IsInt64() {
 			d = unit.Decimal{Coef: n.Int64(), Exp: -decimals}
 		}

@@ -14,7 +14,7 @@ import (
 type page struct {
 	file   *table.File
 	sheet  *table.Sheet
-	name   string // of the sheet in places; a CSV file has only one sheet and names none
+	at     diag.Pos // the sheet; a CSV file has only one and names none
 	blocks []heading.Block
 	area   string          // of tests that name none, from the name of the sheet
 	sign   unit.Convention // the decimal sign that the sheet proves, or that was told
@@ -24,10 +24,10 @@ type page struct {
 }
 
 func newPage(f *table.File, s *table.Sheet) *page {
-	p := &page{file: f, sheet: s, name: s.Name, told: map[columnKey]*told{}}
+	p := &page{file: f, sheet: s, at: diag.In(f.Name, s.Name), told: map[columnKey]*told{}}
 	for _, row := range s.Rows {
 		if len(row.Cells) > 0 {
-			p.name = row.Cells[0].Pos.Sheet
+			p.at = diag.In(f.Name, row.Cells[0].Pos.Sheet())
 			break
 		}
 	}
@@ -51,6 +51,7 @@ type told struct {
 	bare      int   // humidity: numbers without a sign of per cent
 	fractions bool  // humidity: none of those is above 1
 	dates     proof
+	calendar  calendar
 	open      []openDate
 	noted     map[string]bool // what was noted for the whole column
 }
@@ -82,7 +83,7 @@ func (t *told) mostlyFormulas() bool { return t.formulas > 0 && t.formulas*5 >= 
 func (p *page) column(key columnKey) *told {
 	t := p.told[key]
 	if t == nil {
-		t = &told{noted: map[string]bool{}}
+		t = &told{noted: map[string]bool{}, calendar: calendar{}}
 		p.told[key] = t
 	}
 	return t
@@ -127,7 +128,7 @@ func (p *page) each(see func(key columnKey, c table.Cell)) {
 			}
 			key := columnKey{block.Table, col.Name}
 			for _, row := range block.Rows {
-				if c := row.Cell(col.Pos.Col); c.Kind != table.Empty && c.FillOf.IsZero() {
+				if c := row.Cell(col.Pos.Col); c.Kind != table.Empty && c.FillOf().IsZero() {
 					see(key, c)
 				}
 			}
@@ -157,18 +158,18 @@ func (p *page) cellAt(at diag.Pos) table.Cell {
 // see takes one cell into account.
 func (t *told) see(c table.Cell, holds content) {
 	t.filled++
-	if c.Formula != "" {
+	if c.Formula() != "" {
 		t.formulas++
 	}
 	switch {
 	case holds == holdsDates:
-		t.dates.see(c)
+		t.dates.see(t.calendar.read(dateText(c)))
 	case holds.numeric() && c.Kind == table.Number:
 		d, percent, ok := shown(c)
 		if !ok {
 			return
 		}
-		if c.Formula != "" {
+		if c.Formula() != "" {
 			t.computed.add(d.Exp)
 		} else {
 			t.typed.add(d.Exp)

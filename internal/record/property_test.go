@@ -61,13 +61,13 @@ func randomSheets(r *rand.Rand) []table.Sheet {
 		for range r.IntN(25) {
 			row := table.Row{Number: len(s.Rows) + 1, Hidden: r.IntN(9) == 0}
 			for i, text := range lines[r.IntN(len(lines))] {
-				at := diag.Pos{File: caseFile, Sheet: s.Name, Row: row.Number, Col: i + 1}
+				at := diag.In(caseFile, s.Name).At(row.Number, i+1)
 				c := table.Cell{Pos: at, Kind: table.Text, Text: text, Raw: text, Struck: r.IntN(20) == 0}
 				if text == "" {
 					c.Kind = table.Empty
 					if above := len(s.Rows) - 1; r.IntN(4) == 0 && above >= 0 && len(s.Rows[above].Cells) > i && s.Rows[above].Cells[i].Kind != table.Empty {
 						c = s.Rows[above].Cells[i]
-						c.Pos, c.FillOf = at, s.Rows[above].Cells[i].Pos
+						c.Pos, c.Origin = at, &table.Origin{FillOf: s.Rows[above].Cells[i].Pos}
 					}
 				}
 				row.Cells = append(row.Cells, c)

@@ -13,49 +13,49 @@ var readings = tableOf[Test]{
 	{"test", words(func(t *Test) *Words { return &t.Number })},
 	{"area", words(func(t *Test) *Words { return &t.Area })},
 	{"location", label(func(t *Test) *Words { return &t.Location })},
-	{"x", number(unit.Pure, func(t *Test) *Given[float64] { return &t.X })},
-	{"y", number(unit.Pure, func(t *Test) *Given[float64] { return &t.Y })},
-	{"spot type", words(func(t *Test) *Words { return &t.SpotType })},
-	{"orientation", words(func(t *Test) *Words { return &t.Orientation })},
+	{"x", number(unit.Pure, func(t *Test) *Given[float64] { return &t.spot().X })},
+	{"y", number(unit.Pure, func(t *Test) *Given[float64] { return &t.spot().Y })},
+	{"spot type", words(func(t *Test) *Words { return &t.spot().SpotType })},
+	{"orientation", words(func(t *Test) *Words { return &t.spot().Orientation })},
 	{"date", date(func(t *Test) *Given[unit.Date] { return &t.Date })},
-	{"start", clock(func(t *Test) *Given[unit.Clock] { return &t.Start })},
-	{"read", clock(func(t *Test) *Given[unit.Clock] { return &t.Read })},
+	{"start", clock(func(t *Test) *Given[unit.Clock] { return &t.clocks().Start })},
+	{"read", clock(func(t *Test) *Given[unit.Clock] { return &t.clocks().Read })},
 	{"blank", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.Blank })},
-	{"blank temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.BlankTemperature })},
-	{"water", words(func(t *Test) *Words { return &t.Water })},
-	{"injected", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.Injected })},
+	{"blank temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.solution().BlankTemperature })},
+	{"water", words(func(t *Test) *Words { return &t.consumed().Water })},
+	{"injected", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.filling().Injected })},
 	{"volume", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.Volume })},
-	{"recovered", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.Recovered })},
-	{"pump cycles", count(func(t *Test) *Given[int] { return &t.PumpCycles })},
+	{"recovered", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.filling().Recovered })},
+	{"pump cycles", count(func(t *Test) *Given[int] { return &t.filling().PumpCycles })},
 	{"extract", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.Extract })},
-	{"solution temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.SolutionTemperature })},
-	{"compensated", word(switches, "on or off", func(t *Test) *Given[bool] { return &t.Compensated })},
-	{"patch area", number(unit.OfPatchArea, func(t *Test) *Given[unit.PatchArea] { return &t.PatchArea })},
-	{"patch kind", kindOfPatch(func(t *Test) *Given[PatchKind] { return &t.PatchKind })},
-	{"patch", words(func(t *Test) *Words { return &t.Patch })},
-	{"patch use", count(func(t *Test) *Given[int] { return &t.PatchUse })},
-	{"meter", words(func(t *Test) *Words { return &t.Meter })},
-	{"difference", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.Difference })},
+	{"solution temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.solution().SolutionTemperature })},
+	{"compensated", word(switches, "on or off", func(t *Test) *Given[bool] { return &t.solution().Compensated })},
+	{"patch area", number(unit.OfPatchArea, func(t *Test) *Given[unit.PatchArea] { return &t.equipment().PatchArea })},
+	{"patch kind", kindOfPatch(func(t *Test) *Given[PatchKind] { return &t.consumed().PatchKind })},
+	{"patch", words(func(t *Test) *Words { return &t.consumed().Patch })},
+	{"patch use", count(func(t *Test) *Given[int] { return &t.consumed().PatchUse })},
+	{"meter", words(func(t *Test) *Words { return &t.equipment().Meter })},
+	{"difference", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.solution().Difference })},
 	{"recorded", number(unit.OfDensity, func(t *Test) *Given[unit.SurfaceDensity] { return &t.Recorded })},
 	{"recorded verdict", word(writtenVerdicts, "pass, fail or void", func(t *Test) *Given[WrittenVerdict] { return &t.RecordedVerdict })},
-	{"inspector", words(func(t *Test) *Words { return &t.Inspector })},
-	{"kind", word(testKinds, "original, repeat, retest, adjacent, witness or procedural blank", func(t *Test) *Given[TestKind] { return &t.Kind })},
-	{"of test", words(func(t *Test) *Words { return &t.OfTest })},
-	{"treatment", words(func(t *Test) *Words { return &t.Treatment })},
-	{"photo", words(func(t *Test) *Words { return &t.Photo })},
-	{"remark", words(func(t *Test) *Words { return &t.Remark })},
+	{"inspector", words(func(t *Test) *Words { return &t.equipment().Inspector })},
+	{"kind", word(testKinds, "original, repeat, retest, adjacent, witness or procedural blank", func(t *Test) *Given[TestKind] { return &t.purpose().Kind })},
+	{"of test", words(func(t *Test) *Words { return &t.purpose().OfTest })},
+	{"treatment", words(func(t *Test) *Words { return &t.purpose().Treatment })},
+	{"photo", words(func(t *Test) *Words { return &t.remarks().Photo })},
+	{"remark", words(func(t *Test) *Words { return &t.remarks().Remark })},
 
-	{"limit", limitValue(func(t *Test) *Given[unit.SurfaceDensity] { return &t.Limit })},
-	{"size", number(unit.OfSteelArea, func(t *Test) *Given[unit.SteelArea] { return &t.Size })},
-	{"substrate", words(func(t *Test) *Words { return &t.Substrate })},
-	{"outside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.OutsideDiameter })},
-	{"inside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.InsideDiameter })},
-	{"maximum uses", count(func(t *Test) *Given[int] { return &t.MaximumUses })},
-	{"air temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.Air })},
-	{"humidity", number(unit.OfHumidity, func(t *Test) *Given[unit.Humidity] { return &t.Humidity })},
-	{"wet bulb", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.WetBulb })},
-	{"recorded dew point", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.RecordedDew })},
-	{"steel temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.Steel })},
+	{"limit", limitValue(func(t *Test) *Given[unit.SurfaceDensity] { return &t.oneSheet().Limit })},
+	{"size", number(unit.OfSteelArea, func(t *Test) *Given[unit.SteelArea] { return &t.oneSheet().Size })},
+	{"substrate", words(func(t *Test) *Words { return &t.oneSheet().Substrate })},
+	{"outside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.oneSheet().OutsideDiameter })},
+	{"inside diameter", number(unit.OfLength, func(t *Test) *Given[unit.Length] { return &t.oneSheet().InsideDiameter })},
+	{"maximum uses", count(func(t *Test) *Given[int] { return &t.consumed().MaximumUses })},
+	{"air temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.oneSheet().Air })},
+	{"humidity", number(unit.OfHumidity, func(t *Test) *Given[unit.Humidity] { return &t.oneSheet().Humidity })},
+	{"wet bulb", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.oneSheet().WetBulb })},
+	{"recorded dew point", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.oneSheet().RecordedDew })},
+	{"steel temperature", number(unit.OfTemperature, func(t *Test) *Given[unit.Temperature] { return &t.oneSheet().Steel })},
 }
 
 // bindReadings binds the readings, with what the sheet shows beside them.
@@ -67,14 +67,17 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 		}
 	}
 	recorded := p.column(columnKey{"readings", "recorded"})
-	parts := func(t *Test) (*diag.Pos, *[]Fact) { return &t.Row, &t.Extra }
+	parts := func(t *Test) (*diag.Pos, *[]Fact) {
+		*t = empty
+		return &t.Row, &t.Extra
+	}
 	bindRows(b, p, block, readings, &b.job.Tests, parts, func(t *Test, row table.Row) {
 		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), faint(row)
 		c := row.Cell(recordedAt)
-		t.RecordedFormula, t.StaleFormula = c.Formula, c.Stale
-		t.TypedOver = c.Kind != table.Empty && c.Formula == "" && c.FillOf.IsZero() && recorded.mostlyFormulas()
+		t.RecordedFormula, t.StaleFormula = c.Formula(), c.Stale
+		t.TypedOver = c.Kind != table.Empty && c.Formula() == "" && c.FillOf().IsZero() && recorded.mostlyFormulas()
 		if t.Area.State == Absent && p.area != "" {
-			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: diag.Pos{File: p.file.Name, Sheet: p.name}}
+			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: p.at}
 		}
 		b.timeOfDate(t, row)
 		b.verdictOfResult(t)
@@ -90,7 +93,7 @@ func (b *binder) timeOfDate(t *Test, row table.Row) {
 	}
 	c := row.Cell(t.Date.Pos.Col)
 	if _, at, hasClock, err := unit.ParseDateTime(dateText(c)); c.Pos == t.Date.Pos && err == nil && hasClock {
-		t.Read = Given[unit.Clock]{Val: at, State: Known, Text: c.Text, Pos: c.Pos}
+		t.clocks().Read = Given[unit.Clock]{Val: at, State: Known, Text: c.Text, Pos: c.Pos}
 		b.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: at.String()})
 	}
 }

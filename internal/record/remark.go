@@ -35,8 +35,8 @@ func (b *binder) linkRemarks() {
 				if !known || number == t.Number.Val {
 					continue
 				}
-				t.Kind = Given[TestKind]{Val: m.kind, State: Known, Text: found[0], Pos: t.Remark.Pos}
-				t.OfTest = Words{Val: number, State: Known, Text: found[1], Pos: t.Remark.Pos}
+				t.purpose().Kind = Given[TestKind]{Val: m.kind, State: Known, Text: found[0], Pos: t.Remark.Pos}
+				t.purpose().OfTest = Words{Val: number, State: Known, Text: found[1], Pos: t.Remark.Pos}
 				b.note(Change{Pos: t.Remark.Pos, What: "what the test was made for, taken from the remark", From: found[0], To: number})
 				break
 			}

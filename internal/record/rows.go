@@ -33,7 +33,7 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 	for i, row := range block.Rows {
 		v := &(*list)[from+i]
 		place, extra := parts(v)
-		*place = diag.Pos{File: p.file.Name, Sheet: p.name, Row: row.Number}
+		*place = p.at.At(row.Number, 0)
 		for k := range cols {
 			col := &cols[k]
 			found := col.fill.cell(b, row, row.Cell(col.Pos.Col))
@@ -61,10 +61,10 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 func (b *binder) cellOf(p *page, found table.Cell, unit string, head diag.Pos, t *told) cell {
 	c := cell{Cell: found, value: found.Text, head: unit, headAt: head, sign: p.sign, told: t, page: p, b: b}
 	if found.NoCache && found.Text != "" {
-		c.changed("computed here, for the formula has no stored result", "="+found.Formula, found.Text)
+		c.changed("computed here, for the formula has no stored result", "="+found.Formula(), found.Text)
 	}
 	if found.Stale {
-		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh)
+		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh())
 	}
 	return c
 }

@@ -42,7 +42,7 @@ func (b *binder) open(f *table.File, hint string) {
 		}
 		b.noteRows(p, blocks, chosen)
 		if p.sheet.Hidden && len(p.blocks) > 0 {
-			b.note(Change{Pos: diag.Pos{File: f.Name, Sheet: p.name}, What: "a hidden sheet, read", To: p.sheet.Name})
+			b.note(Change{Pos: p.at, What: "a hidden sheet, read", To: p.sheet.Name})
 		}
 	}
 }
@@ -105,7 +105,7 @@ func (b *binder) noteRows(p *page, blocks []heading.Block, chosen bool) {
 		if row.Blank() || used[row.Number] {
 			continue
 		}
-		at := diag.Pos{File: p.file.Name, Sheet: p.name, Row: row.Number}
+		at := p.at.At(row.Number, 0)
 		b.job.Note.Skipped = append(b.job.Note.Skipped, Skip{Row: at, Reason: cmp.Or(skipped[row.Number], notOurs), Text: shorten(row)})
 	}
 }
@@ -117,7 +117,7 @@ const shortened = 120
 func shorten(row table.Row) string {
 	var texts []string
 	for _, c := range row.Cells {
-		if c.Text != "" && c.FillOf.IsZero() {
+		if c.Text != "" && c.FillOf().IsZero() {
 			texts = append(texts, c.Text)
 		}
 	}
@@ -145,7 +145,7 @@ func (b *binder) noReadings() diag.Diagnostic {
 			continue
 		}
 		if at.IsZero() {
-			at.File = p.file.Name
+			at = diag.In(p.file.Name, "")
 		}
 		narrow = narrow && !slices.ContainsFunc(p.sheet.Rows, func(r table.Row) bool { return len(r.Cells) > 1 })
 		seen = append(seen, fmt.Sprintf("%q (%s)", p.sheet.Name, b.contents(p)))
@@ -173,7 +173,7 @@ func (b *binder) noReadings() diag.Diagnostic {
 func (b *binder) contents(p *page) string {
 	var heads []string
 	for _, h := range b.job.Note.Headings {
-		if h.Pos.File == p.file.Name && h.Pos.Sheet == p.name {
+		if h.Pos.At(0, 0) == p.at {
 			heads = append(heads, fmt.Sprintf("%q", quoted(h.Text)))
 		}
 	}

@@ -133,8 +133,8 @@ func compareMessages(t *testing.T, all []diag.Diagnostic, want []string) {
 		}
 		level := map[diag.Level]string{diag.Problem: "problem", diag.Question: "question", diag.Failure: "failure"}[d.Level]
 		place := d.Pos.Cell()
-		if d.Pos.Sheet != "" {
-			place = d.Pos.Sheet + "!" + place
+		if d.Pos.Sheet() != "" {
+			place = d.Pos.Sheet() + "!" + place
 		}
 		line := strings.TrimSpace(fmt.Sprintf("%s %s %s", level, d.Check, place))
 		got = append(got, line)

@@ -7,6 +7,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/audit"
+	"saltline/internal/diag"
 	"saltline/internal/doc"
 	"saltline/internal/frame"
 	"saltline/internal/unit"
@@ -135,17 +136,16 @@ type sheetRows struct {
 
 // sheetsOf lists the sheets of tests in the order of the log.
 func sheetsOf(lines []*assess.Line) []sheetRows {
-	type key struct{ file, sheet string }
-	at := map[key]int{}
+	at := map[diag.Pos]int{}
 	var all []sheetRows
 	for _, l := range lines {
 		row := l.Test.Row
-		k := key{row.File, row.Sheet}
+		k := row.At(0, 0)
 		n, seen := at[k]
 		if !seen {
 			n = len(all)
 			at[k] = n
-			all = append(all, sheetRows{file: row.File, sheet: row.Sheet, first: row.Row, last: row.Row})
+			all = append(all, sheetRows{file: row.File(), sheet: row.Sheet(), first: row.Row, last: row.Row})
 		}
 		s := &all[n]
 		s.first, s.last = min(s.first, row.Row), max(s.last, row.Row)

@@ -132,7 +132,7 @@ func (c *auditor) theSlip(l *assess.Line) (e slip.Explanation, ok bool) {
 // systematic reports whether most rows of the sheet of a line share a slip.
 func (c *auditor) systematic(l *assess.Line, e slip.Explanation) bool {
 	return slices.ContainsFunc(c.Result.Systematic, func(s assess.Systematic) bool {
-		return s.Explanation == e.Name && s.Detail == e.Detail && s.Sheet.File == l.Test.Row.File && s.Sheet.Sheet == l.Test.Row.Sheet
+		return s.Explanation == e.Name && s.Detail == e.Detail && s.Sheet == l.Test.Row.At(0, 0)
 	})
 }
 

@@ -118,18 +118,18 @@ func (c *auditor) patchesDiffer() bool {
 // it takes not to look like the written value where it does not follow.
 func (c *auditor) recomputed(l *assess.Line) string {
 	d := l.Density
-	if !d.Known || d.Exact == nil || l.Agreement != assess.DoesNotFollow {
+	if !d.Known || !d.Exact.Known() || l.Agreement != assess.DoesNotFollow {
 		return c.densityOf(l, d)
 	}
-	w := l.Test.Recorded.Dec
+	w, exact := l.Test.Recorded.Dec, d.Exact.Rat()
 	decimals := max(1, -w.Exp)
 	for ; decimals < mostDecimals; decimals++ {
-		shown := unit.Decimal{Coef: unit.RoundRat(d.Exact, decimals, false).Int64(), Exp: -decimals}
-		if !slip.Rounds(shown.Rat(), w) {
+		shown := unit.Decimal{Coef: unit.RoundRat(exact, decimals, false).Int64(), Exp: -decimals}
+		if !slip.Rounds(shown.Ratio(), w) {
 			break
 		}
 	}
-	return c.besideLimit(l, d.Exact, decimals)
+	return c.besideLimit(l, exact, decimals)
 }
 
 // mostDecimals bounds the decimals of a printed density.

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"math/big"
 	"slices"
 	"strings"
 
@@ -195,7 +194,7 @@ func (c *composer) firstComputed() *assess.Line {
 	var first *assess.Line
 	for _, l := range c.lines {
 		switch {
-		case !l.OfSteel() || !l.Density.Known || l.Density.Exact == nil:
+		case !l.OfSteel() || !l.Density.Known || !l.Density.Exact.Known():
 		case !l.At25.Known:
 			return l // what is worked out is what was judged
 		case first == nil:
@@ -259,20 +258,19 @@ func (c *composer) checkedToday() bool {
 func (c *composer) workedOut(l *assess.Line) map[string]any {
 	sp := c.Words.Spelling()
 	m := salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
-	difference := m.ExactDensity(l.Test.Blank.Dec, l.Test.Extract.Dec)
-	difference.Quo(difference, m.ExactFactor())
+	difference := m.ExactDensity(l.Test.Blank.Dec, l.Test.Extract.Dec).Quo(m.ExactFactor())
 	decimals := max(-l.Test.Blank.Dec.Exp, -l.Test.Extract.Dec.Exp, 0)
 	return map[string]any{
 		"Number": c.number(l.Index),
-		"Blank":  sp.Decimal(l.Test.Blank.Dec), "Extract": sp.Decimal(l.Test.Extract.Dec), "Difference": sp.Rat(difference, decimals),
+		"Blank":  sp.Decimal(l.Test.Blank.Dec), "Extract": sp.Decimal(l.Test.Extract.Dec), "Difference": sp.Rat(difference.Rat(), decimals),
 		"Constant": sp.Decimal(l.Constant.Dec), "Volume": sp.Decimal(l.Volume.Dec), "Area": sp.Decimal(l.PatchArea.Dec),
 		"Factor": c.digits(m.ExactFactor()), "Density": c.digits(l.Density.Exact),
 	}
 }
 
 // digits prints x with the digits it needs, four decimals at most.
-func (c *composer) digits(x *big.Rat) string {
-	s := c.Words.Spelling().Rat(x, 4)
+func (c *composer) digits(x unit.Ratio) string {
+	s := c.Words.Spelling().Rat(x.Rat(), 4)
 	if !strings.ContainsAny(s, ".,") {
 		return s
 	}

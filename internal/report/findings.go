@@ -121,7 +121,7 @@ func (c *composer) cells(f *assess.Finding) string {
 		switch {
 		case i == 0:
 			s += p.String()
-		case p.File == places[i-1].File && p.Sheet == places[i-1].Sheet:
+		case p.At(0, 0) == places[i-1].At(0, 0):
 			s += ", " + p.Cell()
 		default:
 			s += "; " + p.String()

@@ -87,7 +87,7 @@ func (c *composer) short(p diag.Pos) string {
 		return "--set"
 	}
 	if len(c.job.Sources) == 1 {
-		p.File = ""
+		p = diag.In("", p.Sheet()).At(p.Row, p.Col)
 	}
 	if s := p.String(); s != "" {
 		return s
@@ -117,7 +117,7 @@ func (c *composer) skips() []string {
 		if s.Reason == "heading" {
 			continue
 		}
-		g := group{c.short(diag.Pos{File: s.Row.File, Sheet: s.Row.Sheet}), s.Reason}
+		g := group{c.short(s.Row.At(0, 0)), s.Reason}
 		if reasons[g.sheet] == nil {
 			sheets = append(sheets, g.sheet)
 		}

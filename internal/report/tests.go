@@ -20,7 +20,7 @@ func (c *composer) density(l *assess.Line) string { return c.densityOf(l, l.Judg
 func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
 	switch {
 	case d.Known:
-		x := d.Exact
+		x := d.Exact.Rat()
 		if x == nil {
 			x = new(big.Rat).SetFloat64(float64(d.Value))
 		}

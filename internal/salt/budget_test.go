@@ -16,22 +16,22 @@ func TestBudget(t *testing.T) {
 		Gain: Rectangular(0.02), Volume: unit.Volume(Rectangular(0.1)), Area: unit.PatchArea(Rectangular(0.02 * 1250)),
 	}
 	b := usual.Budget(2, 41, d, 2)
-	want := map[Source]float64{MeterGain: 0.540, VolumeOfWater: 0.901, PatchSize: 0.540}
+	want := map[source]float64{meterGain: 0.540, volumeOfWater: 0.901, patchSize: 0.540}
 	reading := 0.0
-	for _, c := range b.Components {
-		switch c.Source {
-		case BlankResolution, ExtractResolution:
-			reading = math.Hypot(reading, float64(c.Standard))
+	for of, u := range usual.shares(2, 41, d) {
+		switch of := source(of); of {
+		case blankResolution, extractResolution:
+			reading = math.Hypot(reading, u)
 		default:
-			if math.Abs(float64(c.Standard)-want[c.Source]) > 0.001 {
-				t.Errorf("%v: %v, want %v", c.Source, c.Standard, want[c.Source])
+			if math.Abs(u-want[of]) > 0.001 {
+				t.Errorf("source %d: %v, want %v", of, u, want[of])
 			}
 		}
 	}
-	if len(b.Components) != 5 || math.Abs(reading-0.049) > 0.001 || math.Abs(float64(b.Standard)-1.18) > 0.005 || math.Abs(float64(b.Expanded)-2.4) > 0.05 {
-		t.Errorf("%d components, both readings %v, u = %v, U = %v", len(b.Components), reading, b.Standard, b.Expanded)
+	if math.Abs(reading-0.049) > 0.001 || math.Abs(float64(b.Standard)-1.18) > 0.005 || math.Abs(float64(b.Expanded)-2.4) > 0.05 {
+		t.Errorf("both readings %v, u = %v, U = %v", reading, b.Standard, b.Expanded)
 	}
-	if got := usual.Budget(2, 41, Doubt{}, 2); len(got.Components) != 0 || got.Standard != 0 {
+	if got := usual.Budget(2, 41, Doubt{}, 2); got.Standard != 0 || got.Expanded != 0 {
 		t.Errorf("nothing in doubt, but %+v", got)
 	}
 	// A density below zero is as uncertain as one above.
@@ -41,7 +41,7 @@ func TestBudget(t *testing.T) {
 }
 
 func TestStatedBudget(t *testing.T) {
-	if b := StatedBudget(8.2, 2); b.Standard != 4.1 || b.Expanded != 8.2 || b.Components[0].Source != Stated {
+	if b := StatedBudget(8.2, 2); b.Standard != 4.1 || b.Expanded != 8.2 {
 		t.Errorf("8.2 at k = 2: %+v", b)
 	}
 	if b := StatedBudget(8.2, 0); b.Coverage != 2 {

@@ -1,10 +1,8 @@
 package salt
 
-import (
-	"math/big"
+import "saltline/internal/unit"
 
-	"saltline/internal/unit"
-)
+var one, two = unit.Int(1).Ratio(), unit.Int(2).Ratio()
 
 // Steps are the smallest differences that the written digits, or the
 // instrument, resolve. A zero step is an exact value.
@@ -15,46 +13,42 @@ type Steps struct {
 
 // An Interval holds every density that the written digits allow, ends
 // included, in mg/m².
-type Interval struct{ Low, High *big.Rat }
+type Interval struct{ Low, High unit.Ratio }
 
 // Interval is the range of ρ when each reading stands for itself ± half its
 // step: K·(Δ ± ½(step of blank + step of extract)), and the same for the
 // ends of the volume where that has a step.
 func (m Method) Interval(blank, extract unit.Decimal, s Steps) Interval {
-	rise := new(big.Rat).Sub(extract.Rat(), blank.Rat())
-	half := new(big.Rat).Add(s.Blank.Rat(), s.Extract.Rat())
-	half.Mul(half, big.NewRat(1, 2))
-	low, high := new(big.Rat).Sub(rise, half), new(big.Rat).Add(rise, half)
+	rise := extract.Ratio().Sub(blank.Ratio())
+	half := s.Blank.Ratio().Add(s.Extract.Ratio()).Quo(two)
+	low, high := rise.Sub(half), rise.Add(half)
 
-	share := new(big.Rat).Mul(s.Volume.Rat(), big.NewRat(1, 2))
-	share.Quo(share, m.Volume.Rat()) // half a step of the volume, relative to it
-	one := big.NewRat(1, 1)
-	less, more := new(big.Rat).Sub(one, share), new(big.Rat).Add(one, share)
+	share := s.Volume.Ratio().Quo(two).Quo(m.Volume.Ratio()) // half a step of the volume, relative to it
+	less, more := one.Sub(share), one.Add(share)
 	if less.Sign() < 0 {
-		less.SetInt64(0)
+		less = unit.Int(0).Ratio()
 	}
 	k := m.ExactFactor()
-	scale := func(d *big.Rat, ifPositive, ifNegative *big.Rat) *big.Rat {
+	scale := func(d, ifPositive, ifNegative unit.Ratio) unit.Ratio {
 		f := ifPositive
 		if d.Sign() < 0 {
 			f = ifNegative
 		}
-		d.Mul(d, f)
-		return d.Mul(d, k)
+		return d.Mul(f).Mul(k)
 	}
 	return Interval{scale(low, less, more), scale(high, more, less)}
 }
 
 // Contains reports whether x lies in the interval.
-func (i Interval) Contains(x *big.Rat) bool { return i.Low.Cmp(x) <= 0 && x.Cmp(i.High) <= 0 }
+func (i Interval) Contains(x unit.Ratio) bool { return i.Low.Cmp(x) <= 0 && x.Cmp(i.High) <= 0 }
 
 // Overlaps reports whether some density lies in both intervals.
 func (i Interval) Overlaps(j Interval) bool { return i.Low.Cmp(j.High) <= 0 && j.Low.Cmp(i.High) <= 0 }
 
 // Written is the interval of a number by its own last digit: ± half a step.
 func Written(d unit.Decimal) Interval {
-	half := new(big.Rat).Mul(d.Step().Rat(), big.NewRat(1, 2))
-	return Interval{new(big.Rat).Sub(d.Rat(), half), new(big.Rat).Add(d.Rat(), half)}
+	half := d.Step().Ratio().Quo(two)
+	return Interval{d.Ratio().Sub(half), d.Ratio().Add(half)}
 }
 
 // Decides reports whether every density of the interval has the same outcome

@@ -2,7 +2,6 @@ package salt
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/unit"
 )
@@ -38,13 +37,12 @@ type Limit struct {
 
 // Round rounds x, in mg/m², as the contract says; the zero Rounding returns
 // it as it is.
-func (r Rounding) Round(x *big.Rat) *big.Rat {
+func (r Rounding) Round(x unit.Ratio) unit.Ratio {
 	if r.Step.Sign() <= 0 {
 		return x
 	}
-	step := r.Step.Rat()
-	n := new(big.Rat).SetInt(unit.Steps(new(big.Rat).Quo(x, step), r.ToEven))
-	return n.Mul(n, step)
+	step := r.Step.Ratio()
+	return x.Quo(step).Whole(r.ToEven).Mul(step)
 }
 
 // Compare puts a density against the limit, exactly, after the contract's
@@ -54,9 +52,9 @@ func (r Rounding) Round(x *big.Rat) *big.Rat {
 //
 // For a limit of chloride ion the density is only an upper bound: one above
 // the limit is Undecided, since the chloride itself may be below.
-func (l Limit) Compare(density *big.Rat) Outcome {
+func (l Limit) Compare(density unit.Ratio) Outcome {
 	o := Conforms
-	switch side := l.Rounding.Round(density).Cmp(l.Value.Rat()); {
+	switch side := l.Rounding.Round(density).Cmp(l.Value.Ratio()); {
 	case side > 0, side == 0 && l.Comparison == LessThan:
 		o = NotConforms
 	case side == 0 && l.Comparison == ComparisonNotStated:

@@ -2,7 +2,6 @@ package salt
 
 import (
 	"math"
-	"math/big"
 	"testing"
 
 	"saltline/internal/unit"
@@ -43,7 +42,7 @@ func TestCompare(t *testing.T) {
 		{"-1", AtMost, Rounding{}, Conforms}, // a finding elsewhere
 	} {
 		l := Limit{unit.Int(50), TotalSalts, tt.c, tt.r}
-		if got := l.Compare(rat(t, tt.density)); got != tt.want {
+		if got := l.Compare(ratio(t, tt.density)); got != tt.want {
 			t.Errorf("%s, comparison %d, rounding %+v: %v, want %v", tt.density, tt.c, tt.r, got, tt.want)
 		}
 	}
@@ -53,7 +52,7 @@ func TestCompare(t *testing.T) {
 func TestCompareChlorideBound(t *testing.T) {
 	l := Limit{Value: unit.Int(30), Basis: ChlorideIon, Comparison: AtMost}
 	for density, want := range map[string]Outcome{"30": Conforms, "30.1": Undecided} {
-		if got := l.Compare(rat(t, density)); got != want {
+		if got := l.Compare(ratio(t, density)); got != want {
 			t.Errorf("at most %s of chloride against 30: %v, want %v", density, got, want)
 		}
 	}
@@ -65,7 +64,7 @@ func TestJudge(t *testing.T) {
 	at := func(rule RuleKind, density string, u unit.SurfaceDensity, want Outcome) {
 		t.Helper()
 		l := Limit{Value: unit.Int(50), Basis: TotalSalts, Comparison: AtMost}
-		if got := rule.Judge(rat(t, density), u, l); got != want {
+		if got := rule.Judge(ratio(t, density), u, l); got != want {
 			t.Errorf("%v, %s with U = %v against 50: %v, want %v", rule, density, u, got, want)
 		}
 	}
@@ -98,7 +97,7 @@ func TestJudgeAboveTheLimit(t *testing.T) {
 		for _, c := range []Comparison{AtMost, LessThan, ComparisonNotStated} {
 			for _, u := range []unit.SurfaceDensity{0, 1, 1000} {
 				l := Limit{Value: unit.Int(50), Basis: TotalSalts, Comparison: c}
-				got := rule.Judge(big.NewRat(501, 10), u, l)
+				got := rule.Judge(ratio(t, "50.1"), u, l)
 				if got == Conforms || got != NotConforms && rule != GuardedRejection {
 					t.Errorf("%v, comparison %d, U = %v: 50.1 against 50 %v", rule, c, u, got)
 				}

@@ -5,7 +5,6 @@ package salt
 
 import (
 	"fmt"
-	"math/big"
 
 	"saltline/internal/unit"
 )
@@ -50,10 +49,9 @@ func Factor(c unit.Constant, v unit.Volume, a unit.PatchArea) float64 {
 }
 
 // ExactFactor is Factor without rounding.
-func (m Method) ExactFactor() *big.Rat {
-	k := new(big.Rat).Mul(m.Constant.Rat(), m.Volume.Rat())
-	k.Mul(k, big.NewRat(100, 1))
-	return k.Quo(k, m.Area.Rat())
+func (m Method) ExactFactor() unit.Ratio {
+	k := m.Constant.Ratio().Mul(m.Volume.Ratio()).Mul(unit.Int(100).Ratio())
+	return k.Quo(m.Area.Ratio())
 }
 
 // Density is ρ = K·(γ2 − γ1) in mg/m². It is negative where the extract
@@ -63,9 +61,8 @@ func (m Method) Density(blank, extract unit.Conductivity) unit.SurfaceDensity {
 }
 
 // ExactDensity is Density of the written digits, without rounding.
-func (m Method) ExactDensity(blank, extract unit.Decimal) *big.Rat {
-	d := new(big.Rat).Sub(extract.Rat(), blank.Rat())
-	return d.Mul(d, m.ExactFactor())
+func (m Method) ExactDensity(blank, extract unit.Decimal) unit.Ratio {
+	return extract.Ratio().Sub(blank.Ratio()).Mul(m.ExactFactor())
 }
 
 // Rise is the inverse of Density: the conductivity rise, in µS/cm, of a

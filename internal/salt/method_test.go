@@ -24,9 +24,9 @@ func dec(t testing.TB, s string) unit.Decimal {
 	return d
 }
 
-func rat(t testing.TB, s string) *big.Rat {
+func ratio(t testing.TB, s string) unit.Ratio {
 	t.Helper()
-	return dec(t, s).Rat()
+	return dec(t, s).Ratio()
 }
 
 func TestCheck(t *testing.T) {
@@ -43,10 +43,10 @@ func TestCheck(t *testing.T) {
 // 12.5 µS/cm × 4 is 50 exactly, and 0.1 + 0.2 is 0.3.
 func TestExact(t *testing.T) {
 	m := Method{unit.Int(5), unit.Int(10), unit.Int(1250)}
-	if rho := m.ExactDensity(dec(t, "1.5"), dec(t, "14.0")); rho.Cmp(big.NewRat(50, 1)) != 0 {
+	if rho := m.ExactDensity(dec(t, "1.5"), dec(t, "14.0")); rho.Rat().Cmp(big.NewRat(50, 1)) != 0 {
 		t.Errorf("K = 4, Δ = 12.5: %v, want 50", rho)
 	}
-	if rho := usual.ExactDensity(dec(t, "0.1"), dec(t, "0.4")); rho.Cmp(big.NewRat(36, 100)) != 0 {
+	if rho := usual.ExactDensity(dec(t, "0.1"), dec(t, "0.4")); rho.Rat().Cmp(big.NewRat(36, 100)) != 0 {
 		t.Errorf("K = 1.2, Δ = 0.3: %v, want 0.36", rho)
 	}
 	if rho := usual.Density(3, 2); rho != -1.2 {
@@ -63,7 +63,7 @@ func TestFloatAgreesWithExact(t *testing.T) {
 		g1, g2 := unit.Decimal{Coef: r.Int64N(100), Exp: -1}, unit.Decimal{Coef: r.Int64N(20000), Exp: -1}
 		l := Limit{Value: unit.Decimal{Coef: r.Int64N(1000), Exp: -1}, Comparison: AtMost}
 		if r.IntN(4) == 0 { // land on the limit, where only exact arithmetic is right
-			rho := m.ExactDensity(g1, g2)
+			rho := m.ExactDensity(g1, g2).Rat()
 			if rho.IsInt() && rho.Num().IsInt64() {
 				l.Value = unit.Int(rho.Num().Int64())
 			}
@@ -98,8 +98,8 @@ func TestInterval(t *testing.T) {
 			s.Volume = dec(t, tt.volume)
 		}
 		i := tt.m.Interval(g1, g2, s)
-		if i.Low.Cmp(rat(t, tt.low)) != 0 || i.High.Cmp(rat(t, tt.high)) != 0 {
-			t.Errorf("%s and %s: %s to %s, want %s to %s", tt.blank, tt.extract, i.Low.FloatString(4), i.High.FloatString(4), tt.low, tt.high)
+		if i.Low.Cmp(ratio(t, tt.low)) != 0 || i.High.Cmp(ratio(t, tt.high)) != 0 {
+			t.Errorf("%s and %s: %s to %s, want %s to %s", tt.blank, tt.extract, i.Low.Rat().FloatString(4), i.High.Rat().FloatString(4), tt.low, tt.high)
 		}
 		if !i.Contains(tt.m.ExactDensity(g1, g2)) {
 			t.Errorf("%s and %s: the interval misses its own density", tt.blank, tt.extract)
@@ -115,17 +115,17 @@ func TestIntervalAgainstLimit(t *testing.T) {
 	}{
 		{"49", "50", true}, {"49", "50.0001", false}, {"50", "51", false}, {"50.0001", "51", true},
 	} {
-		if got := (Interval{rat(t, tt.low), rat(t, tt.high)}).Decides(l); got != tt.want {
+		if got := (Interval{ratio(t, tt.low), ratio(t, tt.high)}).Decides(l); got != tt.want {
 			t.Errorf("%s to %s decides: %v", tt.low, tt.high, got)
 		}
 	}
 	w := Written(dec(t, "48.6"))
 	for x, want := range map[string]bool{"48.55": true, "48.65": true, "48.6501": false, "48.5499": false} {
-		if w.Contains(rat(t, x)) != want {
+		if w.Contains(ratio(t, x)) != want {
 			t.Errorf("48.6 stands for %s: %v", x, !want)
 		}
 	}
-	if !w.Overlaps(Interval{rat(t, "48.65"), rat(t, "49")}) || w.Overlaps(Interval{rat(t, "48.651"), rat(t, "49")}) {
+	if !w.Overlaps(Interval{ratio(t, "48.65"), ratio(t, "49")}) || w.Overlaps(Interval{ratio(t, "48.651"), ratio(t, "49")}) {
 		t.Error("overlap at the end of an interval is judged wrongly")
 	}
 }

@@ -76,7 +76,7 @@ func (in inputs) density(blank, extract string) (float64, error) {
 	if err := m.Check(); err != nil {
 		return 0, err
 	}
-	exact, _ := m.ExactDensity(in.decimal(blank), in.decimal(extract)).Float64()
+	exact := m.ExactDensity(in.decimal(blank), in.decimal(extract)).Float()
 	quick := float64(m.Density(unit.Conductivity(in[blank]), unit.Conductivity(in[extract])))
 	if math.Abs(quick-exact) > 1e-9*(1+math.Abs(exact)) {
 		return 0, fmt.Errorf("floating point gives %v, exact %v", quick, exact)
@@ -105,7 +105,7 @@ var runners = map[string]runner{
 	},
 	"surface density SI path": func(in inputs, _ published.Row) (float64, error) { // m³, m², S/m, kg/m²
 		m := Method{unit.Int(5), in.decimal("V_m3").Shift(6), in.decimal("A_m2").Shift(6)}
-		f, _ := m.ExactDensity(unit.Int(0), in.decimal("dgamma_S_m").Shift(4)).Float64()
+		f := m.ExactDensity(unit.Int(0), in.decimal("dgamma_S_m").Shift(4)).Float()
 		return f / 1e6, nil
 	},
 	"mass dissolved": func(in inputs, _ published.Row) (float64, error) { // µg, on any area

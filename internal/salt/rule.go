@@ -2,7 +2,6 @@ package salt
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/unit"
 )
@@ -34,7 +33,7 @@ func (k RuleKind) String() string {
 //
 // Under all but GuardedRejection a density above the limit does not
 // conform, whatever its uncertainty: doubt takes away a pass, never a fail.
-func (k RuleKind) Judge(density *big.Rat, expanded unit.SurfaceDensity, l Limit) Outcome {
+func (k RuleKind) Judge(density unit.Ratio, expanded unit.SurfaceDensity, l Limit) Outcome {
 	outcome := l.Compare(density)
 	u, ok := exact(expanded)
 	switch {
@@ -42,11 +41,11 @@ func (k RuleKind) Judge(density *big.Rat, expanded unit.SurfaceDensity, l Limit)
 		if !ok || u.Sign() <= 0 {
 			return Undecided
 		}
-		if l.Compare(new(big.Rat).Add(density, u)) != Conforms {
+		if l.Compare(density.Add(u)) != Conforms {
 			return Undecided
 		}
 	case k == GuardedRejection && outcome == NotConforms:
-		if ok && u.Sign() > 0 && l.Compare(new(big.Rat).Sub(density, u)) != NotConforms {
+		if ok && u.Sign() > 0 && l.Compare(density.Sub(u)) != NotConforms {
 			return Undecided
 		}
 	}
@@ -54,9 +53,9 @@ func (k RuleKind) Judge(density *big.Rat, expanded unit.SurfaceDensity, l Limit)
 }
 
 // exact is the exact value of the digits of u.
-func exact(u unit.SurfaceDensity) (*big.Rat, bool) {
+func exact(u unit.SurfaceDensity) (unit.Ratio, bool) {
 	d, ok := unit.FromFloat(float64(u))
-	return d.Rat(), ok
+	return d.Ratio(), ok
 }
 
 // Conformity is the probability that the true value is not above an upper

@@ -23,40 +23,37 @@ func Rectangular(halfWidth float64) float64 { return halfWidth / math.Sqrt(3) }
 // step/√12 (JCGM 100:2008, F.2.2.1).
 func Resolution(step float64) float64 { return step / math.Sqrt(12) }
 
-// A Source names one line of a budget.
-type Source int
+// A source is what a share of the uncertainty comes from.
+type source int
 
 const (
-	BlankResolution Source = iota
-	ExtractResolution
-	MeterGain
-	VolumeOfWater
-	PatchSize
-	Stated // a figure for the whole method, from outside
+	blankResolution source = iota
+	extractResolution
+	meterGain
+	volumeOfWater
+	patchSize
+	sources
 )
 
-// String names s in lower case.
-func (s Source) String() string {
-	names := [...]string{"resolution of the blank", "resolution of the extract", "gain of the meter", "volume of water", "patch area", "stated for the method"}
-	if s < 0 || int(s) >= len(names) {
-		return "unknown source"
+// shares are what each source has in the standard uncertainty of a density:
+// |∂ρ/∂x|·u(x), in mg/m².
+func (m Method) shares(blank, extract unit.Conductivity, d Doubt) [sources]float64 {
+	k := m.Factor()
+	rho := math.Abs(float64(m.Density(blank, extract)))
+	return [sources]float64{
+		blankResolution:   k * float64(d.Blank),
+		extractResolution: k * float64(d.Extract),
+		meterGain:         rho * d.Gain,
+		volumeOfWater:     rho * float64(d.Volume) / m.Volume.Float(),
+		patchSize:         rho * float64(d.Area) / m.Area.Float(),
 	}
-	return names[s]
-}
-
-// A Component is the share of one source in the standard uncertainty of a
-// density: |∂ρ/∂x|·u(x), in mg/m².
-type Component struct {
-	Source   Source
-	Standard unit.SurfaceDensity
 }
 
 // A Budget is the uncertainty of one density.
 type Budget struct {
-	Components []Component // those that count, in the order of Source
-	Standard   unit.SurfaceDensity
-	Coverage   float64 // k
-	Expanded   unit.SurfaceDensity
+	Standard unit.SurfaceDensity
+	Coverage float64 // k
+	Expanded unit.SurfaceDensity
 }
 
 // Budget combines a Doubt into the uncertainty of a density, u² = Σ(∂ρ/∂x·
@@ -64,28 +61,14 @@ type Budget struct {
 // the salt that the extraction leaves behind: the measurand is what the
 // agreed procedure extracts. An offset common to both readings cancels.
 func (m Method) Budget(blank, extract unit.Conductivity, d Doubt, coverage float64) Budget {
-	k := m.Factor()
-	rho := math.Abs(float64(m.Density(blank, extract)))
-	b := Budget{Coverage: coverage}
 	sum := 0.0
-	for _, c := range []struct {
-		source Source
-		u      float64
-	}{
-		{BlankResolution, k * float64(d.Blank)},
-		{ExtractResolution, k * float64(d.Extract)},
-		{MeterGain, rho * d.Gain},
-		{VolumeOfWater, rho * float64(d.Volume) / m.Volume.Float()},
-		{PatchSize, rho * float64(d.Area) / m.Area.Float()},
-	} {
-		if c.u > 0 {
-			b.Components = append(b.Components, Component{c.source, unit.SurfaceDensity(c.u)})
-			sum += c.u * c.u
+	for _, u := range m.shares(blank, extract, d) {
+		if u > 0 {
+			sum += u * u
 		}
 	}
-	b.Standard = unit.SurfaceDensity(math.Sqrt(sum))
-	b.Expanded = unit.SurfaceDensity(coverage) * b.Standard
-	return b
+	u := unit.SurfaceDensity(math.Sqrt(sum))
+	return Budget{u, coverage, unit.SurfaceDensity(coverage) * u}
 }
 
 // StatedBudget is a budget from an expanded uncertainty that was stated for
@@ -96,5 +79,5 @@ func StatedBudget(expanded unit.SurfaceDensity, coverage float64) Budget {
 		coverage = 2
 	}
 	u := expanded / unit.SurfaceDensity(coverage)
-	return Budget{[]Component{{Stated, u}}, u, coverage, expanded}
+	return Budget{u, coverage, expanded}
 }

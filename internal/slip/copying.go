@@ -1,8 +1,6 @@
 package slip
 
 import (
-	"math/big"
-
 	"saltline/internal/unit"
 )
 
@@ -34,7 +32,7 @@ func taken(what string) map[string]any { return map[string]any{"Taken": what} }
 
 // tryCopy tries a number of the row in place of the density.
 func (s *search) tryCopy(what string, d unit.Decimal) {
-	if v := s.fits(asWritten(d)); v != nil {
+	if v := s.fits(asWritten(d)); v.Known() {
 		s.add(v, what, "the "+what, taken(what))
 	}
 }
@@ -56,8 +54,8 @@ func (s *search) tryNeighbour(j int, where string) {
 		return
 	}
 	found := false
-	add := func(v *big.Rat, what string) {
-		if v != nil {
+	add := func(v unit.Ratio, what string) {
+		if v.Known() {
 			found = true
 			s.add(v, where+", "+what, "the "+what+" of "+where, taken(what)).Row = j
 		}
@@ -79,7 +77,7 @@ func (s *search) tryNeighbour(j int, where string) {
 		return
 	}
 	if other.Recorded != nil && other.Recorded.Cmp(s.written) == 0 {
-		add(other.Recorded.Rat(), "result")
+		add(other.Recorded.Ratio(), "result")
 	} else if w, ok := other.asRead(); ok {
 		add(s.fits(w), "result")
 	}

@@ -2,7 +2,6 @@ package slip
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/salt"
 	"saltline/internal/unit"
@@ -65,7 +64,7 @@ var formulaSlips = []Slip{
 			for _, ml := range volumes {
 				w := s.asRead
 				w.volume = ml
-				if v := s.fits(w); v != nil {
+				if v := s.fits(w); v.Known() {
 					s.add(v, ml.String()+" ml", "the factor for "+ml.String()+" ml",
 						map[string]any{"Volume": unit.Volume(ml.Float())})
 				}
@@ -89,7 +88,7 @@ var formulaSlips = []Slip{
 			for _, mm2 := range patchAreas {
 				w := s.asRead
 				w.area = mm2
-				if v := s.fits(w); v != nil {
+				if v := s.fits(w); v.Known() {
 					s.add(v, mm2.String()+" mm²", "the factor for a patch of "+mm2.String()+" mm²",
 						map[string]any{"PatchArea": unit.PatchArea(mm2.Float())})
 				}
@@ -155,7 +154,7 @@ var formulaSlips = []Slip{
 	{"truncated", Formula,
 		func(s *search) {
 			if truncates(s.density, s.written) {
-				s.add(s.written.Rat(), "", "the density with its further digits cut off", nil)
+				s.add(s.written.Ratio(), "", "the density with its further digits cut off", nil)
 			}
 		}},
 }
@@ -172,7 +171,7 @@ func trySodiumChloride(s *search) {
 	if err != nil || math.Abs(float64(density)-float(s.written)) > math.Pow10(s.written.Exp) {
 		return
 	}
-	if v := new(big.Rat).SetFloat64(float64(density)); Rounds(v, s.written) && s.written.Sign() != 0 {
+	if v := unit.RatioOfFloat(float64(density)); Rounds(v, s.written) && s.written.Sign() != 0 {
 		s.add(v, "by conductivity", "the density of sodium chloride of the same conductivity", nil).Exact = nil
 	}
 }
@@ -197,10 +196,10 @@ func (s *search) tryConstant(c unit.Decimal, remark string) bool {
 	w := s.asRead
 	w.constant = c
 	v := s.fits(w)
-	if v != nil {
+	if v.Known() {
 		s.add(v, "c = "+c.String(), "the constant "+c.String()+remark, map[string]any{"Constant": unit.Constant(c.Float())})
 	}
-	return v != nil
+	return v.Known()
 }
 
 func tryFirstBlank(s *search) {
@@ -208,7 +207,7 @@ func tryFirstBlank(s *search) {
 		if first := s.rows[j].Blank; first != nil {
 			w := s.asRead
 			w.blank = *first
-			if v := s.fits(w); v != nil {
+			if v := s.fits(w); v.Known() {
 				s.add(v, "", "the blank of the first row", nil).Row = j
 			}
 			return
@@ -255,10 +254,10 @@ func thousandths(d unit.Decimal) int64 {
 
 // truncates reports whether written is value without the digits after the
 // last one of written.
-func truncates(value *big.Rat, written unit.Decimal) bool {
-	rest := new(big.Rat).Sub(value, written.Rat())
+func truncates(value unit.Ratio, written unit.Decimal) bool {
+	rest := value.Sub(written.Ratio())
 	if value.Sign() < 0 {
-		rest.Neg(rest)
+		rest = rest.Neg()
 	}
-	return rest.Sign() >= 0 && rest.Cmp(written.Step().Rat()) < 0 && written.Sign()*value.Sign() >= 0
+	return rest.Sign() >= 0 && rest.Cmp(written.Step().Ratio()) < 0 && written.Sign()*value.Sign() >= 0
 }

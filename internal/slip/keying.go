@@ -3,7 +3,6 @@ package slip
 import (
 	"iter"
 	"math"
-	"math/big"
 	"slices"
 
 	"saltline/internal/unit"
@@ -44,7 +43,7 @@ var keyingSlips = []Slip{
 			}
 			for d := range swapped(s.written) {
 				if s.rounds(d) {
-					s.addKeyed(recordedValue, s.written.Rat(), s.written, d, "with two digits exchanged")
+					s.addKeyed(recordedValue, s.written.Ratio(), s.written, d, "with two digits exchanged")
 				}
 			}
 		}},
@@ -62,7 +61,7 @@ const (
 // tryKeyed tries d in place of the number called in.
 func (s *search) tryKeyed(in string, d unit.Decimal, how string) {
 	w, was := s.keyed(in, d)
-	if v := s.fits(w); v != nil {
+	if v := s.fits(w); v.Known() {
 		s.addKeyed(in, v, was, d, how)
 	}
 }
@@ -97,7 +96,7 @@ func (s *search) keyed(in string, d unit.Decimal) (w whatIf, was unit.Decimal) {
 	return w, *s.row.Extract
 }
 
-func (s *search) addKeyed(in string, value *big.Rat, was, fits unit.Decimal, how string) {
+func (s *search) addKeyed(in string, value unit.Ratio, was, fits unit.Decimal, how string) {
 	phrase := "the " + in + " " + fits.String() + " in place of " + was.String() + ", " + how + ","
 	if in == recordedValue {
 		phrase = fits.String() + " " + how
@@ -122,7 +121,7 @@ func (s *search) rounds(d unit.Decimal) bool {
 func (s *search) tryShifted(n int) {
 	for d := s.written.Shift(-n); ; d = (unit.Decimal{Coef: d.Coef / 10, Exp: d.Exp + 1}) {
 		if s.rounds(d) {
-			s.addKeyed(recordedValue, s.written.Rat(), s.written, d, "with the decimal sign moved")
+			s.addKeyed(recordedValue, s.written.Ratio(), s.written, d, "with the decimal sign moved")
 			return
 		}
 		if s.written.Exp < 0 || d.Exp >= 0 || d.Coef == 0 || d.Coef%10 != 0 {
@@ -134,7 +133,7 @@ func (s *search) tryShifted(n int) {
 func tryOneDigit(s *search) {
 	type change struct {
 		in    string
-		value *big.Rat
+		value unit.Ratio
 		was   unit.Decimal
 		fits  unit.Decimal
 	}
@@ -144,7 +143,7 @@ func tryOneDigit(s *search) {
 		_, was := s.keyed(in, unit.Decimal{})
 		for d := range otherDigit(was) {
 			w, _ := s.keyed(in, d)
-			if v := s.fits(w); v != nil {
+			if v := s.fits(w); v.Known() {
 				only = change{in, v, was, d}
 				n++
 			}
@@ -153,7 +152,7 @@ func tryOneDigit(s *search) {
 	inReadings := n
 	for d := range otherDigit(s.written) {
 		if s.rounds(d) {
-			only = change{recordedValue, s.written.Rat(), s.written, d}
+			only = change{recordedValue, s.written.Ratio(), s.written, d}
 			n++
 		}
 	}

@@ -162,7 +162,7 @@ func TestRounds(t *testing.T) {
 		if !ok {
 			t.Fatal(test.value)
 		}
-		if got := Rounds(v, *dec(t, test.written)); got != test.want {
+		if got := Rounds(unit.RatioOf(v), *dec(t, test.written)); got != test.want {
 			t.Errorf("Rounds(%s, %s) = %t", test.value, test.written, got)
 		}
 	}

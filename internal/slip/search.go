@@ -2,7 +2,6 @@ package slip
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/unit"
 )
@@ -13,7 +12,7 @@ type search struct {
 	at      int // index of the row
 	row     *Row
 	asRead  whatIf
-	density *big.Rat     // what follows from the readings
+	density unit.Ratio   // what follows from the readings
 	written unit.Decimal // the recorded value
 	slip    *Slip        // the one being tried
 	found   []Explanation
@@ -30,39 +29,38 @@ func newSearch(rows []Row, i int) (*search, bool) {
 	return &search{rows: rows, at: i, row: row, asRead: w, density: w.exact(), written: *row.Recorded}, true
 }
 
-// fits returns what w gives if that rounds to the recorded value, else nil.
+// fits returns what w gives if that rounds to the recorded value, else no number.
 //
 // Most calculations are far off, so a float64 sieves them first. It is wide
 // enough to let through all that might fit; only the exact value decides.
-func (s *search) fits(w whatIf) *big.Rat {
+func (s *search) fits(w whatIf) unit.Ratio {
 	value, size := w.float()
 	step := math.Pow10(s.written.Exp)
 	if math.Abs(value-float(s.written)) > 0.51*step+1e-12*size {
-		return nil
+		return unit.Ratio{}
 	}
 	exact := w.exact()
 	if s.written.Sign() == 0 && exact.Sign() != 0 {
-		return nil // anything small enough rounds to 0: that explains nothing
+		return unit.Ratio{} // anything small enough rounds to 0: that explains nothing
 	}
 	if !Rounds(exact, s.written) {
-		return nil
+		return unit.Ratio{}
 	}
 	return exact
 }
 
 // try adds an explanation if w fits.
 func (s *search) try(w whatIf, detail, phrase string, args map[string]any) {
-	if v := s.fits(w); v != nil {
+	if v := s.fits(w); v.Known() {
 		s.add(v, detail, phrase, args)
 	}
 }
 
 // add adds an explanation by the slip being tried, and returns it.
-func (s *search) add(value *big.Rat, detail, phrase string, args map[string]any) *Explanation {
-	f, _ := value.Float64()
+func (s *search) add(value unit.Ratio, detail, phrase string, args map[string]any) *Explanation {
 	s.found = append(s.found, Explanation{
 		Name: s.slip.Name, Kind: s.slip.Kind, Detail: detail,
-		Value: unit.SurfaceDensity(f), Exact: value, Args: args, Row: -1,
+		Value: unit.SurfaceDensity(value.Float()), Exact: value.Rat(), Args: args, Row: -1,
 		phrase: phrase, gives: s.written.String(),
 	})
 	return &s.found[len(s.found)-1]

@@ -25,10 +25,11 @@ const (
 // Explain.
 func Sheet(rows []Row) ([][]Explanation, []Pattern) {
 	explanations := make([][]Explanation, len(rows))
-	for i := range rows {
-		explanations[i] = Explain(rows, i)
+	agreeing, disagreeing := split(rows)
+	for _, i := range disagreeing {
+		explanations[i] = tryAll(rows, i)
 	}
-	patterns := Systematic(rows, explanations)
+	patterns := systematic(rows, explanations, agreeing, len(disagreeing))
 	for _, found := range explanations {
 		slices.SortStableFunc(found, func(a, b Explanation) int {
 			return cmp.Compare(rank(patterns, a), rank(patterns, b))
@@ -47,21 +48,23 @@ func rank(patterns []Pattern, e Explanation) int {
 	return len(patterns)
 }
 
-// Systematic gives the slips that explain at least four rows, and at least
+// systematic gives the slips that explain at least four rows, and at least
 // 80 % of those on which they would show, the most frequent first. A row that
 // agrees does not speak against a slip that would change nothing in it, such
 // as a blank not subtracted where the blank is 0. Slips of the keyboard are
 // never systematic.
-func Systematic(rows []Row, explanations [][]Explanation) []Pattern {
-	agreeing, disagreeing := split(rows, explanations)
+func systematic(rows []Row, explanations [][]Explanation, agreeing []int, disagreeing int) []Pattern {
 	var patterns []Pattern
 	for _, p := range count(explanations) {
 		p.Of = disagreeing
-		if p.Rows < patternRows || !p.most() {
+		if p.Rows < patternRows {
 			continue
 		}
-		for _, s := range agreeing {
-			if !s.unseen(p) {
+		for _, i := range agreeing {
+			if !p.most() { // and more rows make it no more
+				break
+			}
+			if s, ok := newSearch(rows, i); ok && !s.unseen(p) {
 				p.Of++
 			}
 		}
@@ -75,16 +78,15 @@ func Systematic(rows []Row, explanations [][]Explanation) []Pattern {
 
 func (p Pattern) most() bool { return 100*p.Rows >= patternShare*p.Of }
 
-// split gives a search for each row whose recorded value agrees, and counts
-// the rows whose value does not.
-func split(rows []Row, explanations [][]Explanation) (agreeing []*search, disagreeing int) {
+// split lists the rows whose recorded value agrees, and those whose does not.
+func split(rows []Row) (agreeing, disagreeing []int) {
 	for i := range rows {
-		if len(explanations[i]) > 0 {
-			disagreeing++
-		} else if s, ok := newSearch(rows, i); ok && Rounds(s.density, s.written) {
-			agreeing = append(agreeing, s)
-		} else if ok {
-			disagreeing++
+		switch agrees, known := rows[i].agrees(); {
+		case !known:
+		case agrees:
+			agreeing = append(agreeing, i)
+		default:
+			disagreeing = append(disagreeing, i)
 		}
 	}
 	return agreeing, disagreeing

@@ -90,10 +90,15 @@ var slips = slices.Concat(formulaSlips, unitSlips, copyingSlips, keyingSlips)
 // is a correct rounding of the density, and where a number is missing without
 // which the density cannot be computed.
 func Explain(rows []Row, i int) []Explanation {
-	s, ok := newSearch(rows, i)
-	if !ok || Rounds(s.density, s.written) {
+	if agrees, known := rows[i].agrees(); agrees || !known {
 		return nil
 	}
+	return tryAll(rows, i)
+}
+
+// tryAll tries every slip on a row that does not agree.
+func tryAll(rows []Row, i int) []Explanation {
+	s, _ := newSearch(rows, i)
 	for k := range slips {
 		s.slip = &slips[k]
 		s.slip.try(s)

@@ -12,7 +12,7 @@ var unitSlips = []Slip{
 			for _, u := range otherUnits {
 				w := s.asRead
 				w.times = unit.Decimal{Coef: 1, Exp: u.power}
-				if v := s.fits(w); v != nil {
+				if v := s.fits(w); v.Known() {
 					s.add(v, u.detail, u.phrase, map[string]any{"Power": u.power})
 				}
 			}

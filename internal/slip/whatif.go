@@ -2,7 +2,6 @@ package slip
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/unit"
 )
@@ -49,25 +48,16 @@ func (w *whatIf) float() (value, size float64) {
 }
 
 // exact is the result.
-func (w *whatIf) exact() *big.Rat {
-	d := new(big.Rat).SetInt64(w.blanks)
-	d.Mul(d, w.blank.Rat())
-	d.Sub(w.extract.Rat(), d)
-	return d.Mul(d, w.factor())
+func (w *whatIf) exact() unit.Ratio {
+	blanks := unit.Int(w.blanks).Ratio().Mul(w.blank.Ratio())
+	return w.extract.Ratio().Sub(blanks).Mul(w.factor())
 }
 
 // factor is what a difference of conductivities is multiplied by, in mg/m²
 // per µS/cm.
-func (w *whatIf) factor() *big.Rat {
-	k := big.NewRat(100, 1)
-	k.Mul(k, w.constant.Rat())
-	k.Mul(k, w.volume.Rat())
-	k.Quo(k, w.area.Rat())
-	if w.times == one && w.over == one {
-		return k
-	}
-	k.Mul(k, w.times.Rat())
-	return k.Quo(k, w.over.Rat())
+func (w *whatIf) factor() unit.Ratio {
+	k := unit.Int(100).Ratio().Mul(w.constant.Ratio()).Mul(w.volume.Ratio()).Quo(w.area.Ratio())
+	return k.Mul(w.times.Ratio()).Quo(w.over.Ratio())
 }
 
 // float is d to within a few units of the last place, and fast.

@@ -130,8 +130,8 @@ func TestAppendKeepsTheCalendar(t *testing.T) {
 		t.Fatal(err)
 	}
 	row := file.Sheets[1].Rows[0]
-	if row.Cell(1).ISO != "2026-04-15" || row.Cell(2).ISO != "08:05:00" || row.Cell(3).Text != "2000.0" {
-		t.Errorf("read back as %q, %q, %q", row.Cell(1).ISO, row.Cell(2).ISO, row.Cell(3).Text)
+	if row.Cell(1).ISO() != "2026-04-15" || row.Cell(2).ISO() != "08:05:00" || row.Cell(3).Text != "2000.0" {
+		t.Errorf("read back as %q, %q, %q", row.Cell(1).ISO(), row.Cell(2).ISO(), row.Cell(3).Text)
 	}
 }
 
@@ -219,7 +219,7 @@ func TestOfficeReadsTheBook(t *testing.T) {
 			}
 		}
 		for i, want := range []string{"=1+1", "+49", "-x", "@y"} {
-			if got := pages[1].Rows[2].Cell(i + 1); got.Kind != Text || got.Text != want || got.Formula != "" {
+			if got := pages[1].Rows[2].Cell(i + 1); got.Kind != Text || got.Text != want || got.Formula() != "" {
 				t.Errorf("%s: %s is %v %q, want the text %q", name, got.Pos, got.Kind, got.Text, want)
 			}
 		}

@@ -77,9 +77,7 @@ func (b *workbook) fillMerged(s *Sheet, merges []area) error {
 // fillRow fills the part of one row that belongs to the merged range a.
 func (b *workbook) fillRow(s *Sheet, row *Row, a area, holder Cell) {
 	for len(row.Cells) < a.col2 {
-		row.Cells = append(row.Cells, Cell{Pos: diag.Pos{
-			File: b.file.Name, Sheet: s.Name, Row: row.Number, Col: len(row.Cells) + 1,
-		}})
+		row.Cells = append(row.Cells, Cell{Pos: diag.In(b.file.Name, s.Name).At(row.Number, len(row.Cells)+1)})
 	}
 	for col := a.col1; col <= a.col2; col++ {
 		c := &row.Cells[col-1]
@@ -92,7 +90,8 @@ func (b *workbook) fillRow(s *Sheet, row *Row, a area, holder Cell) {
 				"unmerge the cells and see which value counts")
 		}
 		fill := holder
-		fill.Pos, fill.FillOf, fill.Formula = c.Pos, holder.Pos, ""
+		fill.Pos = c.Pos
+		fill.Origin = &Origin{ISO: holder.ISO(), Fresh: holder.Fresh(), FillOf: holder.Pos}
 		*c = fill
 	}
 }

@@ -188,8 +188,8 @@ func TestTextStaysText(t *testing.T) {
 	}
 	for i, want := range texts {
 		c := file.Sheets[0].Rows[i].Cell(1)
-		if c.Kind != Text || c.Text != want || c.Formula != "" {
-			t.Errorf("%q was read back as %v %q, formula %q", want, c.Kind, c.Text, c.Formula)
+		if c.Kind != Text || c.Text != want || c.Formula() != "" {
+			t.Errorf("%q was read back as %v %q, formula %q", want, c.Kind, c.Text, c.Formula())
 		}
 	}
 }

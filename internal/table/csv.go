@@ -26,7 +26,7 @@ func (r *reader) readCSV(data []byte) error {
 		text = strings.ReplaceAll(text, "\r", "\n") // line ends of old
 	}
 
-	sheet := Sheet{Name: stem(r.file.Name), Encoding: encoding}
+	sheet, at := Sheet{Name: stem(r.file.Name), Encoding: encoding}, diag.In(r.file.Name, "")
 	line := 1
 	if d, rest, ok := declaredDelimiter(text); ok {
 		sheet.Delimiter, text, line = d, rest, 2
@@ -40,6 +40,7 @@ func (r *reader) readCSV(data []byte) error {
 	}
 
 	s := newScanner(text, sheet.Delimiter, line)
+	sheet.Rows = slices.Grow(sheet.Rows, min(strings.Count(text, "\n")+1, r.limits.Rows))
 	for s.scan() {
 		if len(s.record) > r.limits.Line {
 			return r.refuse(diag.Pos{Row: s.first}, "line-too-long",
@@ -63,7 +64,7 @@ func (r *reader) readCSV(data []byte) error {
 		row := Row{Number: s.first}
 		row.Cells = slices.Grow(row.Cells, len(fields))
 		for i, f := range fields {
-			c := Cell{Pos: diag.Pos{File: r.file.Name, Row: s.first, Col: i + 1}, Text: clean(f), Raw: f}
+			c := Cell{Pos: at.At(s.first, i+1), Text: clean(f), Raw: f}
 			if c.Text != "" {
 				c.Kind = Text
 			}
@@ -79,7 +80,7 @@ func (r *reader) readCSV(data []byte) error {
 // trim leaves off the empty cells at the end of a row. A formula that shows
 // nothing stays.
 func trim(cells []Cell) []Cell {
-	for n := len(cells); n > 0 && !cells[n-1].holds() && cells[n-1].Formula == ""; n-- {
+	for n := len(cells); n > 0 && !cells[n-1].holds() && cells[n-1].Formula() == ""; n-- {
 		cells = cells[:n-1]
 	}
 	return cells
@@ -110,7 +111,7 @@ type scanner struct {
 	full  int // how many delimiters a line of the table has; 0 if unknown
 
 	record string   // the last record as it stands, with its line end
-	fields []string // … its fields, without their quotes
+	fields []string // … its fields, without their quotes; good until the next
 	first  int      // … the number of its first line
 	loose  bool     // … whether its quotes do not pair
 }
@@ -142,6 +143,7 @@ func (s *scanner) scan() bool {
 // quotes pair.
 func (s *scanner) quoted() (record string, fields []string, ok bool) {
 	rest := s.text
+	fields = s.fields[:0]
 	done := func() string { return s.text[:len(s.text)-len(rest)] }
 	for {
 		open := strings.TrimLeft(rest, " ")
@@ -157,7 +159,7 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 		}
 		field, after, closed := quotedField(open[1:])
 		if !closed || s.swallows(field) {
-			return "", nil, false
+			return "", fields, false
 		}
 		fields = append(fields, field)
 		after = strings.TrimLeft(after, " ")
@@ -174,7 +176,7 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 			rest = after[2:]
 			return done(), fields, true
 		default:
-			return "", nil, false
+			return "", fields, false
 		}
 	}
 }

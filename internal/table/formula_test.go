@@ -176,7 +176,7 @@ func TestRecomputeWithoutResult(t *testing.T) {
 	s := read(t, "x.xlsx", write(t, Page{Name: "log", Lines: []Line{line}})).Sheets[0]
 	for i, test := range tests {
 		c := s.Rows[0].Cell(len(inputs) + 1 + i)
-		if c.Formula != test.formula || !c.NoCache || c.Stale || c.Kind != test.kind || c.Text != test.text {
+		if c.Formula() != test.formula || !c.NoCache || c.Stale || c.Kind != test.kind || c.Text != test.text {
 			t.Errorf("=%s: got %v %q (%+v), want %v %q", test.formula, c.Kind, c.Text, c, test.kind, test.text)
 		}
 	}
@@ -201,7 +201,7 @@ func TestRecomputeLeavesWhatProgramsDoNotShare(t *testing.T) {
 	}
 	s := read(t, "x.xlsx", write(t, Page{Name: "log", Lines: []Line{line}})).Sheets[0]
 	for i, f := range formulas {
-		if c := s.Rows[0].Cell(inputs + 1 + i); c.Formula != f || c.Kind != Error || c.Text != "" {
+		if c := s.Rows[0].Cell(inputs + 1 + i); c.Formula() != f || c.Kind != Error || c.Text != "" {
 			t.Errorf("=%s: got %v %q", f, c.Kind, c.Text)
 		}
 	}
@@ -235,8 +235,8 @@ func TestRecomputeFindsStale(t *testing.T) {
 	f := read(t, "x.xlsx", write(t, Page{Name: "log", Lines: []Line{line}}))
 	for i, test := range tests {
 		c := f.Sheets[0].Rows[0].Cell(3 + i)
-		if c.Stale != test.stale || c.Fresh != test.fresh || c.NoCache {
-			t.Errorf("%s: got stale %v, fresh %q, no cache %v; want %v, %q", test.name, c.Stale, c.Fresh, c.NoCache, test.stale, test.fresh)
+		if c.Stale != test.stale || c.Fresh() != test.fresh || c.NoCache {
+			t.Errorf("%s: got stale %v, fresh %q, no cache %v; want %v, %q", test.name, c.Stale, c.Fresh(), c.NoCache, test.stale, test.fresh)
 		}
 		if c.Raw != fmt.Sprint(test.stored) && c.Kind == Text {
 			t.Errorf("%s: the stored result %v became %q", test.name, test.stored, c.Raw)
@@ -264,7 +264,7 @@ func TestRecomputeLeavesDoubtful(t *testing.T) {
 		for _, r := range f.Sheets[0].Rows {
 			for _, c := range r.Cells {
 				if c.Stale {
-					t.Errorf("%s: %s is stale, %q", test.name, c.Pos.Cell(), c.Fresh)
+					t.Errorf("%s: %s is stale, %q", test.name, c.Pos.Cell(), c.Fresh())
 				}
 			}
 		}
@@ -292,7 +292,7 @@ func TestRecomputeTellsEmptyTexts(t *testing.T) {
 	s := read(t, "x.xlsx", handmade{sheet: sheetOf(rows, "")}.bytes(t)).Sheets[0]
 	for cell, stale := range map[string]bool{"B1": false, "C1": false, "D1": true} {
 		if c := cellAt(t, s, cell); c.Stale != stale {
-			t.Errorf("%s is stale: %v, %q", cell, c.Stale, c.Fresh)
+			t.Errorf("%s is stale: %v, %q", cell, c.Stale, c.Fresh())
 		}
 	}
 }
@@ -301,8 +301,8 @@ func TestRecomputeTellsEmptyTexts(t *testing.T) {
 func TestRecomputeUsesHolderOfMerge(t *testing.T) {
 	rows := `<row r="1"><c r="A1"><v>5</v></c><c r="C1"><f>A1+1</f><v>99</v></c></row>`
 	f := read(t, "x.xlsx", handmade{sheet: sheetOf(rows, `<mergeCells><mergeCell ref="A1:B1"/></mergeCells>`)}.bytes(t))
-	if c := cellAt(t, f.Sheets[0], "C1"); c.Fresh != "6" {
-		t.Errorf("got fresh %q, want 6", c.Fresh)
+	if c := cellAt(t, f.Sheets[0], "C1"); c.Fresh() != "6" {
+		t.Errorf("got fresh %q, want 6", c.Fresh())
 	}
 }
 
@@ -311,10 +311,10 @@ func TestRecomputeShared(t *testing.T) {
 		`<row r="2"><c r="A2"><v>4</v></c><c r="B2"><f t="shared" si="0"/><v>7</v></c></row>`
 	s := read(t, "x.xlsx", handmade{sheet: sheetOf(rows, "")}.bytes(t)).Sheets[0]
 	if c := cellAt(t, s, "B1"); c.Stale {
-		t.Errorf("B1 is stale: %q", c.Fresh)
+		t.Errorf("B1 is stale: %q", c.Fresh())
 	}
-	if c := cellAt(t, s, "B2"); c.Formula != `IF(A2="","",A2*2)` || c.Fresh != "8" {
-		t.Errorf("B2: got =%s, fresh %q", c.Formula, c.Fresh)
+	if c := cellAt(t, s, "B2"); c.Formula() != `IF(A2="","",A2*2)` || c.Fresh() != "8" {
+		t.Errorf("B2: got =%s, fresh %q", c.Formula(), c.Fresh())
 	}
 }
 

@@ -6,7 +6,7 @@ type Options struct {
 	// Delimiter separates the fields of a CSV file; 0 to find it.
 	Delimiter rune
 	// Limits bound what is read; a zero field takes its value from
-	// DefaultLimits.
+	// DefaultLimits or, for a CSV file, TextLimits.
 	Limits Limits
 }
 
@@ -22,7 +22,8 @@ type Limits struct {
 	Line     int   // bytes of one record of a CSV file
 }
 
-// DefaultLimits are the limits that hold where Options states none.
+// DefaultLimits are the limits that hold where Options states none, those of a
+// CSV file aside.
 func DefaultLimits() Limits {
 	return Limits{
 		Bytes:    256 << 20,
@@ -34,9 +35,16 @@ func DefaultLimits() Limits {
 	}
 }
 
-// withDefaults fills the zero fields of l.
-func (l Limits) withDefaults() Limits {
-	d := DefaultLimits()
+// TextLimits are the limits of a CSV file where Options states none. Such a
+// file cannot unfold into more than its bytes, so it may hold the log of years.
+func TextLimits() Limits {
+	l := DefaultLimits()
+	l.Rows, l.Cells = 2_000_000, 20_000_000
+	return l
+}
+
+// or fills the zero fields of l from d.
+func (l Limits) or(d Limits) Limits {
 	if l.Bytes == 0 {
 		l.Bytes = d.Bytes
 	}

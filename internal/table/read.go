@@ -45,7 +45,7 @@ func newReader(name string, data []byte, opts Options) *reader {
 	return &reader{
 		file:   &File{Name: name, SHA256: hex.EncodeToString(sum[:])},
 		opts:   opts,
-		limits: opts.Limits.withDefaults(),
+		limits: opts.Limits.or(DefaultLimits()),
 		noted:  map[string]int{},
 	}
 }
@@ -61,6 +61,7 @@ func (r *reader) read(data []byte) error {
 	case isWorkbook:
 		return r.readWorkbook(data)
 	case isText:
+		r.limits = r.opts.Limits.or(TextLimits())
 		return r.readCSV(data)
 	default:
 		return r.refuseKind(kind)
@@ -69,7 +70,7 @@ func (r *reader) read(data []byte) error {
 
 // refuse makes a Refusal at pos, whose File it fills in.
 func (r *reader) refuse(pos diag.Pos, check, found, wanted, hint string) *Refusal {
-	pos.File = r.file.Name
+	pos = diag.In(r.file.Name, pos.Sheet()).At(pos.Row, pos.Col)
 	return &Refusal{Pos: pos, Check: check, Found: found, Wanted: wanted, Hint: hint}
 }
 
@@ -93,7 +94,7 @@ func (r *reader) note(pos diag.Pos, check, msg, hint string) {
 	if r.noted[check]++; r.noted[check] > maxNotes {
 		return
 	}
-	pos.File = r.file.Name
+	pos = diag.In(r.file.Name, pos.Sheet()).At(pos.Row, pos.Col)
 	r.file.Notes = append(r.file.Notes, diag.Diagnostic{
 		Pos: pos, Level: levelOf(check), Check: check, Msg: msg, Hint: hint,
 	})
@@ -105,7 +106,7 @@ func (r *reader) countNotes() {
 	for _, check := range slices.Sorted(maps.Keys(r.noted)) {
 		if more := r.noted[check] - maxNotes; more > 0 {
 			r.file.Notes = append(r.file.Notes, diag.Diagnostic{
-				Pos: diag.Pos{File: r.file.Name}, Level: levelOf(check), Check: check,
+				Pos: diag.In(r.file.Name, ""), Level: levelOf(check), Check: check,
 				Msg: fmt.Sprintf("found %d more of the same", more),
 			})
 		}
@@ -114,7 +115,7 @@ func (r *reader) countNotes() {
 
 // room refuses a place beyond the limits.
 func (r *reader) room(sheet string, row, col int) error {
-	pos := diag.Pos{Sheet: sheet, Row: row, Col: col}
+	pos := diag.In("", sheet).At(row, col)
 	const hint = "delete what stands far below or beside the table, then save and read again"
 	switch {
 	case row > r.limits.Rows:

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"bytes"
 	"errors"
 	"strings"
 	"testing"
@@ -19,7 +20,7 @@ func refused(t *testing.T, data []byte, opts Options) *Refusal {
 	if f != nil {
 		t.Errorf("a refused file is returned all the same")
 	}
-	if r.Pos.File != "log.any" || r.Check == "" || r.Found == "" || r.Wanted == "" || r.Hint == "" {
+	if r.Pos.File() != "log.any" || r.Check == "" || r.Found == "" || r.Wanted == "" || r.Hint == "" {
 		t.Errorf("refusal is incomplete: %+v", r)
 	}
 	return r
@@ -111,7 +112,7 @@ func TestReadDigest(t *testing.T) {
 }
 
 func TestRefusalSpelling(t *testing.T) {
-	r := &Refusal{Pos: diag.Pos{File: "a.xlsx", Sheet: "log", Row: 3, Col: 2}, Check: "damaged-workbook", Found: "X", Wanted: "Y", Hint: "do it"}
+	r := &Refusal{Pos: diag.In("a.xlsx", "log").At(3, 2), Check: "damaged-workbook", Found: "X", Wanted: "Y", Hint: "do it"}
 	if got, want := r.Error(), "a.xlsx:log!B3: found X, but wanted Y"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
@@ -148,5 +149,17 @@ func TestReadCountsNotes(t *testing.T) {
 		if len(f.Sheets[0].Rows) != n+1 {
 			t.Errorf("%d slips: got %d rows", n, len(f.Sheets[0].Rows))
 		}
+	}
+}
+
+// A CSV file may hold more rows than a workbook.
+func TestLongText(t *testing.T) {
+	rows := DefaultLimits().Rows + 1
+	f, err := Read("long.csv", bytes.Repeat([]byte("1,2\n"), rows), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(f.Sheets[0].Rows); n != rows {
+		t.Errorf("%d rows, want %d", n, rows)
 	}
 }

@@ -136,7 +136,7 @@ func (r *recomputer) valueAt(sheet, row, col int) (value, bool) {
 	if c == nil {
 		return nothing, true
 	}
-	if c.Formula != "" {
+	if c.Formula() != "" {
 		i, ok := r.index[cellKey{sheet, row, col}]
 		if !ok || r.state[i] != sound {
 			return nothing, false
@@ -179,10 +179,10 @@ func (r *recomputer) visit(i int) formulaState {
 func (r *recomputer) decide(i int) formulaState {
 	f := r.formulas[i]
 	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
-	if c == nil || len(c.Formula) > maxFormula {
+	if c == nil || len(c.Formula()) > maxFormula {
 		return unsound
 	}
-	e, ok := parse(c.Formula)
+	e, ok := parse(c.Formula())
 	if !ok || !r.prepare(e.references(), f.sheet) {
 		return unsound
 	}
@@ -244,7 +244,7 @@ func (r *recomputer) apply(f formulaCell, v value) {
 	result := v.String()
 	if !c.NoCache {
 		if v.kind != Error && !sameResult(*c, v) {
-			c.Stale, c.Fresh = true, result
+			c.Stale, c.from().Fresh = true, result
 		}
 		return
 	}

@@ -182,14 +182,14 @@ func TestRecomputedAsOutside(t *testing.T) {
 	known, kinds := 0, map[Kind]int{}
 	for _, row := range ours.Rows {
 		for _, c := range row.Cells {
-			if c.Formula == "" || c.Kind == Error && c.Text == "" {
+			if c.Formula() == "" || c.Kind == Error && c.Text == "" {
 				continue
 			}
 			known++
 			kinds[c.Kind]++
 			got := theirs.Rows[row.Number-1].Cell(c.Pos.Col)
 			if !sameCell(c, got) {
-				t.Errorf("%s%d: =%s: computed here as %v %q, there as %v %q", diag.ColumnName(c.Pos.Col), row.Number, c.Formula, c.Kind, c.Raw, got.Kind, got.Raw)
+				t.Errorf("%s%d: =%s: computed here as %v %q, there as %v %q", diag.ColumnName(c.Pos.Col), row.Number, c.Formula(), c.Kind, c.Raw, got.Kind, got.Raw)
 			}
 		}
 	}

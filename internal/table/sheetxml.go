@@ -27,6 +27,7 @@ const maxMerged = 20_000
 type sheetReader struct {
 	*workbook
 	sheet  Sheet
+	at     diag.Pos // the sheet
 	merges []area
 	shared map[string]sharedFormula
 	moved  int    // bytes of shared formulas written out
@@ -76,7 +77,7 @@ func (s *sheetReader) read(data []byte) error {
 			if r, ok := err.(*Refusal); ok {
 				return r
 			}
-			return s.refuseWorkbook(diag.Pos{Sheet: s.sheet.Name, Row: s.row.Number}, err)
+			return s.refuseWorkbook(diag.In("", s.sheet.Name).At(s.row.Number, 0), err)
 		}
 	}
 	s.finish()
@@ -198,7 +199,7 @@ func (s *sheetReader) endCell() error {
 	if !stored.has && (!stored.cached || stored.value == "" && !stored.inline) {
 		return nil // only a format
 	}
-	pos := diag.Pos{File: s.file.Name, Sheet: s.sheet.Name, Row: s.row.Number, Col: stored.col}
+	pos := s.at.At(s.row.Number, stored.col)
 	s.cells += stored.col - len(s.row.Cells)
 	if err := s.room(s.sheet.Name, s.row.Number, stored.col); err != nil {
 		return err
@@ -208,11 +209,15 @@ func (s *sheetReader) endCell() error {
 		return err
 	}
 	if stored.has {
-		if cell.Formula, err = s.formula(stored, pos); err != nil {
+		formula, err := s.formula(stored, pos)
+		if err != nil {
 			return err
 		}
+		if formula != "" {
+			cell.from().Formula = formula
+		}
 	}
-	if cell.Formula != "" {
+	if cell.Formula() != "" {
 		cell.NoCache = !stored.cached || stored.value == "" && stored.kind != "str" && !stored.inline
 		if cell.NoCache {
 			cell.Kind = Error
@@ -223,9 +228,7 @@ func (s *sheetReader) endCell() error {
 		s.row.Cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
 	}
 	for len(s.row.Cells) < stored.col-1 {
-		s.row.Cells = append(s.row.Cells, Cell{Pos: diag.Pos{
-			File: pos.File, Sheet: pos.Sheet, Row: pos.Row, Col: len(s.row.Cells) + 1,
-		}})
+		s.row.Cells = append(s.row.Cells, Cell{Pos: pos.At(pos.Row, len(s.row.Cells)+1)})
 	}
 	s.row.Cells = append(s.row.Cells, cell)
 	return nil
@@ -270,7 +273,7 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 	case "e":
 		c.Kind, c.Text, c.Raw = Error, stored.value, stored.value
 	case "d": // ISO 8601 text instead of a serial number
-		c.Kind, c.Text, c.Raw, c.ISO = Date, stored.value, stored.value, isoText(stored.value)
+		c.Kind, c.Text, c.Raw, c.from().ISO = Date, stored.value, stored.value, isoText(stored.value)
 	case "", "n":
 		s.number(&c, stored.value, stored.style)
 	default:
@@ -292,7 +295,7 @@ func (b *workbook) number(c *Cell, raw string, style int) {
 	shown := b.look.style(style)
 	c.Kind, c.Raw, c.Text = Number, raw, b.look.display(style, raw, v)
 	if shown.date != 0 {
-		c.Kind, c.ISO = Date, isoSerial(v, shown.date, b.date1904)
+		c.Kind, c.from().ISO = Date, isoSerial(v, shown.date, b.date1904)
 	}
 	if c.Text == "" {
 		c.Faint = true

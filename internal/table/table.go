@@ -5,7 +5,7 @@ package table
 import "saltline/internal/diag"
 
 // A Kind is what the file says a cell holds, before anyone interprets it.
-type Kind int
+type Kind uint8
 
 const (
 	Empty Kind = iota
@@ -19,7 +19,7 @@ const (
 var kindNames = [...]string{"empty", "text", "number", "date", "bool", "error"}
 
 func (k Kind) String() string {
-	if k < 0 || int(k) >= len(kindNames) {
+	if int(k) >= len(kindNames) {
 		return "unknown"
 	}
 	return kindNames[k]
@@ -27,8 +27,7 @@ func (k Kind) String() string {
 
 // A Cell is one cell as found.
 type Cell struct {
-	Pos  diag.Pos
-	Kind Kind
+	Pos diag.Pos
 
 	// Text is what is displayed to the person who wrote it, outer white space
 	// kept out and control characters spelled out (\x00). A workbook displays
@@ -37,20 +36,54 @@ type Cell struct {
 	// Raw is what is stored: the full digits of a number with a decimal point,
 	// the serial of a date, TRUE or FALSE, a text with its outer white space.
 	Raw string
-	// ISO is what a Date means, to the second, as far as its format shows it:
-	// "2025-03-11", "2025-03-11T08:05:00" or "08:05:00". It is "" for a serial
-	// number that is no date in this calendar, such as 0 or 60.
-	ISO string
 
-	Formula string // without "="; "" where there is none
-	Fresh   string // the result of Formula computed here, where it is Stale
-	Stale   bool   // the stored result of Formula differs from Fresh
-	NoCache bool   // Formula has no stored result; Text and Raw are what was computed here, "" if it could not be
-	Struck  bool   // shown struck through, all of it
-	Faint   bool   // not to be seen: in the colour of its background, or under a format that shows nothing
+	Kind    Kind
+	Stale   bool // the stored result of Formula differs from Fresh
+	NoCache bool // Formula has no stored result; Text and Raw are what was computed here, "" if it could not be
+	Struck  bool // shown struck through, all of it
+	Faint   bool // not to be seen: in the colour of its background, or under a format that shows nothing
 
-	FillOf diag.Pos // for a cell inside a merged range: the cell that holds the value; zero otherwise
+	Origin *Origin // nil for a value that was typed into a cell of its own, as most are
 }
+
+// An Origin is where the value of a cell comes from, if not from a keyboard.
+// The methods of Cell say it of any cell.
+type Origin struct {
+	ISO     string
+	Formula string
+	Fresh   string
+	FillOf  diag.Pos
+}
+
+// from is the origin of c, to be written to while the cell is being read.
+func (c *Cell) from() *Origin {
+	if c.Origin == nil {
+		c.Origin = new(Origin)
+	}
+	return c.Origin
+}
+
+func (c Cell) origin() Origin {
+	if c.Origin == nil {
+		return Origin{}
+	}
+	return *c.Origin
+}
+
+// ISO is what a Date means, to the second, as far as its format shows it:
+// "2025-03-11", "2025-03-11T08:05:00" or "08:05:00". It is "" for a serial
+// number that is no date in this calendar, such as 0 or 60.
+func (c Cell) ISO() string { return c.origin().ISO }
+
+// Formula is the formula without "=", "" where there is none.
+func (c Cell) Formula() string { return c.origin().Formula }
+
+// Fresh is the result of the formula computed here, where it is Stale.
+func (c Cell) Fresh() string { return c.origin().Fresh }
+
+// FillOf is, for a cell inside a merged range, the cell that holds the value;
+// zero otherwise.
+func (c Cell) FillOf() diag.Pos { return c.origin().FillOf }
 
 // holds reports whether the cell says anything, be it only that a formula
 // has no result.
@@ -68,7 +101,7 @@ type Row struct {
 // cell that only repeats a merged value is not its own.
 func (r Row) Blank() bool {
 	for _, c := range r.Cells {
-		if c.holds() && c.FillOf.IsZero() {
+		if c.holds() && c.FillOf().IsZero() {
 			return false
 		}
 	}
@@ -80,7 +113,7 @@ func (r Row) Blank() bool {
 func (r Row) Struck() bool {
 	any := false
 	for _, c := range r.Cells {
-		if !c.holds() || !c.FillOf.IsZero() {
+		if !c.holds() || !c.FillOf().IsZero() {
 			continue
 		}
 		if !c.Struck {

@@ -141,7 +141,7 @@ func (b *workbook) readParts() error {
 	}
 	for _, s := range book.Sheets {
 		if !worksheet[s.ID] {
-			b.note(diag.Pos{Sheet: s.Name}, "sheet-without-cells",
+			b.note(diag.In("", s.Name), "sheet-without-cells",
 				"found a sheet that is no table of cells (a chart or a macro sheet), passed over", "")
 			continue
 		}
@@ -168,11 +168,11 @@ func resolve(folder, target string) string {
 func (b *workbook) readSheet(p sheetPart) error {
 	data, ok := b.part(p.path)
 	if !ok {
-		return b.refuse(diag.Pos{Sheet: p.name}, "damaged-workbook",
+		return b.refuse(diag.In("", p.name), "damaged-workbook",
 			"a sheet that the workbook lists but does not hold", "every sheet that it lists",
 			"open it in a spreadsheet program, let that repair it and save it again")
 	}
-	s := sheetReader{workbook: b, sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
+	s := sheetReader{workbook: b, at: diag.In(b.file.Name, p.name), sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
 	if err := s.read(data); err != nil {
 		return err
 	}

@@ -62,8 +62,8 @@ func TestWorkbookRoundTrip(t *testing.T) {
 	}
 	for _, test := range tests {
 		c := cellAt(t, s, test.cell)
-		if c.Kind != test.kind || c.Text != test.text || c.Raw != test.raw || c.ISO != test.iso {
-			t.Errorf("%s: got %v %q %q %q, want %v %q %q %q", test.cell, c.Kind, c.Text, c.Raw, c.ISO, test.kind, test.text, test.raw, test.iso)
+		if c.Kind != test.kind || c.Text != test.text || c.Raw != test.raw || c.ISO() != test.iso {
+			t.Errorf("%s: got %v %q %q %q, want %v %q %q %q", test.cell, c.Kind, c.Text, c.Raw, c.ISO(), test.kind, test.text, test.raw, test.iso)
 		}
 		if got := c.Pos.String(); got != "job.xlsx:readings!"+test.cell {
 			t.Errorf("%s: stands at %s", test.cell, got)
@@ -84,13 +84,13 @@ func TestWorkbookRoundTrip(t *testing.T) {
 		t.Errorf("got hidden columns %v", s.HiddenCols)
 	}
 	for name, holder := range map[string]string{"A5": "A4", "C6": "B6", "D6": "B6"} {
-		if got := cellAt(t, s, name).FillOf.Cell(); got != holder {
+		if got := cellAt(t, s, name).FillOf().Cell(); got != holder {
 			t.Errorf("%s is filled from %q, want %s", name, got, holder)
 		}
 	}
 	for _, name := range []string{"A4", "B6", "B5"} {
-		if c := cellAt(t, s, name); !c.FillOf.IsZero() {
-			t.Errorf("%s is filled from %v", name, c.FillOf)
+		if c := cellAt(t, s, name); !c.FillOf().IsZero() {
+			t.Errorf("%s is filled from %v", name, c.FillOf())
 		}
 	}
 	if !cellAt(t, s, "B8").Faint || cellAt(t, s, "C8").Faint {
@@ -104,8 +104,8 @@ func TestWorkbookRoundTrip(t *testing.T) {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	for _, c := range f.Sheets[1].Rows[0].Cells {
-		if c.Kind != Text || c.Formula != "" {
-			t.Errorf("%s became %v, formula %q", c.Pos.Cell(), c.Kind, c.Formula)
+		if c.Kind != Text || c.Formula() != "" {
+			t.Errorf("%s became %v, formula %q", c.Pos.Cell(), c.Kind, c.Formula())
 		}
 	}
 }
@@ -181,12 +181,12 @@ func TestWorkbookStoredCells(t *testing.T) {
 	}
 	for _, test := range tests {
 		c := cellAt(t, s, test.cell)
-		if c.Kind != test.kind || c.Text != test.text || c.Raw != test.raw || c.ISO != test.iso {
-			t.Errorf("%s: got %v %q %q %q, want %v %q %q %q", test.cell, c.Kind, c.Text, c.Raw, c.ISO, test.kind, test.text, test.raw, test.iso)
+		if c.Kind != test.kind || c.Text != test.text || c.Raw != test.raw || c.ISO() != test.iso {
+			t.Errorf("%s: got %v %q %q %q, want %v %q %q %q", test.cell, c.Kind, c.Text, c.Raw, c.ISO(), test.kind, test.text, test.raw, test.iso)
 		}
 	}
-	if c := cellAt(t, s, "D3"); c.Kind != Date || c.ISO != "2025-03-11" {
-		t.Errorf("D3: got %v %q", c.Kind, c.ISO)
+	if c := cellAt(t, s, "D3"); c.Kind != Date || c.ISO() != "2025-03-11" {
+		t.Errorf("D3: got %v %q", c.Kind, c.ISO())
 	}
 	for cell, want := range map[string][2]bool{ // struck, faint
 		"E4": {false, true}, "F1": {false, false}, "A1": {false, false}, "B1": {false, false}, "C1": {true, false}, "C3": {false, true}, "A4": {true, false},
@@ -213,7 +213,7 @@ func TestWorkbookCalendars(t *testing.T) {
 		`<workbookPr date1904="false"/>`: {"", "2021-03-10"},
 	} {
 		s := read(t, "log.xlsx", handmade{sheet: sheet, styles: styles, book: book}.bytes(t)).Sheets[0]
-		if got := [2]string{cellAt(t, s, "A1").ISO, cellAt(t, s, "B1").ISO}; got != want {
+		if got := [2]string{cellAt(t, s, "A1").ISO(), cellAt(t, s, "B1").ISO()}; got != want {
 			t.Errorf("%s: got %q, want %q", book, got, want)
 		}
 		if s.Date1904 != (want[0] != "") {
@@ -246,28 +246,28 @@ func TestWorkbookRefusesDamage(t *testing.T) {
 		book handmade
 		at   diag.Pos
 	}{
-		{"cut off", handmade{sheet: good[:len(good)-30]}, diag.Pos{Sheet: "log", Row: 2}},
-		{"cut off between rows", handmade{sheet: `<worksheet ` + mainNS + `><sheetData>` + row("1")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"wrong end", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2"><v>1</c></v></row>`, "")}, diag.Pos{Sheet: "log", Row: 2}},
-		{"stray ampersand", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2" t="str"><v>a & b</v></c></row>`+row("3"), "")}, diag.Pos{Sheet: "log", Row: 2}},
-		{"row twice", handmade{sheet: sheetOf(row("1")+row("1"), "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"row number", handmade{sheet: sheetOf(`<row r="x"/>`, "")}, diag.Pos{Sheet: "log"}},
-		{"row 0", handmade{sheet: sheetOf(`<row r="0"/>`, "")}, diag.Pos{Sheet: "log"}},
-		{"cell of another row", handmade{sheet: sheetOf(`<row r="1"><c r="A2"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"cell twice", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><v>1</v></c><c r="A1"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"missing text", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"text beyond the table", handmade{strings: `<sst ` + mainNS + `><si><t>a</t></si></sst>`, sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"unknown type", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="x"><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"shared formula that is nowhere", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><f t="shared" si="0"/><v>1</v></c></row>`, "")}, diag.Pos{Sheet: "log", Row: 1}},
-		{"nested without end", handmade{sheet: strings.Repeat("<a>", maxXMLDepth+1)}, diag.Pos{Sheet: "log"}},
+		{"cut off", handmade{sheet: good[:len(good)-30]}, diag.In("", "log").At(2, 0)},
+		{"cut off between rows", handmade{sheet: `<worksheet ` + mainNS + `><sheetData>` + row("1")}, diag.In("", "log").At(1, 0)},
+		{"wrong end", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2"><v>1</c></v></row>`, "")}, diag.In("", "log").At(2, 0)},
+		{"stray ampersand", handmade{sheet: sheetOf(row("1")+`<row r="2"><c r="A2" t="str"><v>a & b</v></c></row>`+row("3"), "")}, diag.In("", "log").At(2, 0)},
+		{"row twice", handmade{sheet: sheetOf(row("1")+row("1"), "")}, diag.In("", "log").At(1, 0)},
+		{"row number", handmade{sheet: sheetOf(`<row r="x"/>`, "")}, diag.In("", "log")},
+		{"row 0", handmade{sheet: sheetOf(`<row r="0"/>`, "")}, diag.In("", "log")},
+		{"cell of another row", handmade{sheet: sheetOf(`<row r="1"><c r="A2"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"cell twice", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><v>1</v></c><c r="A1"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"missing text", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"text beyond the table", handmade{strings: `<sst ` + mainNS + `><si><t>a</t></si></sst>`, sheet: sheetOf(`<row r="1"><c r="A1" t="s"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"unknown type", handmade{sheet: sheetOf(`<row r="1"><c r="A1" t="x"><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"shared formula that is nowhere", handmade{sheet: sheetOf(`<row r="1"><c r="A1"><f t="shared" si="0"/><v>1</v></c></row>`, "")}, diag.In("", "log").At(1, 0)},
+		{"nested without end", handmade{sheet: strings.Repeat("<a>", maxXMLDepth+1)}, diag.In("", "log")},
 		{"texts cut off", handmade{strings: `<sst ` + mainNS + `><si>`, sheet: good}, diag.Pos{}},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			r := refused(t, test.book.bytes(t), Options{})
-			test.at.File = "log.any"
-			if r.Check != "damaged-workbook" || r.Pos != test.at {
-				t.Errorf("got %s at %v, want damaged-workbook at %v (%v)", r.Check, r.Pos, test.at, r)
+			at := diag.In("log.any", test.at.Sheet()).At(test.at.Row, test.at.Col)
+			if r.Check != "damaged-workbook" || r.Pos != at {
+				t.Errorf("got %s at %v, want damaged-workbook at %v (%v)", r.Check, r.Pos, at, r)
 			}
 		})
 	}
@@ -314,7 +314,7 @@ func TestWorkbookMergedRanges(t *testing.T) {
 	if got, want := texts(f.Sheets[0]), [][]string{{"title", "title"}, {"1", "2"}, {"1", "3"}}; !reflect.DeepEqual(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	if holder, filled := cellAt(t, f.Sheets[0], "A2"), cellAt(t, f.Sheets[0], "A3"); holder.Formula == "" || filled.Formula != "" {
+	if holder, filled := cellAt(t, f.Sheets[0], "A2"), cellAt(t, f.Sheets[0], "A3"); holder.Formula() == "" || filled.Formula() != "" {
 		t.Errorf("the formula belongs to A2 alone: %+v %+v", holder, filled)
 	}
 	h.sheet = sheetOf(`<row r="1"><c r="A1"><v>1</v></c><c r="B1"><v>2</v></c></row>`, `<mergeCells><mergeCell ref="A1:B1"/></mergeCells>`)
@@ -340,12 +340,12 @@ func TestWorkbookSavedElsewhere(t *testing.T) {
 	formulas := 0
 	for _, r := range s.Rows {
 		for _, c := range r.Cells {
-			if c.Formula == "" {
+			if c.Formula() == "" {
 				continue
 			}
 			formulas++
 			if c.Stale || c.NoCache {
-				t.Errorf("%s: =%s is stored as %q, computed as %q", c.Pos, c.Formula, c.Raw, c.Fresh)
+				t.Errorf("%s: =%s is stored as %q, computed as %q", c.Pos, c.Formula(), c.Raw, c.Fresh())
 			}
 		}
 	}
@@ -363,7 +363,7 @@ func TestWorkbookSavedElsewhere(t *testing.T) {
 	if !s.Rows[6].Hidden || !s.Rows[7].Struck() || s.Rows[7].Hidden || s.Rows[6].Struck() {
 		t.Errorf("row 7 is hidden and row 8 struck through")
 	}
-	if got := cellAt(t, s, "A5"); got.FillOf.Cell() != "A4" || got.Text != "T1" {
+	if got := cellAt(t, s, "A5"); got.FillOf().Cell() != "A4" || got.Text != "T1" {
 		t.Errorf("A5: got %+v", got)
 	}
 }
@@ -416,7 +416,7 @@ func TestWorkbookStoredResults(t *testing.T) {
 		"A1": {Number, false, false}, "B1": {Empty, true, false}, "C1": {Text, true, false}, "D1": {Error, true, true},
 	} {
 		c := cellAt(t, s, name)
-		if c.Kind != want.kind || (c.Formula != "") != want.formula || c.NoCache != want.noCache || c.Stale {
+		if c.Kind != want.kind || (c.Formula() != "") != want.formula || c.NoCache != want.noCache || c.Stale {
 			t.Errorf("%s: got %+v", name, c)
 		}
 	}

@@ -27,7 +27,7 @@ func ParseClock(text string) (Clock, error) {
 	if c, ok := fractionOfDay(s); ok && half == 0 {
 		return c, nil
 	}
-	s = strings.NewReplacer(" h ", ":", " h", ":", "h", ":", ".", ":").Replace(s)
+	s = betweenHours.Replace(s)
 	hour, onTheHour := strings.CutSuffix(s, ":")
 	fields := strings.Split(s, ":")
 	switch {
@@ -46,6 +46,9 @@ func ParseClock(text string) (Clock, error) {
 	}
 	return ClockAt(h, m) + Clock(sec), nil
 }
+
+// betweenHours are the signs between hours and minutes.
+var betweenHours = strings.NewReplacer(" h ", ":", " h", ":", "h", ":", ".", ":")
 
 // clockParts reads hours of one or two digits, minutes and seconds of two.
 func clockParts(fields []string) (h, m, s int, ok bool) {

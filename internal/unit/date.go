@@ -25,8 +25,10 @@ func ParseDate(text string) ([]DateReading, error) {
 		return nil, fmt.Errorf("a text of %d bytes is not a date", len(text))
 	}
 	s := dropWeekday(strings.ToLower(trim(text)))
-	if serial := dropGrouping.Replace(s); len(serial) == 5 && isDigits(serial) {
-		s = serial
+	if strings.ContainsAny(s, grouping) {
+		if serial := dropGrouping.Replace(s); len(serial) == 5 && isDigits(serial) {
+			s = serial
+		}
 	}
 	parts, word := dateParts(s)
 	var found []DateReading
@@ -74,7 +76,10 @@ func isoShort(s string) bool {
 	return len(s) == 8 && s[2] == '-' && s[5] == '-'
 }
 
-// dropGrouping takes the spaces out of a grouped number.
+// grouping are the spaces that a grouped number has, and dropGrouping takes
+// them out.
+const grouping = " \u00a0\u202f"
+
 var dropGrouping = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "")
 
 // isDigits reports whether s is all digits.
@@ -112,11 +117,11 @@ func dateParts(s string) (parts []string, word int) {
 	for _, f := range fields {
 		f = dropOrdinal(f)
 		switch {
+		case isDigits(f) && len(f) <= 8:
+			parts = append(parts, f)
 		case f == "de" || f == "of" || f == "del": // 11 de marzo de 2025
 		case monthNumber(f) > 0 && word < 0:
 			word = len(parts)
-			parts = append(parts, f)
-		case isDigits(f) && len(f) <= 8:
 			parts = append(parts, f)
 		default:
 			return splitGluedMonth(f, parts, fields)

@@ -57,19 +57,32 @@ func (d Decimal) Float() float64 {
 			return float64(d.Coef) / powers[-d.Exp]
 		}
 	}
-	f, _ := d.Rat().Float64()
-	return f
+	return d.Ratio().Float()
 }
 
-// Rat returns d exactly.
-func (d Decimal) Rat() *big.Rat {
-	r := new(big.Rat).SetInt64(d.Coef)
-	p := new(big.Rat).SetInt(pow10(max(d.Exp, -d.Exp)))
-	if d.Exp < 0 {
-		return r.Quo(r, p)
+// Ratio returns d exactly.
+func (d Decimal) Ratio() Ratio {
+	coef := Ratio{num: d.Coef, den: 1}
+	if d.Coef == math.MinInt64 {
+		coef = RatioOf(new(big.Rat).SetInt64(d.Coef))
 	}
-	return r.Mul(r, p)
+	power := Ratio{den: 1}
+	if n := max(d.Exp, -d.Exp); n < len(wholePowers) {
+		power.num = wholePowers[n]
+	} else {
+		power = RatioOf(new(big.Rat).SetInt(pow10(n)))
+	}
+	if d.Exp < 0 {
+		return coef.Quo(power)
+	}
+	return coef.Mul(power)
 }
+
+// Rat returns d exactly, as math/big has it.
+func (d Decimal) Rat() *big.Rat { return d.Ratio().Rat() }
+
+// wholePowers are the powers of ten that an int64 holds.
+var wholePowers = [...]int64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18}
 
 // Shift returns d × 10^n with the same digits: the exact conversion between
 // units that differ by a power of ten.
@@ -87,7 +100,7 @@ func (d Decimal) Cmp(e Decimal) int {
 	if d.Exp == e.Exp {
 		return cmp.Compare(d.Coef, e.Coef)
 	}
-	return d.Rat().Cmp(e.Rat())
+	return d.Ratio().Cmp(e.Ratio())
 }
 
 // String spells d with a decimal point, its trailing zeros and a hyphen for

@@ -7,19 +7,19 @@ import (
 
 // months are the names of the months by number in five languages, with the
 // abbreviations that are not merely their first letters.
-var months = [13]string{
-	1:  "january januar enero janvier jän jänner janv ene",
-	2:  "february februar febrero février feber fevrier feb fév févr fevr",
-	3:  "march märz marzo mars mrz maerz mär",
-	4:  "april abril avril avr abr",
-	5:  "may mai mayo",
-	6:  "june juni junio juin",
-	7:  "july juli julio juillet juil",
-	8:  "august agosto août aout ago",
-	9:  "september septiembre septembre setiembre sept",
-	10: "october oktober octubre octobre okt oct",
-	11: "november noviembre novembre nov",
-	12: "december dezember diciembre décembre desember decembre dez des dic déc",
+var months = [13][]string{
+	1:  strings.Fields("january januar enero janvier jän jänner janv ene"),
+	2:  strings.Fields("february februar febrero février feber fevrier feb fév févr fevr"),
+	3:  strings.Fields("march märz marzo mars mrz maerz mär"),
+	4:  strings.Fields("april abril avril avr abr"),
+	5:  strings.Fields("may mai mayo"),
+	6:  strings.Fields("june juni junio juin"),
+	7:  strings.Fields("july juli julio juillet juil"),
+	8:  strings.Fields("august agosto août aout ago"),
+	9:  strings.Fields("september septiembre septembre setiembre sept"),
+	10: strings.Fields("october oktober octubre octobre okt oct"),
+	11: strings.Fields("november noviembre novembre nov"),
+	12: strings.Fields("december dezember diciembre décembre desember decembre dez des dic déc"),
 }
 
 // weekdays are the full names and their usual abbreviations, in the same
@@ -38,7 +38,7 @@ func monthNumber(name string) int {
 	}
 	found := 0
 	for n, names := range months {
-		for _, full := range strings.Fields(names) {
+		for _, full := range names {
 			if full == name {
 				return n
 			}

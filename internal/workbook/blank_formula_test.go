@@ -207,7 +207,7 @@ func TestOfficeComputesTheSame(t *testing.T) {
 		for i, s := range ours.Sheets {
 			for _, row := range s.Rows {
 				for _, c := range row.Cells {
-					if c.Formula == "" {
+					if c.Formula() == "" {
 						continue
 					}
 					formulas++

@@ -152,7 +152,7 @@ func (k *corrector) place(p diag.Pos) string {
 		return k.say("command-line", nil)
 	}
 	if page, ok := k.received.page(p); ok {
-		p.File, p.Sheet = "", page
+		p = diag.In("", page).At(p.Row, p.Col)
 	}
 	return p.String()
 }
@@ -163,7 +163,7 @@ func (k *corrector) cellName(p diag.Pos) string {
 	if !ok || len(k.received.names) > 1 {
 		return k.place(p)
 	}
-	p.Sheet = page // else it is spelled as in a CSV file
+	p = diag.In("", page).At(p.Row, p.Col) // else it is spelled as in a CSV file
 	return cmp.Or(p.Cell(), page)
 }
 

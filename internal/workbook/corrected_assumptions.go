@@ -181,7 +181,7 @@ func (s *assumed) limits() []assess.Limit {
 	}
 	for i := range s.Report.Lines {
 		if judged := s.Report.Lines[i].Limits; len(judged) > 0 {
-			l := judged[0].Limit
+			l := *judged[0].Limit
 			l.Gaps, l.Text = append(slices.Clone(l.Gaps), assess.NoLimit), ""
 			return []assess.Limit{l}
 		}

@@ -50,10 +50,10 @@ func sheetOf(f *table.File, s *table.Sheet) diag.Pos {
 			return sheetPos(c.Pos)
 		}
 	}
-	return diag.Pos{File: f.Name, Sheet: s.Name}
+	return diag.In(f.Name, s.Name)
 }
 
-func sheetPos(p diag.Pos) diag.Pos { return diag.Pos{File: p.File, Sheet: p.Sheet} }
+func sheetPos(p diag.Pos) diag.Pos { return p.At(0, 0) }
 
 // rename gives the pages the first of the names, and says how many there are.
 func (r *received) rename(names []string) int {
@@ -92,11 +92,11 @@ func (r *received) follow(p diag.Pos, d unit.Decimal) (formula string, ok bool) 
 	}
 	c := sheet.Rows[p.Row-1].Cell(p.Col)
 	raw, err := unit.ParseDecimal(c.Raw, unit.PointSign)
-	if c.Kind != table.Number || c.Formula != "" || err != nil {
+	if c.Kind != table.Number || c.Formula() != "" || err != nil {
 		return "", false
 	}
-	if !c.FillOf.IsZero() {
-		p = c.FillOf
+	if !c.FillOf().IsZero() {
+		p = c.FillOf()
 	}
 	ref := table.SheetRef(sheet.Name, p.Row, p.Col)
 	for _, n := range []int{0, 1, 2, 3, 4, -1, -2, -3} { // µg/cm², cm², mS/cm, S/m; µS/m, µl

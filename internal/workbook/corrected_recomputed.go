@@ -202,8 +202,8 @@ func (r *row) date() table.Entry {
 func (k *corrector) rowName(p diag.Pos) string {
 	name := ""
 	if k.several {
-		if name = p.Sheet; name == "" {
-			name = p.File
+		if name = p.Sheet(); name == "" {
+			name = p.File()
 		}
 	}
 	return k.say("row", map[string]any{"Sheet": name, "Row": p.Row})

@@ -326,7 +326,7 @@ func (r *row) limit() table.Entry {
 }
 
 // ofJob reports whether a limit is the first of the job.
-func (r *row) ofJob(l assess.Limit) bool {
+func (r *row) ofJob(l *assess.Limit) bool {
 	all := r.Report.Basis.Limits
 	return len(all) > 0 && all[0].Pos == l.Pos && all[0].Exact == l.Exact
 }
