@@ -189,7 +189,7 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 		return o
 	}
 	if to.xlsx == "" {
-		in.files = nil // only the corrected workbook shows again what was received
+		in.files, in.inputs = nil, nil // only the corrected workbook shows again what was received
 	}
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)

@@ -21,11 +21,11 @@ func main() {
 //
 // The report of a day is made before it pays to collect what it leaves behind,
 // and a log of a hundred thousand rows is kept near what it needs. That is some
-// fifty times its text (measured on narrow logs): a bound below it would only
+// forty-four times its text (measured on narrow logs): a bound below it would only
 // keep the collector running, so a longer one gets half as much again as it
 // needs, whatever that is.
 func room(size int64) {
-	const most, times = 304 << 20, 60
+	const most, times = 216 << 20, 44
 	if size*times < most {
 		debug.SetGCPercent(400)
 		debug.SetMemoryLimit(most)
