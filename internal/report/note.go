@@ -19,8 +19,12 @@ func (c *composer) readingNote() []doc.Block {
 	for _, s := range c.job.Sources {
 		sources = append(sources, s.File)
 	}
+	digest := c.Digest
+	if len(c.job.Sources) == 1 {
+		digest = c.job.Sources[0].SHA256 // of the file, whatever was set beside it
+	}
 	blocks = append(blocks, c.para("report/note-count", map[string]any{
-		"Files": c.Words.List(sources), "Digest": c.Digest,
+		"Files": c.Words.List(sources), "Digest": digest,
 		"Used": n.Used, "Skipped": len(n.Skipped), "All": n.Used + len(n.Skipped), "Headings": c.headingRows()})...)
 	var items []doc.Item
 	for _, s := range c.skips() {
