@@ -71,6 +71,7 @@ type contradiction struct {
 	Verdict       string       // as written
 	Limit         unit.Decimal // mg/m²
 	LimitText     string       // as written
+	Below         bool         // the value equals the limit and would have to be less
 
 	SodiumChloride bool // the limit speaks of it
 	Value          unit.SurfaceDensity
@@ -82,6 +83,7 @@ func contradictionOf(v *assess.Review, i int) contradiction {
 	return contradiction{
 		Test: Number(v.Lines, i), Written: asWritten(t.Recorded), Verdict: t.RecordedVerdict.Text,
 		Limit: j.Limit.Exact, LimitText: j.Limit.Text,
+		Below:          j.Limit.Comparison == salt.LessThan && t.Recorded.Dec.Cmp(j.Limit.Exact) == 0,
 		SodiumChloride: j.Limit.Basis == salt.SodiumChloride, Value: j.Value, Decimals: apart(j.Value, j.Limit.Value),
 	}
 }
