@@ -39,7 +39,7 @@ var quantities = []quantity{
 // procedures find the two procedures among the words of a title, in phrases
 // that mean nothing else: "direct reading", "Becher", "retour au bécher".
 var procedures = []*regexp.Regexp{
-	regexp.MustCompile(`(?i)\bread\s+direct(?:ly)?\b|\b(?:direct|direkt|direkte|directa|directe|directo)\s+(?:reading|method|measurement|procedure|messung|ablesung|gemessen|avlesning|avlest|måling|lecture|mesure)\b|\b(?:lectura|medida|medición|lecture|mesure|méthode|método)\s+direct[aoe]?\b|(?:\b|\d)(?:ml|cm3|cm³|cc)\s+(?:direct|direkt|directo|directe|direkte)\b`),
+	regexp.MustCompile(`(?i)\bread\s+direct(?:ly)?\b|\b(?:direct|direkt|direkte|directa|directe|directo)\s+(?:reading|method|measurement|procedure|messung|ablesung|gemessen|avlesning|avlest|måling|lecture|mesure)\b|\b(?:lectura|medida|medición|lecture|mesure|méthode|método|prélèvement|prelevement)\s+direct[aoe]?\b|(?:\b|\d)(?:ml|cm3|cm³|cc),?\s+\(?(?:direct|direkt|directo|directe|direkte)\b`),
 	regexp.MustCompile(`(?i)\bbeaker\b|\b(?:rückführung\s+(?:in\s+(?:den|das)\s+)?)?becher(?:glas|methode|verfahren)?\b|\bb[ée]cher\b|\bvaso\s+de\s+precipitados\b|\bbeger(?:glass|metode)?\b`),
 }
 

@@ -28,7 +28,7 @@ var switches = vocabulary[bool]{
 }
 
 var procedures = vocabulary[Procedure]{
-	{Direct, "direct, direct sampling, direct reading, direkt, direkte, directo, directe"},
+	{Direct, "direct, direct sampling, direct reading, direkt, direkte, directo, directe, prelevement direct, lecture directe, mesure directe, lectura directa, direkte avlesning, direkte avlest"},
 	{BeakerReturn, "beaker return, beaker, return to beaker, becher, becherglas, ruckfuhrung in den becher, vaso, vaso de precipitados, becher de retour, begerglass, beger"},
 }
 
@@ -76,7 +76,7 @@ var comparisons = vocabulary[salt.Comparison]{
 }
 
 var bases = vocabulary[salt.Basis]{
-	{salt.TotalSalts, "total salts, total soluble salts, soluble salts, total, salts, total salt, gesamtsalz, gesamtsalze, losliche salze, sales totales, sales solubles, sels totaux, sels solubles, totalt salt, loselige salter"},
+	{salt.TotalSalts, "total salts, total soluble salts, soluble salts, total, salts, total salt, gesamtsalz, gesamtsalze, losliche salze, sales totales, sales solubles, sels totaux, sels solubles, totalt salt, totale salter, totale loselige salter, loselige salter"},
 	{salt.SodiumChloride, "conductivity of sodium chloride, sodium chloride, nacl, nacl equivalent, as nacl, as sodium chloride, nacl eq, natriumchlorid, als nacl, cloruro de sodio, cloruro sodico, como nacl, chlorure de sodium, en nacl, natriumklorid, som nacl"},
 	{salt.ChlorideIon, "chloride ion, chloride, chlorides, cl, chloride only, as chloride, chloridion, chlorid, chloride cl, ion cloruro, cloruro, cloruros, ion chlorure, chlorure, chlorures, kloridion, klorid, klorider"},
 }
