@@ -4,8 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -41,7 +41,7 @@ type auditRun struct {
 	jobReader
 	documents
 	making
-	faces     *frame.Fonts
+	faces     *frame.Fonts // nil where no report is written
 	outs      []string
 	questions string
 }
@@ -94,8 +94,15 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 	if err != nil {
 		return err
 	}
-	if r.faces, err = frame.LoadFonts(fonts.Files); err != nil {
-		return err
+	if slices.ContainsFunc(targets, func(t target) bool { return t.pdf == "-" }) {
+		if err := refuseTerminal(s.out); err != nil {
+			return err
+		}
+	}
+	if slices.ContainsFunc(targets, func(t target) bool { return t.pdf != "" }) {
+		if r.faces, err = frame.LoadFonts(fonts.Files); err != nil {
+			return err
+		}
 	}
 	t := tally{run: r, s: s, of: len(files)}
 	eachInOrder(len(files), func(i int) outcome { return r.one(files[i], targets[i], len(files) > 1) }, t.take)
@@ -253,11 +260,7 @@ const mostRows = 100
 // print shows an audit on the terminal: the result in words, and the rows of
 // which there is something to say.
 func (r *auditRun) print(w io.Writer, a report.Audit) error {
-	summary, err := a.Summary()
-	if err != nil {
-		return err
-	}
-	t, err := a.Table()
+	summary, t, err := a.Terminal()
 	if err != nil {
 		return err
 	}
@@ -275,10 +278,4 @@ func (r *auditRun) print(w io.Writer, a report.Audit) error {
 	}
 	_, err = w.Write(b.Bytes())
 	return err
-}
-
-// standing reports whether a file of that name stands.
-func standing(path string) bool {
-	_, err := os.Lstat(path)
-	return err == nil
 }

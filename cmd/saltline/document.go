@@ -91,16 +91,22 @@ func (d *documents) refuseExisting(targets []string) error {
 	if d.overwrite {
 		return nil
 	}
-	var standing []string
+	var inTheWay []string
 	for _, t := range targets {
-		if _, err := os.Lstat(t); err == nil {
-			standing = append(standing, t)
+		if standing(t) {
+			inTheWay = append(inTheWay, t)
 		}
 	}
-	if len(standing) == 0 {
+	if len(inTheWay) == 0 {
 		return nil
 	}
-	return trouble(strings.Join(standing, ", ")+": exists", "give another folder with -o, or --overwrite")
+	return trouble(strings.Join(inTheWay, ", ")+": exists", "give another folder with -o, or --overwrite")
+}
+
+// standing reports whether a file of that name stands.
+func standing(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
 }
 
 // layOut makes the pages of a document.

@@ -19,6 +19,7 @@ import (
 	"saltline/internal/frame"
 	"saltline/internal/layout"
 	"saltline/internal/report"
+	"saltline/testdata/outside"
 )
 
 const sampleJob = "../../samples/quillmere-lock.xlsx"
@@ -103,24 +104,10 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
-// outside finds a program that is not ours. Where it is not installed its
-// test is skipped, but not where SALTLINE_OUTSIDE says that it must run.
-func outside(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		if os.Getenv("SALTLINE_OUTSIDE") != "" {
-			t.Fatalf("%s is not installed", name)
-		}
-		t.Skipf("%s is not installed", name)
-	}
-	return path
-}
-
 // TestExtractedText has poppler extract the text of the sample documents and
 // looks for every word and number that was placed on their pages.
 func TestExtractedText(t *testing.T) {
-	pdftotext := outside(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	words, err := loadWords("")
 	if err != nil {
 		t.Fatal(err)

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"os"
 	"strings"
 
 	"saltline/internal/assess"
@@ -197,14 +196,4 @@ func (t *tally) table() error {
 		_, err = t.s.out.Write(b.Bytes())
 	}
 	return err
-}
-
-// isTerminal reports whether w is a terminal.
-func isTerminal(w any) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

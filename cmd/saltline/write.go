@@ -70,14 +70,29 @@ func syncDir(dir string) error {
 	return d.Close()
 }
 
-// writeStdout writes a document to standard output unless that is a terminal,
-// which a PDF would only upset.
+// writeStdout writes a document to standard output unless that is a terminal.
 func writeStdout(out io.Writer, data []byte) error {
-	if f, ok := out.(*os.File); ok {
-		if info, err := f.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
-			return usageError("a document is not written to a terminal", "redirect standard output, or name a file with -o")
-		}
+	if err := refuseTerminal(out); err != nil {
+		return err
 	}
 	_, err := out.Write(data)
 	return err
+}
+
+// refuseTerminal refuses a terminal, which a document would only upset.
+func refuseTerminal(out io.Writer) error {
+	if isTerminal(out) {
+		return usageError("a document is not written to a terminal", "redirect standard output, or name a file with -o")
+	}
+	return nil
+}
+
+// isTerminal reports whether w is a terminal.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

@@ -60,7 +60,7 @@ func TestAuditSays(t *testing.T) {
 				t.Fatal(err)
 			}
 			golden(t, name+"-questions.txt", []byte(questions))
-			table, err := a.Table()
+			_, table, err := a.Terminal()
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -290,7 +290,7 @@ func TestNothingToAsk(t *testing.T) {
 	if !strings.HasSuffix(questions, "No question arises from the record.\n") {
 		t.Errorf("the questions end otherwise:\n%s", questions)
 	}
-	table, err := a.Table()
+	_, table, err := a.Terminal()
 	if err != nil {
 		t.Fatal(err)
 	}

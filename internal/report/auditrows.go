@@ -328,11 +328,17 @@ func (c *auditor) volume(v unit.Volume) string {
 	return unit.With(c.Words.Figure(float64(v)), unit.OfVolume)
 }
 
-// Table is the rows for a terminal of which there is something to say: whose
-// value does not follow by its digits, or whose verdict is another one. The
-// slips go by their stable names.
-func (a Audit) Table() (doc.Table, error) {
+// Terminal is what a terminal shows: what the first page says in words, and
+// the rows of which there is something to say, whose value does not follow by
+// its digits or whose verdict is another one. The slips go by their stable
+// names.
+func (a Audit) Terminal() (summary string, rows doc.Table, err error) {
 	c := newAuditor(a)
+	summary, rows = c.summary(), c.table()
+	return summary, rows, c.err
+}
+
+func (c *auditor) table() doc.Table {
 	var lines []*assess.Line
 	for _, l := range c.lines {
 		if !c.stands(l) {
@@ -355,7 +361,7 @@ func (a Audit) Table() (doc.Table, error) {
 	if c.report.Counts.Tests == 0 {
 		t.Empty = c.opening()
 	}
-	return t, c.err
+	return t
 }
 
 // names are the stable names of what explains a line: the slips that fit, and

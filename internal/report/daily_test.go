@@ -176,7 +176,7 @@ func TestEveryText(t *testing.T) {
 			t.Fatal(err)
 		}
 		note(questions)
-		table, err := a.Table()
+		_, table, err := a.Terminal()
 		if err != nil {
 			t.Fatal(err)
 		}

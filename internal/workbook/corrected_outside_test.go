@@ -10,21 +10,8 @@ import (
 
 	"saltline/internal/table"
 	"saltline/internal/workbook"
+	"saltline/testdata/outside"
 )
-
-// outside finds a program that is not ours. Where it is not installed its
-// test is skipped, but not where SALTLINE_OUTSIDE says that it must run.
-func outside(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		if os.Getenv("SALTLINE_OUTSIDE") != "" {
-			t.Fatalf("%s is not installed", name)
-		}
-		t.Skipf("%s is not installed", name)
-	}
-	return path
-}
 
 // A calculation is what a spreadsheet program made of workbooks. It is told to
 // compute every formula anew, whatever result is stored beside it.
@@ -86,7 +73,7 @@ func (k *calculation) computed(t *testing.T, name string) []byte {
 // volume of the job, or that for all rows, among the assumptions and holds the
 // rows to the record judged with that volume.
 func TestOutside(t *testing.T) {
-	soffice := outside(t, "soffice")
+	soffice := outside.Program(t, "soffice")
 	k := &calculation{dir: t.TempDir()}
 
 	// A formula with a wrong result beside it: only a program that computes
