@@ -51,29 +51,41 @@ func (r *Result) draw() {
 // keepFail keeps a fail that the log states from vanishing in the
 // recomputation.
 //
-// Where there is no number to put against it, it stands. Where the numbers
-// pass, it takes the pass away, unless everything that explains the written
-// value lies in the value itself: then the row is whole, and what follows
-// from it counts.
+// Where there is no number to put against it, it stands, and so does a fail in
+// words that the numbers can neither confirm nor lift: what leaves them open is
+// doubt, and doubt takes no fail away. Where the numbers pass, it takes the pass
+// away, unless everything that explains the written value lies in the value
+// itself: then the row is whole, and what follows from it counts. Without a
+// limit to judge by, nothing is judged.
 func (l *Line) keepFail() {
-	if !l.OfSteel() || l.AsWritten() != Fail {
+	if !l.OfSteel() || l.AsWritten() != Fail || l.Verdict == Fail {
 		return
 	}
+	judged := len(l.Limits) > 0 && !slices.ContainsFunc(l.Limits, func(j Judgement) bool { return len(j.Limit.Gaps) > 0 })
+	inWords := l.Test.RecordedVerdict.Val == record.WrittenFail
 	switch {
 	case !l.Density.Known && !l.Density.Bounded:
-		if len(l.Limits) > 0 && !slices.ContainsFunc(l.Limits, func(j Judgement) bool { return len(j.Limit.Gaps) > 0 }) {
-			l.Verdict = Fail
-			l.because(WrittenFail)
+		if judged {
+			l.stands()
 		}
-	case l.Verdict != Pass:
 	case l.Agreement == DoesNotFollow && l.explainedInValue():
+	case l.Verdict == NotEstablished:
+		if judged && inWords {
+			l.stands()
+		}
 	case l.Agreement == Agrees && l.Written == Fail && l.Limits[0].Limit.Basis != salt.TotalSalts:
 		// A value of total salts that follows, held against a limit of
 		// something else: the basis explains it.
-	case l.Agreement == DoesNotFollow, l.Test.RecordedVerdict.Val == record.WrittenFail:
+	case l.Agreement == DoesNotFollow, inWords:
 		l.Verdict = NotEstablished
 		l.because(WrittenFail)
 	}
+}
+
+// stands lets the fail of the log be the verdict.
+func (l *Line) stands() {
+	l.Verdict = Fail
+	l.because(WrittenFail)
 }
 
 // explainedInValue reports whether the written value is explained, and by

@@ -147,6 +147,51 @@ func TestWrittenFailOnAnotherBasis(t *testing.T) {
 	}
 }
 
+// What leaves the numbers open is doubt, and takes no fail in words away. The
+// factor is 4 mg/m² for each µS/cm, the limit 50; U is stated as 5 mg/m².
+func TestWrittenFailStandsWhereNumbersAreOpen(t *testing.T) {
+	inGuardBand := func(job *record.Job) {
+		job.Terms.DecisionRule = given(salt.Guarded)
+		job.Terms.ExpandedUncertainty = number[unit.SurfaceDensity](t, "5")
+	}
+	for _, c := range []struct {
+		name, blank, extract, recorded string
+		word                           record.WrittenVerdict
+		change                         func(*record.Job)
+		want                           Verdict
+	}{
+		{"in the guard band", "2.0", "14.0", "48", record.WrittenFail, inGuardBand, Fail},
+		{"in the guard band, called a pass", "2.0", "14.0", "48", record.WrittenPass, inGuardBand, NotEstablished},
+		{"in the guard band, without a word", "2.0", "14.0", "48", record.NoVerdict, inGuardBand, NotEstablished},
+		{"in the guard band, by a value with the blank left in", "2.0", "14.0", "56", record.WrittenFail, inGuardBand, NotEstablished},
+		{"chloride can only be bounded", "2.0", "82.0", "320", record.WrittenFail, func(job *record.Job) {
+			job.Terms.Limits[0].Basis = given(salt.ChlorideIon)
+		}, Fail},
+		{"the value alone is above a chloride limit", "2.0", "82.0", "320", record.NoVerdict, func(job *record.Job) {
+			job.Terms.Limits[0].Basis = given(salt.ChlorideIon)
+		}, NotEstablished},
+		{"the blank was not read", "", "14.0", "", record.WrittenFail, nil, Fail},
+		{"the extract reads lower than the blank", "5.0", "2.0", "", record.WrittenFail, nil, Fail},
+		{"no basis of the limit", "2.0", "14.0", "48", record.WrittenFail, func(job *record.Job) {
+			job.Terms.Limits[0].Basis = record.Given[salt.Basis]{}
+		}, NotEstablished},
+		{"no limit", "2.0", "14.0", "48", record.WrittenFail, func(job *record.Job) { job.Terms.Limits = nil }, NotEstablished},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			job := newJob(t)
+			if c.change != nil {
+				c.change(job)
+			}
+			test := reading(t, c.blank, c.extract)
+			test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+			test.RecordedVerdict = given(c.word)
+			if l := judged(t, job, test); l.Verdict != c.want {
+				t.Errorf("got %v %v, want %v", l.Verdict, l.Reasons, c.want)
+			}
+		})
+	}
+}
+
 // A density equal to a limit that is not said to hold "at most" or "less
 // than" is neither within nor above it; its neighbours are.
 func TestComparisonNotStated(t *testing.T) {
