@@ -127,6 +127,9 @@ func (b *builder) items(items []doc.Item, t Type, space, width float64) []piece 
 			ps[0].space = space
 		}
 		keepEnds(ps)
+		if i == len(items)-1 && i > 0 {
+			out[len(out)-1].wishNext = true // the last item is not to stand alone on a page
+		}
 		out = append(out, ps...)
 	}
 	return out

@@ -64,7 +64,8 @@ func (w *Words) funcs() template.FuncMap {
 
 // Show writes a quantity with its unit, a date or a time of day as the
 // language does. Densities are printed to 0.1 mg/m², temperatures and margins
-// to 0.1 °C, conductivities to 0.1 µS/cm.
+// to 0.1 °C, conductivities to 0.1 µS/cm, volumes to 0.1 ml where they are not
+// whole.
 func (w *Words) Show(x any) (string, error) {
 	switch x := x.(type) {
 	case unit.Date:
@@ -98,8 +99,15 @@ func (w *Words) Bare(x any) (string, error) {
 	case v.Kind() != reflect.Float64:
 		return "", fmt.Errorf("cannot show %T", x)
 	}
-	return w.Number(v.Float(), printed[v.Type()].decimals), nil
+	if decimals := printed[v.Type()].decimals; decimals != asNeeded {
+		return w.Number(v.Float(), decimals), nil
+	}
+	return w.Figure(v.Float()), nil
 }
+
+// asNeeded are the decimals of a quantity of which a whole number is written as
+// one: a syringe holds 3 ml, and nobody has read the nought of 3.0.
+const asNeeded = -1
 
 // printed tells how each quantity is printed.
 var printed = map[reflect.Type]struct {
@@ -108,7 +116,7 @@ var printed = map[reflect.Type]struct {
 }{
 	reflect.TypeFor[unit.Conductivity]():   {unit.OfConductivity, 1},
 	reflect.TypeFor[unit.SurfaceDensity](): {unit.OfDensity, 1},
-	reflect.TypeFor[unit.Volume]():         {unit.OfVolume, 1},
+	reflect.TypeFor[unit.Volume]():         {unit.OfVolume, asNeeded},
 	reflect.TypeFor[unit.PatchArea]():      {unit.OfPatchArea, 0},
 	reflect.TypeFor[unit.SteelArea]():      {unit.OfSteelArea, 0},
 	reflect.TypeFor[unit.Temperature]():    {unit.OfTemperature, 1},
