@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A Convention says which character a document uses as its decimal sign.
@@ -128,16 +129,24 @@ type body struct {
 // splitBody takes digits and separators apart, or reports that they fit no
 // way of writing a number.
 func splitBody(s string) (body, bool) {
-	groups := strings.FieldsFunc(s, isSeparator)
-	var seps []rune
-	for _, r := range s {
-		if isSeparator(r) {
-			seps = append(seps, groupKind(r))
-		}
-	}
+	groups, seps := make([]string, 0, 4), make([]rune, 0, 4) // few numbers have more
 	leading := len(s) > 0 && (s[0] == '.' || s[0] == ',')
 	if leading {
-		groups = append([]string{"0"}, groups...) // ".5"
+		groups = append(groups, "0") // ".5"
+	}
+	from := 0
+	for i, r := range s {
+		if !isSeparator(r) {
+			continue
+		}
+		if i > from {
+			groups = append(groups, s[from:i])
+		}
+		seps = append(seps, groupKind(r))
+		from = i + utf8.RuneLen(r)
+	}
+	if from < len(s) {
+		groups = append(groups, s[from:])
 	}
 	n := len(seps)
 	if len(groups) != n+1 { // doubled, trailing or leading separators
@@ -294,10 +303,17 @@ func isSeparator(r rune) bool {
 // trim takes white space off both ends: spaces of every width, the byte
 // order mark and the zero-width space, which survive copying unseen.
 func trim(s string) string {
+	if s == "" || isVisible(s[0]) && isVisible(s[len(s)-1]) {
+		return s
+	}
 	return strings.TrimFunc(s, func(r rune) bool {
 		return unicode.IsSpace(r) || r == '\ufeff' || r == '\u200b'
 	})
 }
+
+// isVisible reports whether a text that begins or ends with c has a sign of
+// ASCII there.
+func isVisible(c byte) bool { return ' ' < c && c < 0x7F }
 
 // clip shortens a text for a message.
 func clip(text string) string {
