@@ -92,6 +92,6 @@ func isSmall(w string) bool {
 
 // umlauts spells ä, ö and ü as two letters, as is done where the keyboard has
 // none.
-func umlauts(s string) string {
-	return strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue").Replace(s)
-}
+func umlauts(s string) string { return twoLetters.Replace(s) }
+
+var twoLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue")
