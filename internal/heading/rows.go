@@ -156,7 +156,7 @@ func (s *sorter) tells(row table.Row) bool {
 		switch e.column {
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
 			// A formula alone is a form waiting to be filled in.
-			if c.Formula() == "" && (strings.ContainsAny(c.Text, "0123456789") || isNotDone(c.Text) || isNumber(c.Text)) {
+			if c.Formula() == "" && (strings.ContainsFunc(c.Text, isDigit) || isNotDone(c.Text) || isNumber(c.Text)) {
 				return true
 			}
 		case "test":

@@ -51,6 +51,9 @@ func numberLength(s string) int {
 	const space = " \t\n\f\r"
 	rest := s
 	for _, signs := range []string{"<>≤≥~", "-+−"} {
+		if beginsWithDigit(rest) {
+			break
+		}
 		if r, size := utf8.DecodeRuneInString(rest); strings.ContainsRune(signs, r) {
 			rest = rest[size:]
 		}
@@ -59,10 +62,14 @@ func numberLength(s string) int {
 	if !beginsWithDigit(rest) {
 		return 0
 	}
-	return len(s) - len(strings.TrimLeft(rest, "0123456789.,'’\u00a0\u202f"+space))
+	return len(s) - len(strings.TrimLeftFunc(rest, func(r rune) bool {
+		return isDigit(r) || strings.ContainsRune(".,'’\u00a0\u202f"+space, r)
+	}))
 }
 
-func beginsWithDigit(s string) bool { return s != "" && '0' <= s[0] && s[0] <= '9' }
+func beginsWithDigit(s string) bool { return s != "" && isDigit(rune(s[0])) }
+
+func isDigit(r rune) bool { return '0' <= r && r <= '9' }
 
 // cellNumber reads a number loosely: with a sign for less-than, with a decimal
 // comma, with a unit behind it. The rest is what stands behind.

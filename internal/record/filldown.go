@@ -111,6 +111,9 @@ var dittoMarks = []string{`"`, `''`, "”", "“", "„", "″", "〃", "do", "d
 
 // isDitto reports whether text is a mark that says: as above.
 func isDitto(text string) bool {
+	if text == "" || '0' <= text[len(text)-1] && text[len(text)-1] <= '9' {
+		return false
+	}
 	text = strings.Trim(text, " .-–")
 	const longest = len("desgl")
 	return len(text) <= longest && slices.ContainsFunc(dittoMarks, func(mark string) bool { return strings.EqualFold(text, mark) })

@@ -32,7 +32,7 @@ func foldMark(text string) string {
 }
 
 func isMark(list, text string) bool {
-	if len(text) > longestText || strings.ContainsAny(text, "0123456789") { // no mark has a digit
+	if len(text) > longestText || strings.ContainsFunc(text, isDigit) { // no mark has a digit
 		return false
 	}
 	s := foldMark(text)

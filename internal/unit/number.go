@@ -204,8 +204,11 @@ func assemble(whole, part string, negative bool, exponent int) (Decimal, bool) {
 	return Decimal{coef, exp}, true
 }
 
-// cutSign takes a sign off the front of s.
+// cutSign takes a sign off the front of s, which has no white space around it.
 func cutSign(s string) (negative bool, rest string) {
+	if s == "" || isDigit(rune(s[0])) {
+		return false, s
+	}
 	for _, minus := range []string{"-", "−", "–", "‐", "‑"} {
 		if rest, ok := strings.CutPrefix(s, minus); ok {
 			return true, trim(rest)
@@ -217,7 +220,7 @@ func cutSign(s string) (negative bool, rest string) {
 // cutExponent takes "e3", "E+03" or "e−1" off the end of s. It reports
 // false for an exponent beyond any use.
 func cutExponent(s string) (rest string, exponent int, has, ok bool) {
-	i := strings.LastIndexAny(s, "eE")
+	i := max(strings.LastIndexByte(s, 'e'), strings.LastIndexByte(s, 'E'))
 	if i <= 0 || !isDigit(rune(s[i-1])) && s[i-1] != '.' {
 		return s, 0, false, true
 	}
