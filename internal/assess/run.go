@@ -2,11 +2,10 @@ package assess
 
 import (
 	"cmp"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
+	"saltline/internal/crew"
 	"saltline/internal/diag"
 	"saltline/internal/record"
 )
@@ -35,7 +34,7 @@ func Run(job *record.Job, checks []*Check) *Result {
 // numbered in their order.
 func (b *bench) work(lines []Line) {
 	const atOnce = 512 // lines, enough to be worth handing out
-	sideBySide((len(lines)+atOnce-1)/atOnce, func(k int) {
+	crew.Do((len(lines)+atOnce-1)/atOnce, func(k int) {
 		for i := k * atOnce; i < min((k+1)*atOnce, len(lines)); i++ {
 			b.line(i, &lines[i])
 		}
@@ -49,7 +48,7 @@ func (b *bench) work(lines []Line) {
 func (r *Result) ask(checks []*Check) []Finding {
 	answers := make([][]Finding, len(checks))
 	shared := new(sync.Map)
-	sideBySide(len(checks), func(k int) {
+	crew.Do(len(checks), func(k int) {
 		v := &Review{Result: r, check: checks[k], shared: shared}
 		checks[k].Run(v)
 		answers[k] = v.found
@@ -74,28 +73,4 @@ func (r *Result) place(f Finding) diag.Pos {
 		return r.Lines[slices.Min(f.Tests)].Test.Row
 	}
 	return diag.Pos{}
-}
-
-// sideBySide does the parts 0 … n−1 of a work on all processors. What a part
-// panics with it panics with itself, where the caller can catch it.
-func sideBySide(n int, do func(k int)) {
-	var next atomic.Int64
-	var fault atomic.Pointer[any]
-	var working sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		working.Go(func() {
-			defer func() {
-				if p := recover(); p != nil {
-					fault.Store(&p)
-				}
-			}()
-			for k := next.Add(1) - 1; k < int64(n); k = next.Add(1) - 1 {
-				do(int(k))
-			}
-		})
-	}
-	working.Wait()
-	if p := fault.Load(); p != nil {
-		panic(*p)
-	}
 }

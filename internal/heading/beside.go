@@ -41,14 +41,17 @@ func span(groups [][]*entry, k int) (low, high int) {
 	return low, high
 }
 
-// within is row with the cells outside the span emptied.
-func within(row table.Row, low, high int) table.Row {
-	cells := make([]table.Cell, min(len(row.Cells), high-1))
-	for i := low - 1; i < len(cells); i++ {
-		cells[i] = row.Cells[i]
+// within is rows with the cells outside the span emptied.
+func within(rows []table.Row, low, high int) []table.Row {
+	inside := slices.Clone(rows)
+	for k, row := range rows {
+		cells := make([]table.Cell, min(len(row.Cells), high-1))
+		for i := low - 1; i < len(cells); i++ {
+			cells[i] = row.Cells[i]
+		}
+		inside[k].Cells = cells
 	}
-	row.Cells = cells
-	return row
+	return inside
 }
 
 // follow settles e as o was settled, whose heading reads the same.

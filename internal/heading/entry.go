@@ -120,9 +120,12 @@ func cellAt(r table.Row, col int) (table.Cell, bool) {
 	if col < 1 || col > len(r.Cells) {
 		return table.Cell{}, false
 	}
-	c := r.Cells[col-1]
-	return c, c.Kind != table.Empty && strings.TrimSpace(c.Text) != ""
+	c := &r.Cells[col-1]
+	return *c, shows(c)
 }
+
+// shows reports whether there is something to be seen in c.
+func shows(c *table.Cell) bool { return c.Kind != table.Empty && strings.TrimSpace(c.Text) != "" }
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 

@@ -155,7 +155,7 @@ func cutTitles(s *stretch) (body, titles []table.Row) {
 		if len(own) == 0 || sort.tells(row) {
 			break
 		}
-		switch sort.reason(row) {
+		switch sort.reason(row, false) {
 		case "":
 			if 2*len(own) >= len(sort.cols) {
 				return s.body[:k], s.body[k:] // as full as a record
@@ -209,15 +209,16 @@ func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*ent
 	b := &l.out[len(l.out)-1]
 	sort := newSorter(b.Table, es)
 	sort.above = b.Rows
-	for _, row := range body {
-		if of > 1 {
-			low, high := span(groups, k)
-			row = within(row, low, high)
-		}
+	if of > 1 {
+		low, high := span(groups, k)
+		body = within(body, low, high)
+	}
+	for i, row := range body {
 		if row.Blank() {
 			continue
 		}
-		if b.Table == "readings" && !sort.tells(row) {
+		tells := sort.tells(row)
+		if b.Table == "readings" && !tells {
 			if area, ok := areaOfRow(row); ok {
 				if len(b.Rows) == 0 && !b.spoken("area") {
 					b.Facts = inherit([]Fact{area}, b.Facts)
@@ -232,9 +233,9 @@ func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*ent
 				continue
 			}
 		}
-		reason := sort.reason(row)
+		reason := sort.reason(row, tells)
 		if reason == "" {
-			b.Rows = append(b.Rows, row)
+			b.Rows = join(b.Rows, body, i)
 			sort.above = b.Rows
 			continue
 		}
@@ -247,6 +248,19 @@ func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*ent
 			b.Facts = append(b.Facts, says...)
 		}
 	}
+}
+
+// join adds row i of body to the records above it. As long as these are the
+// rows of body right above, all of them are a part of body and need no copy.
+func join(records, body []table.Row, i int) []table.Row {
+	n := len(records)
+	switch {
+	case n == 0:
+		return body[i : i+1 : i+1]
+	case n <= i && &records[0] == &body[i-n]:
+		return body[i-n : i+1 : i+1]
+	}
+	return append(records, body[i])
 }
 
 // skip skips those of rows that are not blank.

@@ -201,11 +201,18 @@ var ambiguousNames = map[string]struct{}{
 }
 
 func (v *vocabulary) word(w string, m meaning) {
-	for _, spelled := range []string{w, umlauts(w)} {
-		f := fold(spelled)
+	for _, f := range spellings(w, fold) {
 		v.add(f, m, v.exact)
 		v.add(bag(f), m, v.loose)
 	}
+}
+
+// spellings are the keys of w and, where it has umlauts, of w without them.
+func spellings(w string, key func(string) string) []string {
+	if u := umlauts(w); u != w {
+		return []string{key(w), key(u)}
+	}
+	return []string{key(w)}
 }
 
 // sheetLine reads "table | language | name; name".
@@ -244,7 +251,7 @@ func (l *lexicon) rowLine(s string) error {
 		return err
 	}
 	for _, w := range list {
-		for _, f := range []string{rowKey(w), rowKey(umlauts(w))} {
+		for _, f := range spellings(w, rowKey) {
 			if !slices.Contains(l.rows[f], reason) {
 				l.rows[f] = append(l.rows[f], reason)
 			}

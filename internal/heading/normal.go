@@ -13,7 +13,18 @@ import (
 // the signs for micro, the raised digits and the words for number, temperature
 // and conductivity made equal.
 func fold(s string) string {
-	words := strings.Fields(plain(s))
+	s = plain(s)
+	for w := range strings.SplitSeq(s, " ") {
+		if _, shortened := sameWord[w]; shortened {
+			return common(s)
+		}
+	}
+	return s
+}
+
+// common puts the one form for each word that people shorten in many ways.
+func common(s string) string {
+	words := strings.Split(s, " ")
 	for i, w := range words {
 		if common, ok := sameWord[w]; ok {
 			words[i] = common
@@ -33,44 +44,51 @@ var sameWord = map[string]string{
 	"wt": "water",
 }
 
-// plain folds case, accents and punctuation, and leaves the words as they are.
+// plain folds case, accents and punctuation, and leaves the words as they are,
+// with single spaces between them.
 func plain(s string) string {
 	var b strings.Builder
+	b.Grow(len(s))
 	run := 0 // length of the word being written
-	for _, r := range norm.NFKD.String(s) {
-		r = unicode.ToLower(r)
-		switch r {
-		case 'ø':
-			r = 'o'
-		case 'μ':
-			r = 'u'
+	write := func(r rune) {
+		if run == 0 && b.Len() > 0 {
+			b.WriteByte(' ')
 		}
-		switch {
+		b.WriteRune(r)
+		run++
+	}
+	for _, r := range norm.NFKD.String(s) {
+		switch r = unicode.ToLower(r); {
+		case 'a' <= r && r <= 'z': // most of what there is
+			write(r)
+		case r == 'ø':
+			write('o')
+		case r == 'μ':
+			write('u')
 		case r == 'ß':
-			b.WriteString("ss")
-			run += 2
+			write('s')
+			write('s')
 		case r == 'æ':
-			b.WriteString("ae")
-			run += 2
+			write('a')
+			write('e')
 		case unicode.Is(unicode.Mn, r), r == '^', r == '\u00ad':
 			// An accent, the sign of a power, a soft hyphen: nothing of its own.
 		case r == '°' && run == 1 && strings.HasSuffix(b.String(), "n"):
-			b.WriteByte('o') // n° is no.
-			run++
+			write('o') // n° is no.
 		case r == '#':
-			b.WriteString(" no ")
+			run = 0
+			write('n')
+			write('o')
 			run = 0
 		case unicode.IsLetter(r), unicode.IsDigit(r), strings.ContainsRune("≤✓✔✗", r):
-			b.WriteRune(r)
-			run++
+			write(r)
 		case r == '.' && run == 1:
 			// R.H. is RH, N.º is Nº.
 		default:
-			b.WriteByte(' ')
 			run = 0
 		}
 	}
-	return strings.Join(strings.Fields(b.String()), " ")
+	return b.String()
 }
 
 // bag is fold without regard to the order of the words and without the small
@@ -92,6 +110,6 @@ func isSmall(w string) bool {
 
 // umlauts spells ä, ö and ü as two letters, as is done where the keyboard has
 // none.
-func umlauts(s string) string {
-	return strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue").Replace(s)
-}
+func umlauts(s string) string { return twoLetters.Replace(s) }
+
+var twoLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue")

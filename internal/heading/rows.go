@@ -34,31 +34,43 @@ var pageOf = regexp.MustCompile(`(?i)^\D{0,12}\s*\d+\s*(?:/|of|von|de|sur|av)\s*
 // A sorter tells the records of one block from its other rows.
 type sorter struct {
 	table string
-	cols  map[int]*entry // by column, settled ones
-	above []table.Row    // the records so far
+	cols  []*entry    // the settled ones
+	above []table.Row // the records so far
+	own   []table.Cell
 }
 
 func newSorter(table string, es []*entry) *sorter {
-	s := &sorter{table: table, cols: map[int]*entry{}}
+	s := &sorter{table: table}
 	for _, e := range es {
 		if e.column != "" {
-			s.cols[e.col] = e
+			s.cols = append(s.cols, e)
 		}
 	}
 	return s
 }
 
-// reason says why row is not a record; "" means that it is one. In doubt a row
-// is a record: what is skipped is not judged.
-func (s *sorter) reason(row table.Row) string {
-	tells := s.tells(row)
+// at is what the column col was settled for, or nil.
+func (s *sorter) at(col int) *entry {
+	for _, e := range s.cols {
+		if e.col == col {
+			return e
+		}
+	}
+	return nil
+}
+
+// reason says why row, which tells a reading or does not, is not a record; ""
+// means that it is one. In doubt a row is a record: what is skipped is not
+// judged.
+func (s *sorter) reason(row table.Row, tells bool) string {
 	if tells && s.numbered(row) {
 		return ""
 	}
 	if !tells && unitRow(row) {
 		return isUnits
 	}
-	own := ownCells(row)
+	s.own = appendOwn(s.own[:0], row)
+	own := s.own
 	if len(own) == 0 {
 		return isNote // formulas that show nothing
 	}
@@ -67,7 +79,7 @@ func (s *sorter) reason(row table.Row) string {
 		return isPage
 	}
 	if s.table != "readings" && s.table != "ambient" {
-		if len(own) == 1 && s.cols[first.Pos.Col] == nil {
+		if len(own) == 1 && s.at(first.Pos.Col) == nil {
 			return isNote
 		}
 		return ""
@@ -99,15 +111,29 @@ func (s *sorter) reason(row table.Row) string {
 }
 
 // ownCells are the cells of row that show something of their own.
-func ownCells(row table.Row) []table.Cell {
-	var own []table.Cell
-	for col := range row.Cells {
-		if c, ok := cellAt(row, col+1); ok && c.FillOf().IsZero() {
-			c.Pos.Col = col + 1
-			own = append(own, c)
+func ownCells(row table.Row) []table.Cell { return appendOwn(nil, row) }
+
+// appendOwn appends to own the cells of row that show something of their own.
+func appendOwn(own []table.Cell, row table.Row) []table.Cell {
+	for i := range row.Cells {
+		if c := ownAt(row, i+1); c != nil {
+			own = append(own, *c)
+			own[len(own)-1].Pos.Col = i + 1
 		}
 	}
 	return own
+}
+
+// ownAt is the cell of row in column col if it shows something of its own, or
+// nil.
+func ownAt(row table.Row, col int) *table.Cell {
+	if col < 1 || col > len(row.Cells) {
+		return nil
+	}
+	if c := &row.Cells[col-1]; shows(c) && c.FillOf().IsZero() {
+		return c
+	}
+	return nil
 }
 
 func joined(cells []table.Cell) string {
@@ -122,18 +148,15 @@ func joined(cells []table.Cell) string {
 // or a number of its own beside it, such as a void test with a remark.
 func (s *sorter) tells(row table.Row) bool {
 	named := false
-	for col, e := range s.cols {
-		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf().IsZero() {
-			continue
-		}
-		if s.computedNothing(row, c, e) {
+	for _, e := range s.cols {
+		c := ownAt(row, e.col)
+		if c == nil || s.computedNothing(row, c, e) {
 			continue
 		}
 		switch e.column {
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
 			// A formula alone is a form waiting to be filled in.
-			if c.Formula() == "" && (strings.ContainsAny(c.Text, "0123456789") || isNotDone(c.Text) || isNumber(c.Text)) {
+			if c.Formula() == "" && (strings.ContainsFunc(c.Text, isDigit) || isNotDone(c.Text) || isNumber(c.Text)) {
 				return true
 			}
 		case "test":
@@ -143,9 +166,9 @@ func (s *sorter) tells(row table.Row) bool {
 	if !named {
 		return false
 	}
-	for col, e := range s.cols {
-		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf().IsZero() || c.Formula() != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
+	for _, e := range s.cols {
+		c := ownAt(row, e.col)
+		if c == nil || c.Formula() != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
 			continue
 		}
 		return true
@@ -156,11 +179,11 @@ func (s *sorter) tells(row table.Row) bool {
 // numbered reports whether row has a number of its own in the column of the
 // tests.
 func (s *sorter) numbered(row table.Row) bool {
-	for col, e := range s.cols {
+	for _, e := range s.cols {
 		if e.column != "test" {
 			continue
 		}
-		if c, ok := cellAt(row, col); ok && c.FillOf().IsZero() && c.Formula() == "" {
+		if c := ownAt(row, e.col); c != nil && c.Formula() == "" {
 			return isNumber(c.Text)
 		}
 	}
@@ -170,9 +193,8 @@ func (s *sorter) numbered(row table.Row) bool {
 // loose reports whether row, which has a test number, says something in a
 // column that is not ours: "water lost" beside the table is a record of it.
 func (s *sorter) loose(row table.Row) bool {
-	for col := range row.Cells {
-		c, ok := cellAt(row, col+1)
-		if ok && c.FillOf().IsZero() && c.Formula() == "" && s.cols[col+1] == nil && !isNotDone(c.Text) {
+	for i := range row.Cells {
+		if c := ownAt(row, i+1); c != nil && c.Formula() == "" && s.at(i+1) == nil && !isNotDone(c.Text) {
 			return true
 		}
 	}
@@ -210,7 +232,7 @@ func isPageNumber(cells []table.Cell) bool {
 func (s *sorter) limitRow(row table.Row, own []table.Cell) bool {
 	word := false
 	for _, c := range own {
-		e := s.cols[c.Pos.Col]
+		e := s.at(c.Pos.Col)
 		switch {
 		case isLimitWord(c.Text):
 			word = true
@@ -249,8 +271,9 @@ func blankLine(own []table.Cell) bool {
 // with what a form carries, and not filled in.
 func (s *sorter) onlyNumbered(own []table.Cell) bool {
 	test := false
-	for _, c := range own {
-		e := s.cols[c.Pos.Col]
+	for i := range own {
+		c := &own[i]
+		e := s.at(c.Pos.Col)
 		switch {
 		case e == nil && c.Formula() == "" && !isNotDone(c.Text):
 			return false
@@ -267,26 +290,29 @@ func (s *sorter) onlyNumbered(own []table.Cell) bool {
 // computedNothing reports whether c is what a form's own formula leaves in a
 // result where the row has no conductivity: a nought or an error. In a CSV file
 // the formula itself is gone.
-func (s *sorter) computedNothing(row table.Row, c table.Cell, e *entry) bool {
-	if !emptyResult(c, e) {
+func (s *sorter) computedNothing(row table.Row, c *table.Cell, e *entry) bool {
+	if !isResult(e) {
 		return false
 	}
 	measures := false
-	for col, other := range s.cols {
+	for _, other := range s.cols {
 		if other.column != "blank" && other.column != "extract" {
 			continue
 		}
 		measures = true
-		if _, filled := cellAt(row, col); filled {
+		if other.col <= len(row.Cells) && shows(&row.Cells[other.col-1]) {
 			return false
 		}
 	}
-	return measures
+	return measures && emptyResult(c, e)
 }
 
+// isResult reports whether e is the heading of what a form computes.
+func isResult(e *entry) bool { return e.column == "difference" || e.column == "recorded" }
+
 // emptyResult reports whether c is a result of nothing: a nought or an error.
-func emptyResult(c table.Cell, e *entry) bool {
-	if e.column != "difference" && e.column != "recorded" {
+func emptyResult(c *table.Cell, e *entry) bool {
+	if !isResult(e) {
 		return false
 	}
 	v, _, ok := cellNumber(c.Text)
@@ -300,7 +326,7 @@ func (s *sorter) prose(own []table.Cell) bool {
 		return false
 	}
 	for _, c := range own {
-		if e := s.cols[c.Pos.Col]; e != nil {
+		if e := s.at(c.Pos.Col); e != nil {
 			if _, _, ok := cellNumber(c.Text); ok {
 				return false
 			}

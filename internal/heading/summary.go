@@ -24,7 +24,7 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 		if label, reason, sure = summaryWord(c.Text); reason != "" {
 			break
 		}
-		if e := s.cols[c.Pos.Col]; e != nil && e.column != "remark" && e.column != "recorded verdict" {
+		if e := s.at(c.Pos.Col); e != nil && e.column != "remark" && e.column != "recorded verdict" {
 			return "" // words that are none of a summary come first
 		}
 	}
@@ -35,9 +35,9 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 		return ""
 	}
 	figures := 0
-	for col, e := range s.cols {
-		c, ok := cellAt(row, col)
-		if !ok || !c.FillOf().IsZero() || label != "" && c.Text == label {
+	for _, e := range s.cols {
+		c := ownAt(row, e.col)
+		if c == nil || label != "" && c.Text == label {
 			continue
 		}
 		switch e.column {
@@ -45,7 +45,7 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 			return ""
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature":
 			figures++
-			if c.Formula() == "" && (!sure || e.column == "extract") && !s.follows(c, col, reason) {
+			if c.Formula() == "" && (!sure || e.column == "extract") && !s.follows(c, e.col, reason) {
 				return ""
 			}
 		}
@@ -106,7 +106,7 @@ func computed(own []table.Cell) string {
 // follows reports whether the figure in c is the mean, the largest, … of the
 // records above, within the rounding of its last digit. It is generous: an
 // average that was worked out wrong is still an average.
-func (s *sorter) follows(c table.Cell, col int, reason string) bool {
+func (s *sorter) follows(c *table.Cell, col int, reason string) bool {
 	v, _, ok := cellNumber(c.Text)
 	if !ok {
 		return true

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"saltline/internal/table"
 )
@@ -41,17 +42,44 @@ var (
 	clockText = regexp.MustCompile(`^\d{1,2}\s?(?::|h)\s?\d{2}(?::\d{2})?\s*(?:[aApP]\.?[mM]\.?|Uhr)?$`)
 	dotClock  = regexp.MustCompile(`^(?:[01]?\d|2[0-3])\.[0-5]\d$`)
 	dateText  = regexp.MustCompile(`(?i)^(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{0,4}|\d{1,2}[.\s-]*(?:` + months + `)\p{L}*\.?[\s-]*\d{0,4})\.?$`)
-	bareNo    = regexp.MustCompile(`^[<>≤≥~]?\s*[-+−]?\s*\d[\d\s.,'’\x{a0}\x{202f}]*`)
 )
+
+// numberLength is the length of the number that s begins with: a sign for
+// less-than or more, a sign, digits with all that may stand between them. It is
+// 0 where there is none.
+func numberLength(s string) int {
+	const space = " \t\n\f\r"
+	rest := s
+	for _, signs := range []string{"<>≤≥~", "-+−"} {
+		if beginsWithDigit(rest) {
+			break
+		}
+		if r, size := utf8.DecodeRuneInString(rest); strings.ContainsRune(signs, r) {
+			rest = rest[size:]
+		}
+		rest = strings.TrimLeft(rest, space)
+	}
+	if !beginsWithDigit(rest) {
+		return 0
+	}
+	return len(s) - len(strings.TrimLeftFunc(rest, func(r rune) bool {
+		return isDigit(r) || strings.ContainsRune(".,'’\u00a0\u202f"+space, r)
+	}))
+}
+
+func beginsWithDigit(s string) bool { return s != "" && isDigit(rune(s[0])) }
+
+func isDigit(r rune) bool { return '0' <= r && r <= '9' }
 
 // cellNumber reads a number loosely: with a sign for less-than, with a decimal
 // comma, with a unit behind it. The rest is what stands behind.
 func cellNumber(s string) (v float64, rest string, ok bool) {
-	lead := bareNo.FindString(s)
-	if lead == "" {
+	n := numberLength(s)
+	if n == 0 {
 		return 0, "", false
 	}
-	rest = strings.TrimSpace(s[len(lead):])
+	lead := s[:n]
+	rest = strings.TrimSpace(s[n:])
 	if rest != "" && unitClass(rest) == "" {
 		return 0, "", false
 	}
@@ -83,11 +111,11 @@ func isDate(c table.Cell) bool {
 	if c.Kind == table.Date {
 		return !isClock(c)
 	}
-	return c.Kind != table.Number && dateText.MatchString(c.Text)
+	return c.Kind != table.Number && beginsWithDigit(c.Text) && dateText.MatchString(c.Text)
 }
 
 func isClock(c table.Cell) bool {
-	if clockText.MatchString(c.Text) {
+	if beginsWithDigit(c.Text) && clockText.MatchString(c.Text) {
 		return true
 	}
 	if c.Kind != table.Date {

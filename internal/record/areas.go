@@ -37,16 +37,23 @@ var areas = tableOf[Area]{
 // area, and it has none.
 func settleAreas(job *Job) {
 	listed := len(job.Areas) > 0
-	at := map[string]int{}
-	for i, a := range job.Areas {
-		if _, twice := at[spaced(a.Name.Val)]; !twice {
-			at[spaced(a.Name.Val)] = i
+	at := map[string]int{} // by the name, and by each spelling of it that was met
+	for i := range job.Areas {
+		key := spaced(job.Areas[i].Name.Val)
+		if _, twice := at[key]; !twice {
+			at[key] = i
 		}
 	}
 	for i := range job.Tests {
 		name := &job.Tests[i].Area
-		key := spaced(name.Val)
-		area, known := at[key]
+		area, known := at[name.Val]
+		key := name.Val
+		if !known {
+			key = spaced(key)
+			if area, known = at[key]; known {
+				at[name.Val] = area
+			}
+		}
 		switch {
 		case known:
 			name.Val = job.Areas[area].Name.Val

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 
 	"saltline/internal/diag"
 	"saltline/internal/table"
@@ -18,7 +19,26 @@ type cell struct {
 	sign   unit.Convention // the decimal sign of the sheet
 	told   *told           // what the neighbours tell
 	page   *page
-	b      *binder
+	b      *binder  // only to be read: other rows are bound at the same time
+	out    *margin  // for what is to be said
+	said   []string // what was said of the whole column by this cell and those before it
+}
+
+// under is a cell under a heading that states a unit, to be filled with what is
+// found there.
+func (b *binder) under(head diag.Pos, unit string, p *page, t *told, out *margin) cell {
+	return cell{head: unit, headAt: head, sign: p.sign, told: t, page: p, b: b, out: out}
+}
+
+// fill puts what was found into the cell.
+func (c *cell) fill(found *table.Cell) {
+	c.Cell, c.value = *found, found.Text
+	if found.NoCache && found.Text != "" {
+		c.changed("computed here, for the formula has no stored result", "="+found.Formula(), found.Text)
+	}
+	if found.Stale {
+		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh())
+	}
 }
 
 // given starts a Given with what the cell shows.
@@ -49,25 +69,41 @@ func quoted(text string) string {
 }
 
 func (c *cell) problem(check, msg, hint string) {
-	c.b.problem(diag.Diagnostic{Pos: c.Pos, Level: diag.Problem, Check: check, Msg: msg, Hint: hint})
+	c.out.problem(diag.Diagnostic{Pos: c.Pos, Level: diag.Problem, Check: check, Msg: msg, Hint: hint})
 }
 
 // changed notes that the value was read otherwise than by its face.
 func (c *cell) changed(what, from, to string) {
-	c.b.note(Change{Pos: c.Pos, What: what, From: from, To: to})
+	c.out.note(Change{Pos: c.Pos, What: what, From: from, To: to})
 }
 
-// changedAll notes once for a whole column, at its heading.
-func (c *cell) changedAll(what, from, to string) {
-	if c.told.noted[what] {
+// changedAll notes once for a whole column, at its heading. What is read and
+// what it becomes is spelled for the first cell alone.
+func (c *cell) changedAll(what string, spell func() (from, to string)) {
+	c.once(what, func() func(*binder) {
+		at := c.headAt
+		if at.IsZero() {
+			at = c.Pos
+		}
+		from, to := spell()
+		return func(b *binder) { b.note(Change{Pos: at, What: what, From: from, To: to}) }
+	})
+}
+
+// once says something that is to be said once for a whole column. It is put
+// into words for the first cell alone.
+func (c *cell) once(what string, word func() func(*binder)) {
+	if slices.Contains(c.said, what) {
 		return
 	}
-	c.told.noted[what] = true
-	at := c.headAt
-	if at.IsZero() {
-		at = c.Pos
-	}
-	c.b.note(Change{Pos: at, What: what, From: from, To: to})
+	c.said = append(c.said, what)
+	t, say := c.told, word()
+	c.out.add(func(b *binder) {
+		if !t.noted[what] {
+			t.noted[what] = true
+			say(b)
+		}
+	})
 }
 
 // broken reports a cell that holds an error of its formula instead of a

@@ -232,7 +232,10 @@ func bindClaim[T any](b *binder, c claim, col column[T], into *T) {
 	if p == nil {
 		p = b.commandLine()
 	}
-	at := b.cellOf(p, c.cell, c.head, c.cell.Pos, p.column(columnKey{"job", c.key}))
+	var out margin
+	at := b.under(c.cell.Pos, c.head, p, p.column(columnKey{"job", c.key}), &out)
+	at.fill(&c.cell)
+	defer func() { b.take(out) }()
 	used := col.said(into)
 	if used.state == Absent {
 		col.set(into, &at)

@@ -60,28 +60,49 @@ func dateText(c table.Cell) string {
 	return c.Text
 }
 
-// A calendar is what the texts of a column can mean as dates. A log repeats
-// each of its days, and they are read once.
-type calendar map[string][]unit.DateReading
+// A calendar is what the texts of a column mean as dates. A log repeats each
+// of its days, and they are read once.
+type calendar map[string]day
 
-// read returns what a text can mean as a date, nothing where it is none; a time
-// behind it is left aside.
-func (k calendar) read(text string) []unit.DateReading {
-	readings, seen := k[text]
-	if !seen {
-		readings, _, _, _ = unit.ParseDateTime(text)
-		k[text] = readings
-	}
-	return readings
+// A day is what one text means as a date, with a time of day that may stand
+// behind it. There are no readings where it is no date.
+type day struct {
+	readings []unit.DateReading
+	clock    unit.Clock
+	hasClock bool
 }
 
-// dates returns what the cell can mean as a date.
+func dayOf(text string) day {
+	readings, clock, hasClock, _ := unit.ParseDateTime(text)
+	return day{readings, clock, hasClock}
+}
+
+// see enters a text.
+func (k calendar) see(text string) day {
+	d, seen := k[text]
+	if !seen {
+		d = dayOf(text)
+		k[text] = d
+	}
+	return d
+}
+
+// read returns what a text means, which was mostly seen.
+func (k calendar) read(text string) day {
+	if d, seen := k[text]; seen {
+		return d
+	}
+	return dayOf(text)
+}
+
+// dates returns what the cell can mean as a date; a time behind it is left
+// aside.
 func (c *cell) dates() []unit.DateReading {
 	text := c.value
 	if c.Kind == table.Date {
 		text = c.ISO()
 	}
-	return c.told.calendar.read(text)
+	return c.told.calendar.read(text).readings
 }
 
 // settleDate chooses among the readings of a date. What settles them is, in
@@ -95,26 +116,29 @@ func (c *cell) settleDate(readings []unit.DateReading) (unit.Date, bool) {
 	}
 	order, why := c.b.order()
 	if order == unit.OrderNotStated {
-		order, why = c.told.dates.order(), "as other dates of the column prove"
+		order, why = c.told.dates.order(), "the order of the date settled as other dates of the column prove"
 	}
 	if order == unit.OrderNotStated && pointed(c.value) && c.sign == unit.CommaSign {
-		order, why = unit.DMY, "as points between the numbers are written in a log with decimal commas"
+		order, why = unit.DMY, "the order of the date settled as points between the numbers are written in a log with decimal commas"
 	}
 	if order == unit.OrderNotStated {
-		order, why = c.b.proofs[c.Pos.File()].order(), "as other dates of the file prove"
+		order, why = c.b.proofs[c.Pos.File()].order(), "the order of the date settled as other dates of the file prove"
 	}
 	for _, r := range readings {
 		// A reading without an order is that of the day first and the month first alike.
 		if order != unit.OrderNotStated && (r.Order == order || r.Order == unit.OrderNotStated && order != unit.YMD) {
 			if why != "" {
-				c.changedAll("the order of the date settled "+why, c.value, r.Date.ISO())
+				c.changedAll(why, func() (from, to string) { return c.value, r.Date.ISO() })
 			}
 			return c.withYear(r.Date)
 		}
 	}
-	if c.b.first(c.Pos, "date-order-open") {
-		c.told.open = append(c.told.open, openDate{c.Pos, c.value, readings})
-	}
+	t, open := c.told, openDate{c.Pos, c.value, readings}
+	c.out.add(func(b *binder) {
+		if b.first(open.pos, "date-order-open") {
+			t.open = append(t.open, open)
+		}
+	})
 	return unit.Date{}, false
 }
 
@@ -142,10 +166,14 @@ func (c *cell) withYear(d unit.Date) (unit.Date, bool) {
 	}
 	if len(years) != 1 {
 		// Once for a column: the year is left out of all its dates or of none.
-		if !c.told.noted["year-missing"] {
-			c.told.noted["year-missing"] = true
-			c.problem("year-missing", fmt.Sprintf("found %q, but wanted a date with its year", c.value), "write the year, such as "+fmt.Sprintf("2025-%02d-%02d", d.Month, d.Day)+", or once in a row above the heading: Year: 2025")
-		}
+		c.once("year-missing", func() func(*binder) {
+			missing := diag.Diagnostic{
+				Pos: c.Pos, Level: diag.Problem, Check: "year-missing",
+				Msg:  fmt.Sprintf("found %q, but wanted a date with its year", c.value),
+				Hint: fmt.Sprintf("write the year, such as 2025-%02d-%02d, or once in a row above the heading: Year: 2025", d.Month, d.Day),
+			}
+			return func(b *binder) { b.problem(missing) }
+		})
 		return unit.Date{}, false
 	}
 	d.Year = years[0]

@@ -14,10 +14,10 @@ import (
 // meter are filled without a merged cell or a mark; every other gap stays a
 // gap. A mark is never followed in a column of readings: each was read anew.
 type filler struct {
-	downwards bool       // ditto marks are followed
-	gaps      bool       // and so are empty cells
-	above     table.Cell // the last cell with a value
-	at        int        // the row it reaches down to
+	downwards bool        // ditto marks are followed
+	gaps      bool        // and so are empty cells
+	above     *table.Cell // the last cell with a value; nil where there is none
+	at        int         // the row it reaches down to
 }
 
 var filledDown = []string{"area", "date", "inspector", "meter"}
@@ -39,7 +39,11 @@ func newFiller(block heading.Block, col heading.Column) filler {
 	}
 	above := ""
 	for _, row := range block.Rows {
-		c := row.Cell(col.Pos.Col)
+		if col.Pos.Col > len(row.Cells) {
+			above = ""
+			continue
+		}
+		c := &row.Cells[col.Pos.Col-1]
 		if c.Text != "" && c.Text == above && c.FillOf().IsZero() {
 			f.gaps = false
 		}
@@ -48,24 +52,30 @@ func newFiller(block heading.Block, col heading.Column) filler {
 	return f
 }
 
-// cell returns what stands for the cell c of the row.
-func (f *filler) cell(b *binder, row table.Row, c table.Cell) table.Cell {
-	unbroken := f.above.Kind != table.Empty && f.at == row.Number-1
+// cell returns what stands for the cell of the row in column col.
+func (f *filler) cell(out *margin, row *table.Row, col int) *table.Cell {
+	c := &noCell
+	if col <= len(row.Cells) {
+		c = &row.Cells[col-1]
+	}
+	merged := !c.FillOf().IsZero()
 	switch {
-	case !c.FillOf().IsZero() && c.FillOf().Col != c.Pos.Col: // merged across
-		return table.Cell{}
-	case !c.FillOf().IsZero():
-		b.note(Change{Pos: c.Pos, What: "filled down from the merged cell " + c.FillOf().Cell(), To: c.Text})
-		c.Pos = c.FillOf()
+	case merged && c.FillOf().Col != c.Pos.Col: // across
+		return &noCell
+	case merged:
+		out.note(Change{Pos: c.Pos, What: "filled down from the merged cell " + c.FillOf().Cell(), To: c.Text})
+		own := *c
+		own.Pos = c.FillOf()
+		c = &own
 	case !f.downwards:
 		return c
-	case isDitto(c.Text) && f.above.Kind != table.Empty:
-		b.note(Change{Pos: c.Pos, What: "a ditto mark, filled down", From: c.Text, To: f.above.Text})
+	case f.above != nil && isDitto(c.Text):
+		out.note(Change{Pos: c.Pos, What: "a ditto mark, filled down", From: c.Text, To: f.above.Text})
 		c = f.above
-	case c.Kind == table.Empty && f.gaps && unbroken:
+	case c.Kind == table.Empty && f.gaps && f.above != nil && f.at == row.Number-1:
 		at := f.above.Pos
 		at.Row = row.Number
-		b.note(Change{Pos: at, What: "filled down", To: f.above.Text})
+		out.note(Change{Pos: at, What: "filled down", To: f.above.Text})
 		c = f.above
 	}
 	if c.Kind != table.Empty {
@@ -74,11 +84,37 @@ func (f *filler) cell(b *binder, row table.Row, c table.Cell) table.Cell {
 	return c
 }
 
+// noCell stands for what is not there.
+var noCell table.Cell
+
+// catchUp brings the filler past rows that others fill. It begins with the last
+// of them that has a value of its own.
+func (f *filler) catchUp(rows []table.Row, col int) {
+	if !f.downwards {
+		return
+	}
+	i := len(rows)
+	for ; i > 0; i-- {
+		c := rows[i-1].Cell(col)
+		if c.Kind != table.Empty && c.FillOf().IsZero() && !isDitto(c.Text) {
+			i--
+			break
+		}
+	}
+	for ; i < len(rows); i++ {
+		f.cell(nil, &rows[i], col)
+	}
+}
+
+// dittoMarks say: as above.
+var dittoMarks = []string{`"`, `''`, "”", "“", "„", "″", "〃", "do", "ditto", "dito", "idem", "id", "desgl", "dgl"}
+
 // isDitto reports whether text is a mark that says: as above.
 func isDitto(text string) bool {
-	switch strings.ToLower(strings.Trim(text, " .-–")) {
-	case `"`, `''`, "”", "“", "„", "″", "〃", "do", "ditto", "dito", "idem", "id", "desgl", "dgl":
-		return true
+	if text == "" || '0' <= text[len(text)-1] && text[len(text)-1] <= '9' {
+		return false
 	}
-	return false
+	text = strings.Trim(text, " .-–")
+	const longest = len("desgl")
+	return len(text) <= longest && slices.ContainsFunc(dittoMarks, func(mark string) bool { return strings.EqualFold(text, mark) })
 }

@@ -53,9 +53,12 @@ func readNumber[Q ~float64](c *cell, g *Given[Q], q unit.Quantity) {
 func (c *cell) askNumber(r unit.Reading) {
 	var sign *unit.AmbiguousError
 	if errors.As(r.Err, &sign) {
-		if c.b.first(c.Pos, "decimal-sign-open") {
-			c.page.open, c.page.openAt = append(c.page.open, r), append(c.page.openAt, c.Pos)
-		}
+		p, at := c.page, c.Pos
+		c.out.add(func(b *binder) {
+			if b.first(at, "decimal-sign-open") {
+				p.open, p.openAt = append(p.open, r), append(p.openAt, at)
+			}
+		})
 		return
 	}
 	c.problem("unit-missing", fmt.Sprintf("found %q, but wanted a %s with its unit", r.Text, r.Quantity),
@@ -78,7 +81,7 @@ func (c *cell) measure(q unit.Quantity) unit.Reading {
 	}
 	if q == unit.OfHumidity && r.State == unit.Known && c.told.fractions && (r.Unit == "" || r.FromHead) {
 		r.Value = r.Value.Shift(2)
-		c.changedAll("a fraction read as per cent", c.value, r.Value.String()+" %")
+		c.changedAll("a fraction read as per cent", func() (from, to string) { return c.value, r.Value.String() + " %" })
 	}
 	r.Text = c.value
 	return r
@@ -86,21 +89,25 @@ func (c *cell) measure(q unit.Quantity) unit.Reading {
 
 // noteUnit notes what was done with the unit of a number that is used.
 func (c *cell) noteUnit(r unit.Reading) {
+	if r.Flag == unit.Plain && !r.Converted() {
+		return
+	}
 	to := func() string { return fmt.Sprintf("%v %s", r.Value, r.Quantity.Symbol()) }
+	units := func() (from, to string) { return r.Unit, r.Quantity.Symbol() }
 	switch {
 	case r.Flag == unit.AlwaysSlip:
 		c.problem("unit-surely-wrong",
 			fmt.Sprintf("found %q in %s, but wanted %s: nobody means a thousand times so much", r.Text, r.Unit, r.Quantity.Symbol()),
 			"correct the unit; until then the value is taken as it stands")
 	case r.Flag == unit.UnitFromNumber:
-		c.changedAll("a patch area that can only be in cm²", r.Text, to())
+		c.changedAll("a patch area that can only be in cm²", func() (string, string) { return r.Text, to() })
 	case r.Flag == unit.LostMicro || r.Flag == unit.Capitals:
-		c.changedAll("a unit spelled otherwise", r.Unit, r.Quantity.Symbol())
+		c.changedAll("a unit spelled otherwise", units)
 	}
 	switch {
 	case !r.Converted() || r.Flag == unit.UnitFromNumber:
 	case r.FromHead:
-		c.changedAll("converted, the whole column", r.Unit, r.Quantity.Symbol())
+		c.changedAll("converted, the whole column", units)
 	default:
 		c.changed("converted", r.Text, to())
 	}
@@ -162,7 +169,7 @@ func (c *cell) digits() (string, bool) {
 	}
 	if step := c.told.step(c.Formula() != ""); step.some {
 		if finer := refine(d, step.exp); finer != d {
-			c.changedAll("trailing zeros restored, as the column has a finer step", d.String(), finer.String())
+			c.changedAll("trailing zeros restored, as the column has a finer step", func() (from, to string) { return d.String(), finer.String() })
 			d = finer
 		}
 	}

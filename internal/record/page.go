@@ -2,6 +2,7 @@ package record
 
 import (
 	"cmp"
+	"iter"
 	"strings"
 
 	"saltline/internal/diag"
@@ -92,11 +93,13 @@ func (p *page) column(key columnKey) *told {
 // gather lets the cells of the page tell what they tell together.
 func (p *page) gather(fallback unit.Convention) {
 	var proven [3]bool
-	p.each(func(key columnKey, c table.Cell) {
-		holds := contentOf(key)
-		p.column(key).see(c, holds)
-		if holds.numeric() && c.Kind != table.Number {
-			proven[unit.SignOf(c.Text)] = true
+	p.each(func(key columnKey, cells iter.Seq[*table.Cell]) {
+		t, holds := p.column(key), contentOf(key)
+		for c := range cells {
+			t.see(c, holds)
+			if holds.numeric() && c.Kind != table.Number {
+				proven[unit.SignOf(c.Text)] = true
+			}
 		}
 	})
 	switch comma, point := proven[unit.CommaSign], proven[unit.PointSign]; {
@@ -109,16 +112,20 @@ func (p *page) gather(fallback unit.Convention) {
 	}
 }
 
-// each calls see for every cell of the page that one of our columns or keys
-// holds.
-func (p *page) each(see func(key columnKey, c table.Cell)) {
+// each calls see for each of our columns and keys on the page, with the cells
+// that it holds.
+func (p *page) each(see func(key columnKey, cells iter.Seq[*table.Cell])) {
+	alone := func(c *table.Cell) iter.Seq[*table.Cell] {
+		return func(yield func(*table.Cell) bool) { yield(c) }
+	}
 	for _, block := range p.blocks {
 		for _, f := range block.Facts {
-			see(columnKey{block.Table, f.Key}, p.factCell(f))
+			c := p.factCell(f)
+			see(columnKey{block.Table, f.Key}, alone(&c))
 		}
 		if block.Table == "job" {
 			for _, e := range entries(block) {
-				see(columnKey{"job", e.key}, e.cell)
+				see(columnKey{"job", e.key}, alone(&e.cell))
 			}
 			continue
 		}
@@ -126,11 +133,20 @@ func (p *page) each(see func(key columnKey, c table.Cell)) {
 			if col.Name == "" {
 				continue
 			}
-			key := columnKey{block.Table, col.Name}
-			for _, row := range block.Rows {
-				if c := row.Cell(col.Pos.Col); c.Kind != table.Empty && c.FillOf().IsZero() {
-					see(key, c)
-				}
+			see(columnKey{block.Table, col.Name}, below(block.Rows, col.Pos.Col))
+		}
+	}
+}
+
+// below are the cells of a column that hold something of their own.
+func below(rows []table.Row, col int) iter.Seq[*table.Cell] {
+	return func(yield func(*table.Cell) bool) {
+		for _, row := range rows {
+			if col > len(row.Cells) {
+				continue
+			}
+			if c := &row.Cells[col-1]; c.Kind != table.Empty && c.FillOf().IsZero() && !yield(c) {
+				return
 			}
 		}
 	}
@@ -156,16 +172,16 @@ func (p *page) cellAt(at diag.Pos) table.Cell {
 }
 
 // see takes one cell into account.
-func (t *told) see(c table.Cell, holds content) {
+func (t *told) see(c *table.Cell, holds content) {
 	t.filled++
 	if c.Formula() != "" {
 		t.formulas++
 	}
 	switch {
 	case holds == holdsDates:
-		t.dates.see(t.calendar.read(dateText(c)))
+		t.dates.see(t.calendar.see(dateText(*c)).readings)
 	case holds.numeric() && c.Kind == table.Number:
-		d, percent, ok := shown(c)
+		d, percent, ok := shown(*c)
 		if !ok {
 			return
 		}

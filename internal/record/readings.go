@@ -71,7 +71,8 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 		*t = empty
 		return &t.Row, &t.Extra
 	}
-	bindRows(b, p, block, readings, &b.job.Tests, parts, func(t *Test, row table.Row) {
+	dates := p.column(columnKey{"readings", "date"}).calendar
+	bindRows(b, p, block, readings, &b.job.Tests, parts, func(t *Test, row table.Row, out *margin) {
 		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), faint(row)
 		c := row.Cell(recordedAt)
 		t.RecordedFormula, t.StaleFormula = c.Formula(), c.Stale
@@ -79,50 +80,51 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 		if t.Area.State == Absent && p.area != "" {
 			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: p.at}
 		}
-		b.timeOfDate(t, row)
-		b.verdictOfResult(t)
-		b.noteMidnight(t)
+		timeOfDate(t, row, dates, out)
+		verdictOfResult(t, out)
+		noteMidnight(t, out)
 	})
 }
 
 // timeOfDate takes the time of a test from a column that holds date and time
 // in one, where no column of times gives it.
-func (b *binder) timeOfDate(t *Test, row table.Row) {
+func timeOfDate(t *Test, row table.Row, dates calendar, out *margin) {
 	if t.Start.State != Absent || t.Read.State != Absent || !t.Date.Known() || t.Date.Pos.Row != row.Number {
 		return
 	}
 	c := row.Cell(t.Date.Pos.Col)
-	if _, at, hasClock, err := unit.ParseDateTime(dateText(c)); c.Pos == t.Date.Pos && err == nil && hasClock {
-		t.clocks().Read = Given[unit.Clock]{Val: at, State: Known, Text: c.Text, Pos: c.Pos}
-		b.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: at.String()})
+	if d := dates.read(dateText(c)); c.Pos == t.Date.Pos && d.hasClock {
+		t.clocks().Read = Given[unit.Clock]{Val: d.clock, State: Known, Text: c.Text, Pos: c.Pos}
+		out.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: d.clock.String()})
 	}
 }
 
 // verdictOfResult takes the verdict from a result that is none but says one:
 // "VOID" where the density should stand.
-func (b *binder) verdictOfResult(t *Test) {
+func verdictOfResult(t *Test, out *margin) {
 	if t.RecordedVerdict.State != Absent || t.Recorded.State == Absent || t.Recorded.State == Known {
 		return
 	}
 	if v, ok := writtenVerdicts.find(t.Recorded.Text); ok {
 		t.RecordedVerdict = Given[WrittenVerdict]{Val: v, State: Known, Text: t.Recorded.Text, Pos: t.Recorded.Pos}
-		b.note(Change{Pos: t.Recorded.Pos, What: "a verdict in the place of the result", From: t.Recorded.Text, To: "verdict"})
+		out.note(Change{Pos: t.Recorded.Pos, What: "a verdict in the place of the result", From: t.Recorded.Text, To: "verdict"})
 	}
 }
 
 // noteMidnight notes an extract that was read after midnight of a test that
 // began before it. The clock is kept as written.
-func (b *binder) noteMidnight(t *Test) {
+func noteMidnight(t *Test, out *margin) {
 	const halfDay = unit.Minutes(12 * 60)
 	if t.Start.Known() && t.Read.Known() && t.Start.Val.Since(t.Read.Val) > halfDay {
-		b.note(Change{Pos: t.Read.Pos, What: "read past midnight", From: t.Start.Text, To: t.Read.Text})
+		out.note(Change{Pos: t.Read.Pos, What: "read past midnight", From: t.Start.Text, To: t.Read.Text})
 	}
 }
 
 // faint reports whether nothing of a row can be seen.
 func faint(row table.Row) bool {
 	any := false
-	for _, c := range row.Cells {
+	for i := range row.Cells {
+		c := &row.Cells[i]
 		if c.Kind == table.Empty {
 			continue
 		}

@@ -22,7 +22,7 @@ const otherTest = `\s+(?:of|to|for|von|zu|de|du|à|a|av|til)\s+(?:(?:test|no|nr|
 // better sampled than it is.
 func (b *binder) linkRemarks() {
 	type test struct{ area, number string }
-	earlier := map[test]string{}
+	earlier, upTo := map[test]string{}, 0 // the tests before upTo
 	for i := range b.job.Tests {
 		t := &b.job.Tests[i]
 		if t.Kind.State == Absent && t.OfTest.State == Absent && t.Remark.Known() {
@@ -30,6 +30,11 @@ func (b *binder) linkRemarks() {
 				found := m.find.FindStringSubmatch(t.Remark.Val)
 				if found == nil {
 					continue
+				}
+				for ; upTo < i; upTo++ { // only as far as a remark asks for it
+					if e := &b.job.Tests[upTo]; e.Number.Known() {
+						earlier[test{e.Area.Val, spaced(e.Number.Val)}] = e.Number.Val
+					}
 				}
 				number, known := earlier[test{t.Area.Val, spaced(found[1])}]
 				if !known || number == t.Number.Val {
@@ -40,9 +45,6 @@ func (b *binder) linkRemarks() {
 				b.note(Change{Pos: t.Remark.Pos, What: "what the test was made for, taken from the remark", From: found[0], To: number})
 				break
 			}
-		}
-		if t.Number.Known() {
-			earlier[test{t.Area.Val, spaced(t.Number.Val)}] = t.Number.Val
 		}
 	}
 }

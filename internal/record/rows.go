@@ -3,107 +3,150 @@ package record
 import (
 	"slices"
 
+	"saltline/internal/crew"
 	"saltline/internal/diag"
 	"saltline/internal/heading"
 	"saltline/internal/table"
 )
 
+// rowsAtOnce is how many rows are bound by one processor before it takes the
+// next, enough to be worth handing out.
+const rowsAtOnce = 2048
+
 // bindRows adds one T to list for each record of a block. parts are the
 // fields that every row type has: its place, and the cells of columns that
 // are not ours. each, if not nil, sees every row when its cells are bound.
+//
+// A row rests on no other but where its cells are filled down, so stretches of
+// rows are bound side by side. What there is to say of them is said in the
+// order of the rows.
 func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T], list *[]T,
-	parts func(*T) (*diag.Pos, *[]Fact), each func(*T, table.Row)) {
+	parts func(*T) (*diag.Pos, *[]Fact), each func(*T, table.Row, *margin)) {
 
-	type bound struct {
-		heading.Column
-		column[T]
-		ours bool
-		told *told
-		fill filler
-		at   cell // the one being bound
-	}
-	cols := make([]bound, len(block.Columns))
-	for i, h := range block.Columns {
+	all := stretch[T]{b: b, p: p, rows: block.Rows, parts: parts, each: each}
+	for _, h := range block.Columns {
 		c, ours := columns.find(h.Name)
-		cols[i] = bound{Column: h, column: c, ours: ours, told: p.column(columnKey{block.Table, h.Name}), fill: newFiller(block, h)}
+		all.cols = append(all.cols, bound[T]{Column: h, column: c, ours: ours, fill: newFiller(block, h),
+			at: b.under(h.Pos, h.Unit, p, p.column(columnKey{block.Table, h.Name}), nil)})
 	}
-	titles := titlesOf(b, block, columns)
+	all.titles = titlesOf(b, p, block, columns)
 	from := len(*list)
 	*list = slices.Grow(*list, len(block.Rows))[:from+len(block.Rows)]
-	for i, row := range block.Rows {
-		v := &(*list)[from+i]
-		place, extra := parts(v)
-		*place = p.at.At(row.Number, 0)
-		for k := range cols {
-			col := &cols[k]
-			found := col.fill.cell(b, row, row.Cell(col.Pos.Col))
-			switch {
-			case found.Kind == table.Empty:
-			case col.ours:
-				col.at = b.cellOf(p, found, col.Unit, col.Pos, col.told)
-				col.set(v, &col.at)
-			default:
-				*extra = append(*extra, Fact{col.Text, Words{Val: found.Text, State: Known, Text: found.Text, Unit: col.Unit, Pos: found.Pos}})
+	margins := make([]margin, (len(block.Rows)+rowsAtOnce-1)/rowsAtOnce)
+	crew.Do(len(margins), func(k int) {
+		s := all
+		s.cols, s.wanted, s.out = slices.Clone(all.cols), make([]bool, len(all.titles)), &margins[k]
+		first := k * rowsAtOnce
+		s.bind((*list)[from:], first, min(first+rowsAtOnce, len(block.Rows)))
+	})
+	for _, m := range margins {
+		b.take(m)
+	}
+}
+
+// A stretch is some rows of a block on their way to become a T each.
+type stretch[T any] struct {
+	b      *binder
+	p      *page
+	rows   []table.Row // of the whole block
+	cols   []bound[T]
+	titles []*title[T]
+	wanted []bool // which of the titles a row has wanted
+	parts  func(*T) (*diag.Pos, *[]Fact)
+	each   func(*T, table.Row, *margin)
+	out    *margin
+}
+
+// A bound is one column of a block.
+type bound[T any] struct {
+	heading.Column
+	column[T]
+	ours bool
+	fill filler
+	at   cell // the one being bound
+}
+
+// bind binds the rows first … last−1 of the block into list.
+func (s *stretch[T]) bind(list []T, first, last int) {
+	for k := range s.cols {
+		col := &s.cols[k]
+		col.fill.catchUp(s.rows[:first], col.Pos.Col)
+		col.at.out = s.out
+	}
+	for i := first; i < last; i++ {
+		v, row := &list[i], &s.rows[i]
+		place, extra := s.parts(v)
+		*place = s.p.at.At(row.Number, 0)
+		for k := range s.cols {
+			s.cell(v, extra, row, &s.cols[k])
+		}
+		for k, t := range s.titles {
+			if t.said(v).state == Absent {
+				t.copy(v, &t.read)
+				s.want(k)
 			}
 		}
-		for k := range titles {
-			if c := titles[k].column; c.said(v).state == Absent {
-				c.copy(v, titles[k].row(b, p))
-			}
-		}
-		if each != nil {
-			each(v, row)
+		if s.each != nil {
+			s.each(v, *row, s.out)
 		}
 	}
 }
 
-// cellOf puts a found cell together with what its heading and its sheet say.
-func (b *binder) cellOf(p *page, found table.Cell, unit string, head diag.Pos, t *told) cell {
-	c := cell{Cell: found, value: found.Text, head: unit, headAt: head, sign: p.sign, told: t, page: p, b: b}
-	if found.NoCache && found.Text != "" {
-		c.changed("computed here, for the formula has no stored result", "="+found.Formula(), found.Text)
+// cell binds the cell of a row in one column.
+func (s *stretch[T]) cell(v *T, extra *[]Fact, row *table.Row, col *bound[T]) {
+	found := col.fill.cell(s.out, row, col.Pos.Col)
+	switch {
+	case found.Kind == table.Empty:
+	case col.ours:
+		col.at.fill(found)
+		col.set(v, &col.at)
+	default:
+		*extra = append(*extra, Fact{col.Text, Words{Val: found.Text, State: Known, Text: found.Text, Unit: col.Unit, Pos: found.Pos}})
 	}
-	if found.Stale {
-		c.changed("the stored result of a formula, which now gives another", found.Text, found.Fresh())
+}
+
+// want says what there is to say of a title, where a row wants it that is
+// perhaps the first.
+func (s *stretch[T]) want(k int) {
+	if s.wanted[k] {
+		return
 	}
-	return c
+	s.wanted[k] = true
+	t := s.titles[k]
+	s.out.add(func(b *binder) {
+		b.take(t.out)
+		t.out = nil
+	})
 }
 
 // A title is a fact above or below the records of a block that stands for
 // the cells of a column that are not there.
 type title[T any] struct {
 	column[T]
-	fact  heading.Fact
-	table string
-	read  *T // holds the fact, once a row wants it
+	read T      // holds the fact and nothing else
+	out  margin // what there is to say of it, until a row has wanted it
 }
 
 // titlesOf are the facts of a block that its rows have a column for, less
 // those of the whole job that a stronger source has settled.
-func titlesOf[T any](b *binder, block heading.Block, columns tableOf[T]) []title[T] {
-	var all []title[T]
+func titlesOf[T any](b *binder, p *page, block heading.Block, columns tableOf[T]) []*title[T] {
+	var all []*title[T]
 	for _, f := range block.Facts {
-		if b.settled[f.Key] {
+		c, ours := columns.find(f.Key)
+		if !ours || b.settled[f.Key] {
 			continue
 		}
-		if c, ours := columns.find(f.Key); ours {
-			all = append(all, title[T]{column: c, fact: f, table: block.Table})
-		}
-	}
-	return all
-}
-
-// row is a row that holds nothing but the fact, read once.
-func (t *title[T]) row(b *binder, p *page) *T {
-	if t.read == nil {
-		t.read = new(T)
-		at := b.cellOf(p, p.factCell(t.fact), "", t.fact.Pos, p.column(columnKey{t.table, t.fact.Key}))
-		t.set(t.read, &at)
+		t := &title[T]{column: c}
+		at := b.under(f.Pos, "", p, p.column(columnKey{block.Table, f.Key}), &t.out)
+		found := p.factCell(f)
+		at.fill(&found)
+		t.set(&t.read, &at)
 		what := "taken from a title row"
-		if t.fact.Pos.Row == 0 {
+		if f.Pos.Row == 0 {
 			what = "taken from the name of the sheet"
 		}
-		at.changedAll(what, t.fact.Text, t.fact.Key)
+		at.changedAll(what, func() (from, to string) { return f.Text, f.Key })
+		all = append(all, t)
 	}
-	return t.read
+	return all
 }

@@ -83,15 +83,21 @@ func skipReason(block heading.Block, chosen bool) string {
 // noteRows puts every row of the page that is not empty into the reading
 // note, once: blocks that stand side by side share their rows.
 func (b *binder) noteRows(p *page, blocks []heading.Block, chosen bool) {
-	used := map[int]bool{}
+	last := 0
+	for _, row := range p.sheet.Rows {
+		last = max(last, row.Number)
+	}
+	used := make([]bool, last+1) // by the number of the row
 	skipped := map[int]string{}
 	for _, block := range blocks {
 		reason := skipReason(block, chosen)
 		for _, row := range block.Rows {
-			if reason == "" {
-				used[row.Number] = true
-			} else {
+			switch {
+			case reason != "":
 				skipped[row.Number] = reason
+			case !used[row.Number]:
+				used[row.Number] = true
+				b.job.Note.Used++
 			}
 		}
 		for _, s := range block.Skipped {
@@ -100,9 +106,8 @@ func (b *binder) noteRows(p *page, blocks []heading.Block, chosen bool) {
 			}
 		}
 	}
-	b.job.Note.Used += len(used)
 	for _, row := range p.sheet.Rows {
-		if row.Blank() || used[row.Number] {
+		if used[row.Number] || row.Blank() {
 			continue
 		}
 		at := p.at.At(row.Number, 0)

@@ -52,6 +52,7 @@ func fold(text string) string {
 		return text
 	}
 	var b strings.Builder
+	b.Grow(len(text))
 	gap := false
 	for _, r := range norm.NFKD.String(strings.ToLower(text)) {
 		switch {
@@ -77,8 +78,8 @@ func fold(text string) string {
 // unfolded are the letters that decomposition leaves as they are.
 var unfolded = map[rune]string{'ß': "ss", 'ø': "o", 'æ': "ae", 'œ': "oe", 'ł': "l", 'đ': "d"}
 
-// plain reports whether fold has nothing to do, which spares most cells of a
-// long log the work.
+// plain reports whether fold and spaced have nothing to do, which spares most
+// cells of a long log the work.
 func plain(text string) bool {
 	for i := range len(text) {
 		if c := text[i]; (c < 'a' || c > 'z') && (c < '0' || c > '9') {
@@ -93,4 +94,9 @@ func sameWords(a, b string) bool { return spaced(a) == spaced(b) }
 
 // spaced spells a name for comparison: names are equal but for case and white
 // space.
-func spaced(name string) string { return strings.Join(strings.Fields(strings.ToLower(name)), " ") }
+func spaced(name string) string {
+	if plain(name) {
+		return name
+	}
+	return strings.Join(strings.Fields(strings.ToLower(name)), " ")
+}

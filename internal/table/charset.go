@@ -87,7 +87,12 @@ func detectUTF16(data []byte) byteOrder {
 // marks off, line ends as "\n", and control characters spelled out so that
 // they can be seen.
 func clean(s string) string {
-	s = strings.TrimFunc(s, outer)
+	if s == "" {
+		return s
+	}
+	if !visible(s[0]) || !visible(s[len(s)-1]) {
+		s = strings.TrimFunc(s, outer)
+	}
 	plain := true
 	for i := range len(s) {
 		if c := s[i]; c < ' ' && c != '\t' && c != '\n' || c == 0x7F {
@@ -114,6 +119,9 @@ func clean(s string) string {
 	}
 	return b.String()
 }
+
+// visible reports whether c is a sign of ASCII.
+func visible(c byte) bool { return ' ' < c && c < 0x7F }
 
 // outer reports whether r is kept out at the ends of a cell: white space, the
 // no-break spaces among it, and characters that take no room at all.

@@ -40,7 +40,9 @@ func (r *reader) readCSV(data []byte) error {
 	}
 
 	s := newScanner(text, sheet.Delimiter, line)
-	sheet.Rows = slices.Grow(sheet.Rows, min(strings.Count(text, "\n")+1, r.limits.Rows))
+	lines := strings.Count(text, "\n") + 1
+	sheet.Rows = slices.Grow(sheet.Rows, min(lines, r.limits.Rows))
+	var room []Cell // for the cells of the next rows
 	for s.scan() {
 		if len(s.record) > r.limits.Line {
 			return r.refuse(diag.Pos{Row: s.first}, "line-too-long",
@@ -61,14 +63,18 @@ func (r *reader) readCSV(data []byte) error {
 		if err := r.room("", s.first, len(fields)); err != nil {
 			return err
 		}
-		row := Row{Number: s.first}
-		row.Cells = slices.Grow(row.Cells, len(fields))
+		n := len(fields)
+		if n > len(room) {
+			room = make([]Cell, max(n, min(cellsAtOnce, n*(lines-len(sheet.Rows)))))
+		}
+		row := Row{Number: s.first, Cells: room[:n:n]}
+		room = room[n:]
 		for i, f := range fields {
-			c := Cell{Pos: at.At(s.first, i+1), Text: clean(f), Raw: f}
+			c := &row.Cells[i]
+			c.Pos, c.Text, c.Raw = at.At(s.first, i+1), clean(f), f
 			if c.Text != "" {
 				c.Kind = Text
 			}
-			row.Cells = append(row.Cells, c)
 		}
 		sheet.Rows = append(sheet.Rows, row)
 	}
@@ -76,6 +82,9 @@ func (r *reader) readCSV(data []byte) error {
 	r.file.Sheets = []Sheet{sheet}
 	return nil
 }
+
+// cellsAtOnce is for how many cells of a text file room is made at once.
+const cellsAtOnce = 4096
 
 // trim leaves off the empty cells at the end of a row. A formula that shows
 // nothing stays.

@@ -76,14 +76,24 @@ func (c Cell) origin() Origin {
 func (c Cell) ISO() string { return c.origin().ISO }
 
 // Formula is the formula without "=", "" where there is none.
-func (c Cell) Formula() string { return c.origin().Formula }
+func (c Cell) Formula() string {
+	if c.Origin == nil {
+		return ""
+	}
+	return c.Origin.Formula
+}
 
 // Fresh is the result of the formula computed here, where it is Stale.
 func (c Cell) Fresh() string { return c.origin().Fresh }
 
 // FillOf is, for a cell inside a merged range, the cell that holds the value;
 // zero otherwise.
-func (c Cell) FillOf() diag.Pos { return c.origin().FillOf }
+func (c Cell) FillOf() diag.Pos {
+	if c.Origin == nil { // as of nearly all cells, so that it is asked in place
+		return diag.Pos{}
+	}
+	return c.Origin.FillOf
+}
 
 // holds reports whether the cell says anything, be it only that a formula
 // has no result.
@@ -100,8 +110,8 @@ type Row struct {
 // Blank reports whether no cell of the row holds anything of its own. A
 // cell that only repeats a merged value is not its own.
 func (r Row) Blank() bool {
-	for _, c := range r.Cells {
-		if c.holds() && c.FillOf().IsZero() {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Kind != Empty && c.FillOf().IsZero() {
 			return false
 		}
 	}
@@ -112,8 +122,9 @@ func (r Row) Blank() bool {
 // own is struck through.
 func (r Row) Struck() bool {
 	any := false
-	for _, c := range r.Cells {
-		if !c.holds() || !c.FillOf().IsZero() {
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Kind == Empty || !c.FillOf().IsZero() {
 			continue
 		}
 		if !c.Struck {

@@ -15,6 +15,15 @@ func ParseClock(text string) (Clock, error) {
 	if len(text) > longestText {
 		return 0, fmt.Errorf("a text of %d bytes is not a time of day", len(text))
 	}
+	c, ok := clockOf(text)
+	if !ok {
+		return 0, fmt.Errorf("%q is not a time of day", text)
+	}
+	return c, nil
+}
+
+// clockOf is what text means; false where it is no time of day.
+func clockOf(text string) (Clock, bool) {
 	s := strings.ToLower(trim(text))
 	for _, prefix := range []string{"kl.", "kl ", "um ", "at ", "à ", "ca."} {
 		s = trim(strings.TrimPrefix(s, prefix))
@@ -25,11 +34,16 @@ func ParseClock(text string) (Clock, error) {
 	s, half := cutHalf(s)
 	marked := strings.HasSuffix(s, "h")
 	if c, ok := fractionOfDay(s); ok && half == 0 {
-		return c, nil
+		return c, true
 	}
-	s = betweenHours.Replace(s)
+	if strings.ContainsAny(s, "h.") {
+		s = betweenHours.Replace(s)
+	}
 	hour, onTheHour := strings.CutSuffix(s, ":")
-	fields := strings.Split(s, ":")
+	fields := make([]string, 0, 4)
+	for f := range strings.SplitSeq(s, ":") {
+		fields = append(fields, f)
+	}
 	switch {
 	case len(fields) == 1 && (len(s) == 3 || len(s) == 4) && half == 0:
 		fields = []string{s[:len(s)-2], s[len(s)-2:]}
@@ -41,10 +55,8 @@ func ParseClock(text string) (Clock, error) {
 		ok = ok && h >= 1 && h <= 12
 		h = h%12 + 12*(half-1)
 	}
-	if !ok || h > 24 || h == 24 && m+sec > 0 || m > 59 || sec > 59 {
-		return 0, fmt.Errorf("%q is not a time of day", text)
-	}
-	return ClockAt(h, m) + Clock(sec), nil
+	ok = ok && (h < 24 || h == 24 && m+sec == 0) && m <= 59 && sec <= 59
+	return ClockAt(h, m) + Clock(sec), ok
 }
 
 // betweenHours are the signs between hours and minutes.
@@ -95,16 +107,15 @@ func ParseDateTime(text string) (dates []DateReading, clock Clock, hasClock bool
 		return nil, 0, false, fmt.Errorf("a text of %d bytes is not a date with a time", len(text))
 	}
 	s := trim(text)
-	if dates, err := ParseDate(s); err == nil {
+	if dates := datesOf(s); len(dates) > 0 {
 		return dates, 0, false, nil
 	}
 	for i, r := range s {
 		if r != ' ' && r != 'T' && r != ',' && r != '\u00a0' {
 			continue
 		}
-		dates, dateErr := ParseDate(strings.TrimRight(s[:i], ", "))
-		clock, clockErr := ParseClock(strings.TrimLeft(s[i:], "T, \u00a0"))
-		if dateErr == nil && clockErr == nil {
+		dates := datesOf(strings.TrimRight(s[:i], ", "))
+		if clock, ok := clockOf(strings.TrimLeft(s[i:], "T, \u00a0")); ok && len(dates) > 0 {
 			return dates, clock, true, nil
 		}
 	}

@@ -24,14 +24,22 @@ func ParseDate(text string) ([]DateReading, error) {
 	if len(text) > longestText {
 		return nil, fmt.Errorf("a text of %d bytes is not a date", len(text))
 	}
+	found := datesOf(text)
+	if len(found) == 0 {
+		return nil, fmt.Errorf("%q is not a date", text)
+	}
+	return found, nil
+}
+
+// datesOf is what text can mean; nothing where it is no date.
+func datesOf(text string) (found []DateReading) {
 	s := dropWeekday(strings.ToLower(trim(text)))
 	if strings.ContainsAny(s, grouping) {
 		if serial := dropGrouping.Replace(s); len(serial) == 5 && isDigits(serial) {
 			s = serial
 		}
 	}
-	parts, word := dateParts(s)
-	var found []DateReading
+	parts, word := dateParts(make([]string, 0, 4), s)
 	add := func(order DateOrder, year, month, day string) {
 		d, ok := makeDate(year, month, day)
 		i := slices.IndexFunc(found, func(r DateReading) bool { return r.Date == d })
@@ -63,10 +71,7 @@ func ParseDate(text string) ([]DateReading, error) {
 			found = append(found, DateReading{Date{1899, 12, 30}.Add(n), OrderNotStated})
 		}
 	}
-	if len(found) == 0 {
-		return nil, fmt.Errorf("%q is not a date", text)
-	}
-	return found, nil
+	return found
 }
 
 // isoShort reports whether s is written as ISO 8601 once allowed with two
@@ -84,7 +89,12 @@ var dropGrouping = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "")
 
 // isDigits reports whether s is all digits.
 func isDigits(s string) bool {
-	return strings.IndexFunc(s, func(r rune) bool { return !isDigit(r) }) < 0
+	for i := range len(s) {
+		if !isDigit(rune(s[i])) {
+			return false
+		}
+	}
+	return true
 }
 
 // wordedDate adds the readings of a date whose month, parts[word], is a name.
@@ -104,17 +114,15 @@ func wordedDate(parts []string, word int, add func(order DateOrder, year, month,
 	}
 }
 
-// dateParts splits s into its numbers and words, and tells which part is
-// the name of a month (−1: none). It returns no parts for anything else.
-func dateParts(s string) (parts []string, word int) {
-	word = -1
-	fields := strings.FieldsFunc(s, func(r rune) bool {
-		return unicode.IsSpace(r) || strings.ContainsRune("./-–,'’_", r)
-	})
-	if strings.ContainsAny(s, ":") || strings.HasPrefix(s, "-") {
+// dateParts splits s into its numbers and words, which it appends to none, and
+// tells which part is the name of a month (−1: none). It returns no parts for
+// anything else.
+func dateParts(none []string, s string) (parts []string, word int) {
+	if strings.Contains(s, ":") || strings.HasPrefix(s, "-") {
 		return nil, -1
 	}
-	for _, f := range fields {
+	parts, word = none, -1
+	for f := range strings.FieldsFuncSeq(s, betweenParts) {
 		f = dropOrdinal(f)
 		switch {
 		case isDigits(f) && len(f) <= 8:
@@ -124,17 +132,21 @@ func dateParts(s string) (parts []string, word int) {
 			word = len(parts)
 			parts = append(parts, f)
 		default:
-			return splitGluedMonth(f, parts, fields)
+			return splitGluedMonth(strings.TrimFunc(s, betweenParts))
 		}
 	}
 	return parts, word
 }
 
+// betweenParts reports whether r may stand between the parts of a date.
+func betweenParts(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("./-–,'’_", r) }
+
 // splitGluedMonth reads the one glued form in use, "11Mar2025".
-func splitGluedMonth(f string, before, fields []string) (parts []string, word int) {
-	if len(before) > 0 || len(fields) > 1 {
+func splitGluedMonth(f string) (parts []string, word int) {
+	if strings.ContainsFunc(f, betweenParts) {
 		return nil, -1
 	}
+	f = dropOrdinal(f)
 	i := strings.IndexFunc(f, unicode.IsLetter)
 	j := strings.LastIndexFunc(f, unicode.IsLetter)
 	if i <= 0 || i > 2 {

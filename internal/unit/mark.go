@@ -14,11 +14,17 @@ const belowRange = " nd n/d bdl b/d/l lod <lod <loq bld udl nn n/n nichtnachweis
 // aboveRange are the marks of a display that ran out of range.
 const aboveRange = " ol o/l overrange overflow overload over >range outofrange hi err "
 
-var dashes = strings.NewReplacer("–", "-", "—", "-", "−", "-", " ", "", "\u00a0", "")
-
 // foldMark makes "N. A.", "n/a" and "n.a" one.
 func foldMark(text string) string {
-	s := dashes.Replace(strings.ToLower(trim(text)))
+	s := strings.Map(func(r rune) rune {
+		switch r {
+		case '–', '—', '−':
+			return '-'
+		case ' ', '\u00a0':
+			return -1
+		}
+		return r
+	}, strings.ToLower(trim(text)))
 	if strings.Trim(s, ".") != "" {
 		s = strings.ReplaceAll(strings.Trim(s, "."), ".", "/")
 	}
@@ -26,7 +32,7 @@ func foldMark(text string) string {
 }
 
 func isMark(list, text string) bool {
-	if len(text) > longestText {
+	if len(text) > longestText || strings.ContainsFunc(text, isDigit) { // no mark has a digit
 		return false
 	}
 	s := foldMark(text)

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A Convention says which character a document uses as its decimal sign.
@@ -128,16 +129,24 @@ type body struct {
 // splitBody takes digits and separators apart, or reports that they fit no
 // way of writing a number.
 func splitBody(s string) (body, bool) {
-	groups := strings.FieldsFunc(s, isSeparator)
-	var seps []rune
-	for _, r := range s {
-		if isSeparator(r) {
-			seps = append(seps, groupKind(r))
-		}
-	}
+	groups, seps := make([]string, 0, 4), make([]rune, 0, 4) // few numbers have more
 	leading := len(s) > 0 && (s[0] == '.' || s[0] == ',')
 	if leading {
-		groups = append([]string{"0"}, groups...) // ".5"
+		groups = append(groups, "0") // ".5"
+	}
+	from := 0
+	for i, r := range s {
+		if !isSeparator(r) {
+			continue
+		}
+		if i > from {
+			groups = append(groups, s[from:i])
+		}
+		seps = append(seps, groupKind(r))
+		from = i + utf8.RuneLen(r)
+	}
+	if from < len(s) {
+		groups = append(groups, s[from:])
 	}
 	n := len(seps)
 	if len(groups) != n+1 { // doubled, trailing or leading separators
@@ -195,8 +204,11 @@ func assemble(whole, part string, negative bool, exponent int) (Decimal, bool) {
 	return Decimal{coef, exp}, true
 }
 
-// cutSign takes a sign off the front of s.
+// cutSign takes a sign off the front of s, which has no white space around it.
 func cutSign(s string) (negative bool, rest string) {
+	if s == "" || isDigit(rune(s[0])) {
+		return false, s
+	}
 	for _, minus := range []string{"-", "−", "–", "‐", "‑"} {
 		if rest, ok := strings.CutPrefix(s, minus); ok {
 			return true, trim(rest)
@@ -208,7 +220,7 @@ func cutSign(s string) (negative bool, rest string) {
 // cutExponent takes "e3", "E+03" or "e−1" off the end of s. It reports
 // false for an exponent beyond any use.
 func cutExponent(s string) (rest string, exponent int, has, ok bool) {
-	i := strings.LastIndexAny(s, "eE")
+	i := max(strings.LastIndexByte(s, 'e'), strings.LastIndexByte(s, 'E'))
 	if i <= 0 || !isDigit(rune(s[i-1])) && s[i-1] != '.' {
 		return s, 0, false, true
 	}
@@ -294,10 +306,17 @@ func isSeparator(r rune) bool {
 // trim takes white space off both ends: spaces of every width, the byte
 // order mark and the zero-width space, which survive copying unseen.
 func trim(s string) string {
+	if s == "" || isVisible(s[0]) && isVisible(s[len(s)-1]) {
+		return s
+	}
 	return strings.TrimFunc(s, func(r rune) bool {
 		return unicode.IsSpace(r) || r == '\ufeff' || r == '\u200b'
 	})
 }
+
+// isVisible reports whether a text that begins or ends with c has a sign of
+// ASCII there.
+func isVisible(c byte) bool { return ' ' < c && c < 0x7F }
 
 // clip shortens a text for a message.
 func clip(text string) string {

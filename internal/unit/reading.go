@@ -333,6 +333,9 @@ func splitAfter(s string, i int) (number, symbol string) {
 // withoutFractions spells the one-character fractions as decimals: "4½ in"
 // becomes "4.5 in".
 func withoutFractions(s string) string {
+	if strings.IndexByte(s, "½"[0]) < 0 { // the first byte of all three
+		return s
+	}
 	for _, f := range [...]struct{ sign, decimal string }{{"½", ".5"}, {"¼", ".25"}, {"¾", ".75"}} {
 		if before, after, ok := strings.Cut(s, f.sign); ok {
 			return trim(before) + f.decimal + after

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A Flag marks a unit that was understood but wants a word.
@@ -119,8 +120,7 @@ func spellings(q Quantity) []spelling {
 }
 
 // symbols is the folded form of spellings, made once and never changed.
-var symbols = func() map[Quantity]map[string]Symbol {
-	all := map[Quantity]map[string]Symbol{}
+var symbols = func() (all [len(quantities)]map[string]Symbol) {
 	for q := range Quantity(len(quantities)) {
 		all[q] = map[string]Symbol{}
 		for _, s := range spellings(q) {
@@ -206,18 +206,27 @@ var folding = strings.NewReplacer(
 	"º", "°", "˚", "°", "℃", "°c", "℉", "°f", "⋅", "", "·", "",
 )
 
+// mayFold reports whether folding looks at r.
+func mayFold(r rune) bool { return r == '^' || r >= utf8.RuneSelf }
+
+// references are the forms of a reference to 25 °C, without their spaces.
+var references = []string{"@25°c", "at25°c", "(25°c)", "bei25°c", "a25°c", "à25°c", "ved25°c", "@25c", "at25c", ",25°c"}
+
 // fold brings the spellings of one unit together and reports whether a
 // micro sign had been lost in an encoding. A reference to 25 °C behind a
 // unit of conductivity is dropped: it says what is understood.
 func fold(text string) (name string, lostMicro bool) {
 	lost := strings.Contains(text, "Âµ") || strings.Contains(text, "Î¼")
-	s := strings.ToLower(folding.Replace(trim(text)))
+	s := trim(text)
+	if strings.ContainsFunc(s, mayFold) {
+		s = folding.Replace(s)
+	}
 	s = strings.Map(func(r rune) rune {
 		if unicode.IsSpace(r) {
 			return -1
 		}
 		return r
-	}, s)
+	}, strings.ToLower(s))
 	for _, q := range []string{"?", "\ufffd"} {
 		if rest, ok := strings.CutPrefix(s, q); ok && (strings.HasPrefix(rest, "s") || strings.HasPrefix(rest, "g/")) {
 			s, lost = "u"+rest, true
@@ -226,7 +235,7 @@ func fold(text string) (name string, lostMicro bool) {
 	if strings.HasPrefix(s, "[") && strings.HasSuffix(s, "]") || strings.HasPrefix(s, "(") && strings.HasSuffix(s, ")") {
 		s = s[1 : len(s)-1]
 	}
-	for _, reference := range []string{"@25°c", "at25°c", "(25°c)", "bei25°c", "a25°c", "à25°c", "ved25°c", "@25c", "at25c", ",25°c"} {
+	for _, reference := range references {
 		if rest, ok := strings.CutSuffix(s, reference); ok {
 			s = rest
 		}
