@@ -13,19 +13,19 @@ import (
 // of the density at 25 °C where a correction was agreed; or of the sodium
 // chloride equivalent where the limit speaks of that.
 func (b *bench) agree(l *Line, f *figures) {
-	r := l.Test.Recorded
+	r := &l.Test.Recorded
 	switch {
-	case silent(r):
+	case silent(*r):
 		l.Agreement = NotRecorded
 	case r.State == record.Below:
 		l.Agreement = agreesBelow(r.Dec, f)
 	case !r.Known() || !f.value.Known():
 		l.Agreement = CannotBeComputed
 	case slip.Rounds(f.value, r.Dec):
-		l.Agreement, l.Rounds = Agrees, f.value.Cmp(r.Dec.Ratio()) != 0
+		l.Agreement, l.asRead, l.Rounds = Agrees, true, f.value.Cmp(r.Dec.Ratio()) != 0
 	case f.at25.Known() && slip.Rounds(f.at25, r.Dec), b.agreesAsSodiumChloride(l, f):
 		l.Agreement, l.Rounds = Agrees, true
-	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)), l.At25.overlaps(r.Dec):
+	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)), l.At25().overlaps(r.Dec):
 		l.Agreement = AgreesThroughUnseenDigits
 	default:
 		l.Agreement = DoesNotFollow

@@ -21,7 +21,27 @@ type bench struct {
 	meters      map[string]*record.Meter
 	patches     map[string]*record.Patch
 	within      float64            // K: how far from 25 °C compensation does not matter
+	accuracy    float64            // %: of a meter that the record says nothing of
+	volumeError float64            // ml
+	areaError   float64            // %
 	ofArea      map[string][]Limit // the limits of the areas that have their own
+}
+
+// A hand works out one test after the other at a bench.
+type hand struct {
+	*bench
+	lastArea *Used[unit.PatchArea] // the last one that was not of the whole job: the tests of a cell share it
+	room     []Judgement           // for the lines to come
+}
+
+// judgements has room for n judgements of one line.
+func (h *hand) judgements(n int) []Judgement {
+	if len(h.room) < n {
+		h.room = make([]Judgement, n)
+	}
+	var own []Judgement
+	own, h.room = h.room[:n:n], h.room[n:]
+	return own
 }
 
 func newBench(job *record.Job) *bench {
@@ -43,6 +63,7 @@ func newBench(job *record.Job) *bench {
 	}
 	b.settle()
 	b.within = b.basis.Value(NoCompensation)
+	b.accuracy, b.volumeError, b.areaError = b.basis.Value(MeterAccuracy), b.basis.Value(VolumeEstimate), b.basis.Value(AreaEstimate)
 	b.usualArea = &Used[unit.PatchArea]{Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true}
 	for key, area := range b.areas {
 		if area.Limit.Known() {
@@ -85,8 +106,8 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 
 // patchAreaOf is the steel under the patch: by the test's own column, the job,
 // or the patch that the test names; else the usual one, as an assumption.
-func (b *bench) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
-	g := &t.PatchArea
+func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
+	b, g := h.bench, &t.PatchArea
 	if silent(*g) {
 		if b.patchArea != nil {
 			return b.patchArea
@@ -97,8 +118,10 @@ func (b *bench) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 		}
 		g = &p.Area
 	}
-	own := used(*g)
-	return &own
+	if own := used(*g); h.lastArea == nil || *h.lastArea != own {
+		h.lastArea = &own
+	}
+	return h.lastArea
 }
 
 // compensation says whether the meter compensated, by the test's own column,

@@ -141,14 +141,14 @@ func (h *history) describe(s *Standing) {
 		if l.Verdict == Pass || l.Verdict == Fail {
 			touched += float64(salt.Touched(1, l.PatchArea.Val, 1))
 		}
-		if !l.Judged.Known || !h.asCoated(i) {
+		if !l.Judged().Known || !h.asCoated(i) {
 			continue
 		}
-		if at := s.AsCoated.MaxAt; at < 0 || l.Judged.Value > h.Lines[at].Judged.Value {
+		if at := s.AsCoated.MaxAt; at < 0 || l.Judged().Value > h.Lines[at].Judged().Value {
 			s.AsCoated.MaxAt = i
 		}
 		s.AsCoated.Tests = append(s.AsCoated.Tests, i)
-		values = append(values, float64(l.Judged.Value))
+		values = append(values, float64(l.Judged().Value))
 	}
 	if summary, err := stat.Summarise(values); err == nil {
 		s.AsCoated.Summary = summary

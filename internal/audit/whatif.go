@@ -138,16 +138,16 @@ func given[Q ~float64](q Q) record.Given[Q] {
 // it, so only tests that come to the other side of their limit are judged
 // again.
 func (s *supposer) patchArea() {
-	assumed := s.tests(func(l *assess.Line) bool { return l.PatchArea.Assumed != 0 && l.Judged.Known })
+	assumed := s.tests(func(l *assess.Line) bool { return l.PatchArea.Assumed != 0 && l.Judged().Known })
 	for _, mm2 := range neighbouringAreas {
 		inProportion := func(l *assess.Line) unit.SurfaceDensity {
-			return l.Judged.Value * unit.SurfaceDensity(l.PatchArea.Val/mm2)
+			return l.Judged().Value * unit.SurfaceDensity(l.PatchArea.Val/mm2)
 		}
 		crossing := slices.DeleteFunc(slices.Clone(assumed), func(i int) bool {
 			l := &s.Lines[i]
 			return !slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool {
 				const room = 2 // a limit may speak of another basis than the density
-				was, is := l.Judged.Value, inProportion(l)
+				was, is := l.Judged().Value, inProportion(l)
 				return min(was, is) <= j.Limit.Value*room && max(was, is)*room >= j.Limit.Value
 			})
 		})
@@ -203,7 +203,7 @@ func ofLimits(f func(*record.Limit)) change {
 // of the contract, else by the usual 2 % per kelvin.
 func (s *supposer) temperature() {
 	unknown := s.tests(func(l *assess.Line) bool {
-		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature.Known() && l.Density.Known && !l.At25.Known
+		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature.Known() && l.Density.Known && !l.At25().Known
 	})
 	s.suppose(WhatIf{Kind: NotCompensated}, unknown, func(terms *record.Terms, t *record.Test) {
 		own := *t.Solution
@@ -266,9 +266,9 @@ func (s *supposer) digits() {
 	})
 	s.add(WhatIf{Kind: UnseenDigits}, undecided, func(l *assess.Line) Then {
 		if l.ByNumber == assess.Pass {
-			return Then{l.Judged.High, assess.Fail}
+			return Then{l.Judged().High, assess.Fail}
 		}
-		return Then{l.Judged.Low, assess.Pass}
+		return Then{l.Judged().Low, assess.Pass}
 	})
 }
 
@@ -308,8 +308,8 @@ func judgeAgain(r *assess.Result, tests []int, room []record.Test, f change) []T
 	then := make([]Then, len(tests))
 	for k := range again.Lines {
 		then[k] = Then{unit.SurfaceDensity(math.NaN()), again.Lines[k].ByNumber}
-		if again.Lines[k].Judged.Known {
-			then[k].Value = again.Lines[k].Judged.Value
+		if again.Lines[k].Judged().Known {
+			then[k].Value = again.Lines[k].Judged().Value
 		}
 	}
 	return then
@@ -325,7 +325,7 @@ func (s *supposer) add(w WhatIf, tests []int, then func(*assess.Line) Then) {
 	for _, i := range tests {
 		l := &s.Lines[i]
 		t := then(l)
-		if t.Verdict == l.ByNumber && (l.Judged.Known == !math.IsNaN(float64(t.Value))) && (!l.Judged.Known || t.Value == l.Judged.Value) {
+		if t.Verdict == l.ByNumber && (l.Judged().Known == !math.IsNaN(float64(t.Value))) && (!l.Judged().Known || t.Value == l.Judged().Value) {
 			continue
 		}
 		w.Tests, w.Then = append(w.Tests, i), append(w.Then, t)
