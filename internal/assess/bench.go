@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"saltline/internal/record"
+	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
 
@@ -24,6 +25,7 @@ type bench struct {
 	accuracy    float64            // %: of a meter that the record says nothing of
 	volumeError float64            // ml
 	areaError   float64            // %
+	alpha       *unit.Decimal      // % per kelvin, of the linear correction that the record agrees on; nil where there is none
 	ofArea      map[string][]Limit // the limits of the areas that have their own
 }
 
@@ -64,6 +66,11 @@ func newBench(job *record.Job) *bench {
 	b.settle()
 	b.within = b.basis.Value(NoCompensation)
 	b.accuracy, b.volumeError, b.areaError = b.basis.Value(MeterAccuracy), b.basis.Value(VolumeEstimate), b.basis.Value(AreaEstimate)
+	if c := job.Terms.Correction; c.Known() && c.Val.Kind == salt.Linear {
+		if alpha, ok := unit.FromFloat(float64(c.Val.Alpha)); ok {
+			b.alpha = &alpha
+		}
+	}
 	b.usualArea = &Used[unit.PatchArea]{Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true}
 	for key, area := range b.areas {
 		if area.Limit.Known() {
