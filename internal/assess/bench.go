@@ -2,6 +2,7 @@ package assess
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -90,10 +91,24 @@ func remember[T any](rows map[string]*T, name record.Words, row *T) {
 
 // fold makes two spellings of one name equal: case and spaces do not count.
 func fold(name string) string {
-	if name == "" {
-		return ""
+	if !tidy(name) {
+		name = strings.Join(strings.Fields(name), " ")
 	}
-	return strings.ToLower(strings.Join(strings.Fields(name), " "))
+	return strings.ToLower(name)
+}
+
+// tidy reports whether a name is seen to hold no space but single ones between
+// its words. Most names are so, and need not be taken apart.
+func tidy(name string) bool {
+	after := byte(' ')
+	for k := range len(name) {
+		c := name[k]
+		if c == ' ' && after == ' ' || c < ' ' || c >= utf8.RuneSelf {
+			return false
+		}
+		after = c
+	}
+	return name == "" || after != ' '
 }
 
 // volume is the water of the test: its own, else the job's, else what was

@@ -22,6 +22,8 @@ type Chain struct {
 	ClearedBy     int        // the retest that cleared it; −1 while it is open
 	FailedRetests int        // from the third on the cause is to be looked for
 	Obstacles     []Obstacle // why it is not cleared
+
+	settled bool // it has been followed to its end
 }
 
 // A ChainState says how far a fail has come. A treated fail is still an open
@@ -66,11 +68,11 @@ const (
 
 // open finds the fails and settles the chain of each.
 func (h *history) open() {
-	var roots []int
-	for _, i := range h.fails {
+	all := make([]Chain, 0, len(h.counted(h.fails)))
+	for k, i := range h.fails {
 		if h.counts(i) && !h.belongs(i) {
-			h.chains[i] = &Chain{Fail: i, ClearedBy: -1}
-			roots = append(roots, i)
+			all = append(all, Chain{Fail: i, ClearedBy: -1})
+			h.chains[k] = &all[len(all)-1]
 		}
 	}
 	for _, i := range h.related {
@@ -79,7 +81,7 @@ func (h *history) open() {
 		}
 		l := h.link(i)
 		for _, n := range l.of {
-			switch c := h.chains[n]; {
+			switch c := h.chain(n); {
 			case c == nil || n == i:
 			case l.role == record.Retest:
 				c.Retests = append(c.Retests, i)
@@ -89,9 +91,10 @@ func (h *history) open() {
 		}
 	}
 	h.treatments()
-	settled := make(map[int]bool)
-	for _, i := range roots {
-		h.settle(i, settled)
+	for _, c := range h.chains {
+		if c != nil {
+			h.settle(c)
+		}
 	}
 }
 
@@ -105,18 +108,17 @@ func (h *history) belongs(i int) bool {
 }
 
 // settle follows one chain through its retests.
-func (h *history) settle(fail int, settled map[int]bool) {
-	if settled[fail] {
+func (h *history) settle(c *Chain) {
+	if c.settled {
 		return
 	}
-	settled[fail] = true
-	c := h.chains[fail]
+	c.settled = true
 	h.inOrder(c.Retests)
 
 	// Of the tests made since then: the last one above the limit, the last
 	// of any kind, one within the limit that nothing stands against, and what
 	// stands against the last one.
-	fell, latest, passed := fail, fail, -1
+	fell, latest, passed := c.Fail, c.Fail, -1
 	var against []Obstacle
 	for _, i := range c.Retests {
 		latest = i
@@ -136,7 +138,7 @@ func (h *history) settle(fail int, settled map[int]bool) {
 			}
 		}
 	}
-	beside := h.besides(c, settled)
+	beside := h.besides(c)
 	switch {
 	case passed >= 0 && (len(beside) == 0 || h.confirmsDoubt(c, fell, passed)):
 		c.State, c.ClearedBy = Cleared, passed
@@ -144,10 +146,11 @@ func (h *history) settle(fail int, settled map[int]bool) {
 	case passed >= 0 || h.treatedSince(c, fell):
 		c.State = Treated
 	}
+	var next []Obstacle
 	if passed < 0 {
-		against = append(against, h.next(c, fell, latest)...)
+		next = h.next(c, fell, latest)
 	}
-	c.Obstacles = append(against, beside...)
+	c.Obstacles = slices.Concat(against, next, beside)
 }
 
 // next is what is missing after the last test of a chain: a retest where a
@@ -204,7 +207,7 @@ func (h *history) confirmsDoubt(c *Chain, fell, retest int) bool {
 // besides are the obstacles that the adjacent tests leave. An adjacent fail
 // that has been cleared itself counts as within the limit; tests before the
 // treatment count too, for they show how far the salt went.
-func (h *history) besides(c *Chain, settled map[int]bool) []Obstacle {
+func (h *history) besides(c *Chain) []Obstacle {
 	within := 0
 	var found []Obstacle
 	for _, i := range c.Adjacent {
@@ -212,10 +215,11 @@ func (h *history) besides(c *Chain, settled map[int]bool) []Obstacle {
 		case Pass:
 			within++
 		case Fail:
-			if h.chains[i] != nil {
-				h.settle(i, settled)
+			n := h.chain(i)
+			if n != nil {
+				h.settle(n)
 			}
-			if n := h.chains[i]; n != nil && n.State == Cleared {
+			if n != nil && n.State == Cleared {
 				within++
 			} else {
 				found = append(found, Obstacle{Kind: AdjacentFailed, Test: i})
