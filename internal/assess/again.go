@@ -16,8 +16,8 @@ func Suppose(job *record.Job) *Supposed { return &Supposed{hand: hand{bench: new
 // is said of the written value, lasts until the next one.
 func (s *Supposed) Judge(t *record.Test) *Line {
 	var f figures
-	s.line = Line{Test: t, Reasons: s.line.Reasons[:0]}
-	s.room = s.line.Limits[:cap(s.line.Limits)]
+	s.room = s.line.Limits
+	s.line = Line{Test: t}
 	s.numbers(&s.line, &f)
 	s.judge(&s.line, &f)
 	return &s.line

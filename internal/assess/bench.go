@@ -140,8 +140,10 @@ func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 		}
 		g = &p.Area
 	}
-	if own := used(*g); h.lastArea == nil || *h.lastArea != own {
-		h.lastArea = &own
+	own := used(*g)
+	if h.lastArea == nil || *h.lastArea != own {
+		h.lastArea = new(Used[unit.PatchArea])
+		*h.lastArea = own
 	}
 	return h.lastArea
 }

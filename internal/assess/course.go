@@ -244,8 +244,9 @@ func (h *history) counted(tests []int) []int {
 func (h *history) begun() []Standing {
 	var areas []Standing
 	listed := 0
-	for _, g := range h.areas {
+	for n, g := range h.areas {
 		s := Standing{Name: g.name, Area: g.area, Tests: h.counted(g.tests)}
+		s.Open, s.Cleared = parted(h.opened[n])
 		switch {
 		case g.area != nil:
 			listed++

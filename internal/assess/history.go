@@ -17,6 +17,7 @@ type history struct {
 	links   map[int]*link // of the related tests
 	repeats map[int][]int // the tests that repeat a test
 	chains  []*Chain      // of the fails of the course, by their place there; nil where a fail begins none
+	opened  [][]Chain     // the same by area
 }
 
 // A link is what a test was made for.
@@ -34,6 +35,7 @@ func (c *Course) history(until unit.Date) *history {
 		links:   make(map[int]*link),
 		repeats: make(map[int][]int),
 		chains:  make([]*Chain, len(c.fails)),
+		opened:  make([][]Chain, len(c.areas)),
 	}
 	if until.IsZero() {
 		h.last = never - 1
@@ -54,12 +56,17 @@ func (c *Course) history(until unit.Date) *history {
 // question. A test without a date is never left out.
 func (h *history) counts(i int) bool { return h.days[i] <= h.last }
 
+// failed is the place of test i among the fails; false where it is none.
+func (h *history) failed(i int) (int, bool) {
+	if h.Lines[i].Verdict != Fail {
+		return 0, false
+	}
+	return slices.BinarySearch(h.fails, i)
+}
+
 // chain is the chain that test i begins, nil for none.
 func (h *history) chain(i int) *Chain {
-	if h.Lines[i].Verdict != Fail {
-		return nil
-	}
-	if k, failed := slices.BinarySearch(h.fails, i); failed {
+	if k, failed := h.failed(i); failed {
 		return h.chains[k]
 	}
 	return nil

@@ -26,6 +26,7 @@ func (h *hand) line(t *record.Test, l *Line) {
 	l.Test = t
 	var f figures
 	h.numbers(l, &f)
+	h.equivalents(l)
 	h.agree(l, &f)
 	h.judge(l, &f)
 }
@@ -34,14 +35,13 @@ func (h *hand) line(t *record.Test, l *Line) {
 func (h *hand) numbers(l *Line, f *figures) {
 	t, b := l.Test, h.bench
 	l.Volume, l.PatchArea, l.Constant = b.volume(t), h.patchAreaOf(t), b.constant
-	l.Compensation = b.compensation(t)
+	l.Compensation, l.blank = b.compensation(t), t.Kind.Val == record.ProceduralBlank
 	if l.Volume.Known && l.PatchArea.Known && l.Constant.Known {
 		f.method = salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
 		l.Factor = f.method.Factor()
 	}
 	b.readings(l, f)
 	b.referTo25(l, f)
-	b.equivalents(l)
 	l.Uncertainty = b.uncertainty(l, f)
 }
 
@@ -101,6 +101,9 @@ func (b *bench) blankBounds(g *record.Given[unit.Conductivity]) (least, most uni
 // belowBlank reports whether the extract is lower than the blank by more than
 // the coarser step. By one step it can be for the display alone.
 func belowBlank(blank, extract unit.Decimal, s salt.Steps) bool {
+	if extract.Cmp(blank) >= 0 {
+		return false
+	}
 	step := s.Blank
 	if s.Extract.Cmp(step) > 0 {
 		step = s.Extract

@@ -118,12 +118,13 @@ type Line struct {
 	ByNumber     Verdict // from the numbers alone
 	Verdict      Verdict // after what the findings take away
 	Written      Verdict // what the written value would be against the first limit; NotEstablished where none
+	blank        bool    // a procedural blank
 	Doubtful     bool    // a FAIL whose extraction was not valid: it stands until it is repeated properly
 }
 
 // OfSteel reports whether the test was made on steel. A procedural blank is
 // not: it gets a number and no verdict, and counts nowhere.
-func (l *Line) OfSteel() bool { return l.Test.Kind.Val != record.ProceduralBlank }
+func (l *Line) OfSteel() bool { return !l.blank }
 
 // At25 is the density with each reading referred to 25 °C. It is known only
 // where the readings were not compensated and a correction and a temperature

@@ -82,16 +82,6 @@ func (h *history) stand(s *Standing) {
 			s.Superseded = append(s.Superseded, i)
 		}
 	}
-	s.Open = slices.Grow(s.Open, s.Fails)
-	for _, i := range s.Tests {
-		switch c := h.chain(i); {
-		case c == nil:
-		case c.State == Cleared:
-			s.Cleared = append(s.Cleared, *c)
-		default:
-			s.Open = append(s.Open, *c)
-		}
-	}
 	h.sample(s)
 	h.describe(s)
 	h.conclude(s)

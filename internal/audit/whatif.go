@@ -51,9 +51,15 @@ type supposer struct {
 
 // tests lists the tests on steel for which a condition holds.
 func (s *supposer) tests(holds func(*assess.Line) bool) []int {
-	var all []int
+	n := 0
 	for i := range s.Lines {
 		if l := &s.Lines[i]; l.OfSteel() && holds(l) {
+			n++
+		}
+	}
+	all := make([]int, 0, n)
+	for i := range s.Lines {
+		if l := &s.Lines[i]; len(all) < n && l.OfSteel() && holds(l) {
 			all = append(all, i)
 		}
 	}
