@@ -1,6 +1,8 @@
 package assess
 
 import (
+	"slices"
+
 	"saltline/internal/diag"
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -13,19 +15,19 @@ import (
 // of the density at 25 °C where a correction was agreed; or of the sodium
 // chloride equivalent where the limit speaks of that.
 func (b *bench) agree(l *Line, f *figures) {
-	r := l.Test.Recorded
+	r := &l.Test.Recorded
 	switch {
-	case silent(r):
+	case silent(*r):
 		l.Agreement = NotRecorded
 	case r.State == record.Below:
 		l.Agreement = agreesBelow(r.Dec, f)
 	case !r.Known() || !f.value.Known():
 		l.Agreement = CannotBeComputed
 	case slip.Rounds(f.value, r.Dec):
-		l.Agreement, l.Rounds = Agrees, f.value.Cmp(r.Dec.Ratio()) != 0
+		l.Agreement, l.asRead, l.Rounds = Agrees, true, f.value.Cmp(r.Dec.Ratio()) != 0
 	case f.at25.Known() && slip.Rounds(f.at25, r.Dec), b.agreesAsSodiumChloride(l, f):
 		l.Agreement, l.Rounds = Agrees, true
-	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)), l.At25.overlaps(r.Dec):
+	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)), l.At25().overlaps(r.Dec):
 		l.Agreement = AgreesThroughUnseenDigits
 	default:
 		l.Agreement = DoesNotFollow
@@ -64,23 +66,19 @@ func (b *bench) agreesAsSodiumChloride(l *Line, f *figures) bool {
 // written values, and for those that most rows of a sheet share.
 func (b *bench) explain(lines []Line) []Systematic {
 	var shared []Systematic
-	for _, sheet := range sheets(lines) {
-		rows := make([]slip.Row, len(sheet))
-		for k, i := range sheet {
-			rows[k] = b.row(&lines[i])
-		}
-		explanations, patterns := slip.Sheet(rows)
-		for k, i := range sheet {
-			l := &lines[i]
+	for _, of := range sheets(lines) {
+		explained, patterns := slip.Sheet(&sheet{b, lines, of})
+		for _, e := range explained {
+			l := &lines[of[e.Row]]
 			switch l.Agreement {
 			case DoesNotFollow:
-				l.Explanations = inLines(explanations[k], sheet)
+				l.Explanations = inLines(e.By, of)
 			case AgreesThroughUnseenDigits:
 				// Unseen digits are explanation enough, unless the whole sheet says more.
-				l.Explanations = inLines(ofPatterns(explanations[k], patterns), sheet)
+				l.Explanations = inLines(ofPatterns(e.By, patterns), of)
 			}
 		}
-		where := lines[sheet[0]].Test.Row
+		where := lines[of[0]].Test.Row
 		for _, p := range patterns {
 			shared = append(shared, Systematic{p.Name, p.Detail, where.At(0, 0), p.Rows, p.Of})
 		}
@@ -93,23 +91,53 @@ func (b *bench) explain(lines []Line) []Systematic {
 func sheets(lines []Line) [][]int {
 	var groups [][]int
 	at := make(map[diag.Pos]int)
-	for i := range lines {
-		key := lines[i].Test.Row.At(0, 0)
+	for from := 0; from < len(lines); {
+		key, to := lines[from].Test.Row.At(0, 0), from+1
+		for to < len(lines) && lines[to].Test.Row.At(0, 0) == key {
+			to++ // the rows of a sheet come one after the other
+		}
 		g, seen := at[key]
 		if !seen {
 			g = len(groups)
 			at[key] = g
 			groups = append(groups, nil)
 		}
-		groups[g] = append(groups[g], i)
+		groups[g] = slices.Grow(groups[g], to-from)
+		for ; from < to; from++ {
+			groups[g] = append(groups[g], from)
+		}
 	}
 	return groups
 }
 
-// row is a line as the search for slips takes it. A written value that
-// follows in a way the search does not know is left out, so that no slip is
-// looked for in it.
-func (b *bench) row(l *Line) slip.Row {
+// A sheet is the lines of one sheet as the search for slips takes them.
+type sheet struct {
+	*bench
+	lines []Line
+	of    []int // indexes into lines
+}
+
+// Len is how many they are.
+func (s *sheet) Len() int { return len(s.of) }
+
+// Agrees says of the written value of a line whether it follows as read. A
+// line whose value follows in a way that the search does not know is not
+// known to it.
+func (s *sheet) Agrees(i int) (agrees, known bool) {
+	l := &s.lines[s.of[i]]
+	switch {
+	case !l.Test.Recorded.Known():
+		return false, false
+	case l.Agreement == Agrees:
+		return l.asRead, l.asRead
+	}
+	return false, l.Agreement == AgreesThroughUnseenDigits || l.Agreement == DoesNotFollow
+}
+
+// Row is a line with its written value, unless that is not known to the search:
+// then no slip is looked for in it.
+func (s *sheet) Row(i int) slip.Row {
+	l := &s.lines[s.of[i]]
 	t := l.Test
 	r := slip.Row{
 		Blank:       digits(&t.Blank),
@@ -119,6 +147,7 @@ func (b *bench) row(l *Line) slip.Row {
 		Recorded:    digits(&t.Recorded),
 		Temperature: digits(&t.SolutionTemperature),
 		Compensated: l.Compensation == Compensated,
+		Alpha:       s.alpha,
 	}
 	if l.Volume.Known {
 		r.Volume = &l.Volume.Dec
@@ -130,12 +159,7 @@ func (b *bench) row(l *Line) slip.Row {
 	if l.Constant.Known {
 		r.Constant = &l.Constant.Dec
 	}
-	if c := b.job.Terms.Correction; c.Known() && c.Val.Kind == salt.Linear {
-		if alpha, ok := unit.FromFloat(float64(c.Val.Alpha)); ok {
-			r.Alpha = &alpha
-		}
-	}
-	if l.Agreement == Agrees && l.Density.Exact.Known() && !slip.Rounds(l.Density.Exact, t.Recorded.Dec) {
+	if l.Agreement == Agrees && !l.asRead {
 		r.Recorded = nil
 	}
 	return r

@@ -2,8 +2,10 @@ package assess
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"saltline/internal/record"
+	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
 
@@ -21,7 +23,28 @@ type bench struct {
 	meters      map[string]*record.Meter
 	patches     map[string]*record.Patch
 	within      float64            // K: how far from 25 °C compensation does not matter
+	accuracy    float64            // %: of a meter that the record says nothing of
+	volumeError float64            // ml
+	areaError   float64            // %
+	alpha       *unit.Decimal      // % per kelvin, of the linear correction that the record agrees on; nil where there is none
 	ofArea      map[string][]Limit // the limits of the areas that have their own
+}
+
+// A hand works out one test after the other at a bench.
+type hand struct {
+	*bench
+	lastArea *Used[unit.PatchArea] // the last one that was not of the whole job: the tests of a cell share it
+	room     []Judgement           // for the lines to come
+}
+
+// judgements has room for n judgements of one line.
+func (h *hand) judgements(n int) []Judgement {
+	if len(h.room) < n {
+		h.room = make([]Judgement, n)
+	}
+	var own []Judgement
+	own, h.room = h.room[:n:n], h.room[n:]
+	return own
 }
 
 func newBench(job *record.Job) *bench {
@@ -43,6 +66,12 @@ func newBench(job *record.Job) *bench {
 	}
 	b.settle()
 	b.within = b.basis.Value(NoCompensation)
+	b.accuracy, b.volumeError, b.areaError = b.basis.Value(MeterAccuracy), b.basis.Value(VolumeEstimate), b.basis.Value(AreaEstimate)
+	if c := job.Terms.Correction; c.Known() && c.Val.Kind == salt.Linear {
+		if alpha, ok := unit.FromFloat(float64(c.Val.Alpha)); ok {
+			b.alpha = &alpha
+		}
+	}
 	b.usualArea = &Used[unit.PatchArea]{Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true}
 	for key, area := range b.areas {
 		if area.Limit.Known() {
@@ -62,10 +91,24 @@ func remember[T any](rows map[string]*T, name record.Words, row *T) {
 
 // fold makes two spellings of one name equal: case and spaces do not count.
 func fold(name string) string {
-	if name == "" {
-		return ""
+	if !tidy(name) {
+		name = strings.Join(strings.Fields(name), " ")
 	}
-	return strings.ToLower(strings.Join(strings.Fields(name), " "))
+	return strings.ToLower(name)
+}
+
+// tidy reports whether a name is seen to hold no space but single ones between
+// its words. Most names are so, and need not be taken apart.
+func tidy(name string) bool {
+	after := byte(' ')
+	for k := range len(name) {
+		c := name[k]
+		if c == ' ' && after == ' ' || c < ' ' || c >= utf8.RuneSelf {
+			return false
+		}
+		after = c
+	}
+	return name == "" || after != ' '
 }
 
 // volume is the water of the test: its own, else the job's, else what was
@@ -85,8 +128,8 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 
 // patchAreaOf is the steel under the patch: by the test's own column, the job,
 // or the patch that the test names; else the usual one, as an assumption.
-func (b *bench) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
-	g := &t.PatchArea
+func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
+	b, g := h.bench, &t.PatchArea
 	if silent(*g) {
 		if b.patchArea != nil {
 			return b.patchArea
@@ -98,7 +141,11 @@ func (b *bench) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 		g = &p.Area
 	}
 	own := used(*g)
-	return &own
+	if h.lastArea == nil || *h.lastArea != own {
+		h.lastArea = new(Used[unit.PatchArea])
+		*h.lastArea = own
+	}
+	return h.lastArea
 }
 
 // compensation says whether the meter compensated, by the test's own column,

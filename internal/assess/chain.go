@@ -16,6 +16,7 @@ import (
 type Chain struct {
 	Fail          int // index into Result.Lines
 	State         ChainState
+	settled       bool // it has been followed to its end
 	Treatments    []*record.Treatment
 	Retests       []int      // in the order in which they were made
 	Adjacent      []int      // in the order of Result.Lines
@@ -26,7 +27,7 @@ type Chain struct {
 
 // A ChainState says how far a fail has come. A treated fail is still an open
 // one.
-type ChainState int
+type ChainState uint8
 
 const (
 	Open ChainState = iota
@@ -66,12 +67,17 @@ const (
 
 // open finds the fails and settles the chain of each.
 func (h *history) open() {
-	var roots []int
-	for _, i := range h.fails {
-		if h.counts(i) && !h.belongs(i) {
-			h.chains[i] = &Chain{Fail: i, ClearedBy: -1}
-			roots = append(roots, i)
+	all := make([]Chain, 0, len(h.counted(h.fails)))
+	for n := range h.areas {
+		first := len(all)
+		for _, i := range h.areas[n].tests {
+			k, failed := h.failed(i)
+			if failed && h.counts(i) && !h.belongs(i) {
+				all = append(all, Chain{Fail: i, ClearedBy: -1})
+				h.chains[k] = &all[len(all)-1]
+			}
 		}
+		h.opened[n] = all[first:len(all):len(all)]
 	}
 	for _, i := range h.related {
 		if !h.counts(i) {
@@ -79,7 +85,7 @@ func (h *history) open() {
 		}
 		l := h.link(i)
 		for _, n := range l.of {
-			switch c := h.chains[n]; {
+			switch c := h.chain(n); {
 			case c == nil || n == i:
 			case l.role == record.Retest:
 				c.Retests = append(c.Retests, i)
@@ -89,10 +95,33 @@ func (h *history) open() {
 		}
 	}
 	h.treatments()
-	settled := make(map[int]bool)
-	for _, i := range roots {
-		h.settle(i, settled)
+	for _, c := range h.chains {
+		if c != nil {
+			h.settle(c)
+		}
 	}
+}
+
+// parted are the chains that are open and those that are cleared.
+func parted(all []Chain) (open, cleared []Chain) {
+	n := 0
+	for k := range all {
+		if all[k].State == Cleared {
+			n++
+		}
+	}
+	if n == 0 {
+		return all, nil
+	}
+	open, cleared = make([]Chain, 0, len(all)-n), make([]Chain, 0, n)
+	for k := range all {
+		if all[k].State == Cleared {
+			cleared = append(cleared, all[k])
+		} else {
+			open = append(open, all[k])
+		}
+	}
+	return open, cleared
 }
 
 // belongs reports whether a failed test is a retest of another fail, and so
@@ -105,25 +134,24 @@ func (h *history) belongs(i int) bool {
 }
 
 // settle follows one chain through its retests.
-func (h *history) settle(fail int, settled map[int]bool) {
-	if settled[fail] {
+func (h *history) settle(c *Chain) {
+	if c.settled {
 		return
 	}
-	settled[fail] = true
-	c := h.chains[fail]
+	c.settled = true
 	h.inOrder(c.Retests)
 
 	// Of the tests made since then: the last one above the limit, the last
 	// of any kind, one within the limit that nothing stands against, and what
 	// stands against the last one.
-	fell, latest, passed := fail, fail, -1
-	var against []Obstacle
+	fell, latest, passed := c.Fail, c.Fail, -1
+	against := make([]Obstacle, 0, 2) // as most chains have: no treatment, and no adjacent tests
 	for _, i := range c.Retests {
 		latest = i
 		switch h.Lines[i].Verdict {
 		case Fail:
 			c.FailedRetests++
-			fell, passed, against = i, -1, []Obstacle{{Kind: RetestFailed, Test: i}}
+			fell, passed, against = i, -1, append(against[:0], Obstacle{Kind: RetestFailed, Test: i})
 		case Pass:
 			if found := h.obstacles(c, fell, i); len(found) == 0 {
 				passed, against = i, nil
@@ -136,33 +164,31 @@ func (h *history) settle(fail int, settled map[int]bool) {
 			}
 		}
 	}
-	beside := h.besides(c, settled)
+	if passed < 0 {
+		against = h.next(c, fell, latest, against)
+	}
+	c.Obstacles = h.besides(c, against)
 	switch {
-	case passed >= 0 && (len(beside) == 0 || h.confirmsDoubt(c, fell, passed)):
-		c.State, c.ClearedBy = Cleared, passed
-		return
+	case passed >= 0 && (len(c.Obstacles) == 0 || h.confirmsDoubt(c, fell, passed)):
+		c.State, c.ClearedBy, c.Obstacles = Cleared, passed, nil
 	case passed >= 0 || h.treatedSince(c, fell):
 		c.State = Treated
 	}
-	if passed < 0 {
-		against = append(against, h.next(c, fell, latest)...)
-	}
-	c.Obstacles = append(against, beside...)
 }
 
-// next is what is missing after the last test of a chain: a retest where a
+// next adds what is missing after the last test of a chain: a retest where a
 // treatment has followed it, a treatment where it was the last one above the
 // limit.
-func (h *history) next(c *Chain, fell, latest int) []Obstacle {
+func (h *history) next(c *Chain, fell, latest int, found []Obstacle) []Obstacle {
 	switch {
 	case h.treatedSince(c, latest):
-		return []Obstacle{{Kind: NoRetest, Test: -1}}
+		return append(found, Obstacle{Kind: NoRetest, Test: -1})
 	case latest != fell:
-		return nil // what stands against the latest says enough
+		return found // what stands against the latest says enough
 	case slices.ContainsFunc(c.Treatments, func(t *record.Treatment) bool { return !h.before(t, fell) }):
-		return []Obstacle{{Kind: TreatmentEndUnknown, Test: -1}}
+		return append(found, Obstacle{Kind: TreatmentEndUnknown, Test: -1})
 	}
-	return []Obstacle{{Kind: NoTreatment, Test: -1}}
+	return append(found, Obstacle{Kind: NoTreatment, Test: -1})
 }
 
 // inOrder sorts tests by time where the record gives the time of all of
@@ -201,21 +227,21 @@ func (h *history) confirmsDoubt(c *Chain, fell, retest int) bool {
 	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Test.Kind.Val == record.Repeat
 }
 
-// besides are the obstacles that the adjacent tests leave. An adjacent fail
+// besides adds the obstacles that the adjacent tests leave. An adjacent fail
 // that has been cleared itself counts as within the limit; tests before the
 // treatment count too, for they show how far the salt went.
-func (h *history) besides(c *Chain, settled map[int]bool) []Obstacle {
-	within := 0
-	var found []Obstacle
+func (h *history) besides(c *Chain, found []Obstacle) []Obstacle {
+	within, before := 0, len(found)
 	for _, i := range c.Adjacent {
 		switch h.Lines[i].Verdict {
 		case Pass:
 			within++
 		case Fail:
-			if h.chains[i] != nil {
-				h.settle(i, settled)
+			n := h.chain(i)
+			if n != nil {
+				h.settle(n)
 			}
-			if n := h.chains[i]; n != nil && n.State == Cleared {
+			if n != nil && n.State == Cleared {
 				within++
 			} else {
 				found = append(found, Obstacle{Kind: AdjacentFailed, Test: i})
@@ -227,7 +253,7 @@ func (h *history) besides(c *Chain, settled map[int]bool) []Obstacle {
 		}
 	}
 	if within >= h.adjacent {
-		return nil
+		return found[:before]
 	}
 	return append(found, Obstacle{Kind: TooFewAdjacent, Test: -1, Count: h.adjacent - within})
 }

@@ -3,6 +3,7 @@ package assess
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"saltline/internal/record"
 	"saltline/internal/unit"
@@ -16,11 +17,11 @@ type Course struct {
 	*Result
 	days     []int            // when a test was made, as ordinal has it; always and never for those that every day and no day counts
 	areas    []grounds        // those of the area table first, then by first test
-	numbers  map[string][]int // the tests on steel by their number
+	numbers  map[string][]int // the tests on steel by their number, folded, as far as others name them
 	related  []int            // repeats, retests and adjacent tests
-	fails    []int
-	treated  []treated // the tests that name a treatment
-	spots    []string  // types of spot, folded; nil where no type is asked for
+	fails    []int            // tests above the limit, in order
+	treated  []treated        // the tests that name a treatment
+	spots    []string         // types of spot, folded; nil where no type is asked for
 	controls []control
 	adjacent int          // adjacent tests that a fail needs
 	drying   unit.Minutes // from the end of a treatment to a retest
@@ -60,7 +61,6 @@ func (r *Result) Course() *Course {
 	c := &Course{
 		Result:   r,
 		days:     make([]int, len(r.Lines)),
-		numbers:  make(map[string][]int),
 		adjacent: int(r.Basis.Value(AdjacentTests)),
 		drying:   unit.Minutes(r.Basis.Value(DryingTime)),
 	}
@@ -74,6 +74,7 @@ func (r *Result) Course() *Course {
 		}
 	}
 	c.areas = r.grounds()
+	c.number()
 	for n := range r.Findings {
 		if f := &r.Findings[n]; f.Severity == UnprovenPass && len(f.Areas) > 0 {
 			c.controls = append(c.controls, control{n, ordinal(f.Date), folded(f.Areas)})
@@ -89,9 +90,6 @@ func (c *Course) add(i int) {
 	if l.Test.Date.Known() {
 		c.days[i] = ordinal(l.Test.Date.Val)
 	}
-	if key := fold(l.Test.Number.Val); key != "" {
-		c.numbers[key] = append(c.numbers[key], i)
-	}
 	if isRelated(l.Test) {
 		c.related = append(c.related, i)
 	}
@@ -106,6 +104,44 @@ func (c *Course) add(i int) {
 	}
 }
 
+// number finds the tests that repeats, retests, adjacent tests and treatments
+// name by their numbers.
+func (c *Course) number() {
+	c.numbers = make(map[string][]int)
+	ask := func(number string) {
+		if key := fold(number); key != "" {
+			c.numbers[key] = nil
+		}
+	}
+	for _, i := range c.related {
+		named := c.Lines[i].Test.OfTest.Val
+		ask(named)
+		for part := range strings.FieldsFuncSeq(named, isBetween) {
+			ask(part)
+		}
+	}
+	for i := range c.Job.Treatments {
+		for _, number := range c.Job.Treatments[i].OfTests.Val {
+			ask(number)
+		}
+	}
+	if len(c.numbers) == 0 {
+		return
+	}
+	for i := range c.Lines {
+		if c.days[i] == never {
+			continue
+		}
+		key := fold(c.Lines[i].Test.Number.Val)
+		if tests, asked := c.numbers[key]; asked {
+			c.numbers[key] = append(tests, i)
+		}
+	}
+}
+
+// isBetween reports whether a rune stands between the numbers of two tests.
+func isBetween(r rune) bool { return strings.ContainsRune(",;/&+", r) }
+
 // isRelated reports whether a test was made because of another.
 func isRelated(t *record.Test) bool {
 	k := t.Kind.Val
@@ -116,7 +152,7 @@ func isRelated(t *record.Test) bool {
 func (r *Result) grounds() []grounds {
 	var areas []grounds
 	at := make(map[string]int)
-	in := func(name string, area *record.Area) *grounds {
+	in := func(name string, area *record.Area) int {
 		key := fold(name)
 		n, known := at[key]
 		if !known {
@@ -124,15 +160,34 @@ func (r *Result) grounds() []grounds {
 			at[key] = n
 			areas = append(areas, grounds{name: name, area: area})
 		}
-		return &areas[n]
+		return n
 	}
 	for i := range r.Job.Areas {
 		in(r.Job.Areas[i].Name.Val, &r.Job.Areas[i])
 	}
+	of := make([]int, len(r.Lines))
+	count := make([]int, len(areas))
+	last := -1 // line; its neighbours are mostly of the same area
 	for i := range r.Lines {
-		if r.Lines[i].OfSteel() {
-			g := in(r.Lines[i].Test.Area.Val, nil)
-			g.tests = append(g.tests, i)
+		if !r.Lines[i].OfSteel() {
+			of[i] = -1
+			continue
+		}
+		name := r.Lines[i].Test.Area.Val
+		if last >= 0 && name == r.Lines[last].Test.Area.Val {
+			of[i] = of[last]
+		} else if of[i] = in(name, nil); of[i] == len(count) {
+			count = append(count, 0)
+		}
+		count[of[i]]++
+		last = i
+	}
+	for n := range areas {
+		areas[n].tests = make([]int, 0, count[n])
+	}
+	for i, n := range of {
+		if n >= 0 {
+			areas[n].tests = append(areas[n].tests, i)
 		}
 	}
 	return areas
@@ -163,18 +218,35 @@ func (c *Course) Standing(until unit.Date) []Standing {
 // Standing is that of r's Course, for one day alone.
 func (r *Result) Standing(until unit.Date) []Standing { return r.Course().Standing(until) }
 
+// counted are those of the tests that count: mostly all, and then the same
+// list.
+func (h *history) counted(tests []int) []int {
+	n := 0
+	for _, i := range tests {
+		if h.counts(i) {
+			n++
+		}
+	}
+	if n == len(tests) {
+		return slices.Clip(tests)
+	}
+	counted := make([]int, 0, n)
+	for _, i := range tests {
+		if h.counts(i) {
+			counted = append(counted, i)
+		}
+	}
+	return counted
+}
+
 // begun lists the areas with their tests until then: all of the area table,
 // and of the others those that have been tested.
 func (h *history) begun() []Standing {
 	var areas []Standing
 	listed := 0
-	for _, g := range h.areas {
-		s := Standing{Name: g.name, Area: g.area}
-		for _, i := range g.tests {
-			if h.counts(i) {
-				s.Tests = append(s.Tests, i)
-			}
-		}
+	for n, g := range h.areas {
+		s := Standing{Name: g.name, Area: g.area, Tests: h.counted(g.tests)}
+		s.Open, s.Cleared = parted(h.opened[n])
 		switch {
 		case g.area != nil:
 			listed++

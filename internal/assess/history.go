@@ -16,7 +16,8 @@ type history struct {
 	last    int           // the same as an ordinal
 	links   map[int]*link // of the related tests
 	repeats map[int][]int // the tests that repeat a test
-	chains  map[int]*Chain
+	chains  []*Chain      // of the fails of the course, by their place there; nil where a fail begins none
+	opened  [][]Chain     // the same by area
 }
 
 // A link is what a test was made for.
@@ -33,7 +34,8 @@ func (c *Course) history(until unit.Date) *history {
 		last:    ordinal(until),
 		links:   make(map[int]*link),
 		repeats: make(map[int][]int),
-		chains:  make(map[int]*Chain),
+		chains:  make([]*Chain, len(c.fails)),
+		opened:  make([][]Chain, len(c.areas)),
 	}
 	if until.IsZero() {
 		h.last = never - 1
@@ -53,6 +55,22 @@ func (c *Course) history(until unit.Date) *history {
 // counts reports whether test i was made on steel and by the day in
 // question. A test without a date is never left out.
 func (h *history) counts(i int) bool { return h.days[i] <= h.last }
+
+// failed is the place of test i among the fails; false where it is none.
+func (h *history) failed(i int) (int, bool) {
+	if h.Lines[i].Verdict != Fail {
+		return 0, false
+	}
+	return slices.BinarySearch(h.fails, i)
+}
+
+// chain is the chain that test i begins, nil for none.
+func (h *history) chain(i int) *Chain {
+	if k, failed := h.failed(i); failed {
+		return h.chains[k]
+	}
+	return nil
+}
 
 // link works out what test i was made for.
 func (h *history) link(i int) link {
@@ -108,7 +126,7 @@ func (h *history) named(i int) []int {
 		return []int{n}
 	}
 	var all []int
-	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;/&+", r) }) {
+	for part := range strings.FieldsFuncSeq(text, isBetween) {
 		if n, ok := h.numbered(part, i); ok {
 			all = appendNew(all, n)
 		}

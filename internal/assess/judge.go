@@ -11,7 +11,8 @@ import (
 )
 
 // judge draws the verdict by the numbers alone.
-func (b *bench) judge(l *Line, f *figures) {
+func (h *hand) judge(l *Line, f *figures) {
+	b := h.bench
 	if !l.OfSteel() {
 		return
 	}
@@ -19,10 +20,10 @@ func (b *bench) judge(l *Line, f *figures) {
 	if len(limits) == 0 {
 		l.because(NoLimit)
 	} else {
-		l.Written = written(&limits[0], l.Test.Recorded)
+		l.Written = written(&limits[0], &l.Test.Recorded)
 	}
 	l.missing()
-	l.Limits = make([]Judgement, len(limits))
+	l.Limits = h.judgements(len(limits))
 	for i := range limits {
 		l.Limits[i] = b.against(&limits[i], l, f)
 	}
@@ -30,7 +31,6 @@ func (b *bench) judge(l *Line, f *figures) {
 	if l.ByNumber == Fail {
 		l.Reasons = nil
 	}
-	l.Conforms = l.conformity()
 }
 
 // byNumber is a fail above any limit, a pass within all of them, and
@@ -40,8 +40,8 @@ func byNumber(judged []Judgement) Verdict {
 		return NotEstablished
 	}
 	v := Pass
-	for _, j := range judged {
-		switch j.Outcome {
+	for i := range judged {
+		switch judged[i].Outcome {
 		case salt.NotConforms:
 			return Fail
 		case salt.Undecided:
@@ -102,13 +102,13 @@ func (b *bench) against(limit *Limit, l *Line, f *figures) Judgement {
 	u := inProportion(l.Uncertainty.Expanded, asRead, f.value)
 	j.Outcome = b.decide(limit, asRead, u, l)
 	top, low, high := asRead, f.low, f.high
-	if l.At25.Known {
+	if l.at25 != nil {
 		at25 := inBasis(limit.Basis, f.method, f.at25)
 		if j.Outcome == salt.Conforms {
 			j.Outcome = b.decideAt25(limit, at25, u, l)
 		}
 		if at25.Known() && at25.Cmp(top) > 0 {
-			top, low, high = at25, ratioOf(l.At25.Low), ratioOf(l.At25.High)
+			top, low, high = at25, ratioOf(l.at25.Low), ratioOf(l.at25.High)
 		}
 	}
 	if f.belowBlank && j.Outcome == salt.Conforms {
@@ -225,24 +225,25 @@ func inProportion(u unit.SurfaceDensity, there, here unit.Ratio) unit.SurfaceDen
 
 func ratioOf(v unit.SurfaceDensity) unit.Ratio { return unit.RatioOfFloat(float64(v)) }
 
-// conformity is the probability, by JCGM 106:2012, 7.3.3, that what was
+// Conforms is the probability, by JCGM 106:2012, 7.3.3, that what was
 // measured conforms to the first limit. It is NaN where no density or no
 // uncertainty is known and for a limit that conductivity can only bound.
-func (l *Line) conformity() float64 {
-	if len(l.Limits) == 0 || !l.Judged.Known || l.Judged.Value == 0 {
+func (l *Line) Conforms() float64 {
+	judged := l.Judged()
+	if len(l.Limits) == 0 || !judged.Known || judged.Value == 0 {
 		return math.NaN()
 	}
-	first := l.Limits[0]
+	first := &l.Limits[0]
 	if first.Limit.Basis == salt.ChlorideIon || math.IsNaN(float64(first.Value)) {
 		return math.NaN()
 	}
-	u := l.Uncertainty.Standard * first.Value / l.Judged.Value
+	u := l.Uncertainty.Standard * first.Value / judged.Value
 	return salt.Conformity(first.Value, u, first.Limit.Value)
 }
 
 // written is what the written value would be against a limit. It is taken
 // at its word: as the quantity that the limit speaks of.
-func written(limit *Limit, r record.Given[unit.SurfaceDensity]) Verdict {
+func written(limit *Limit, r *record.Given[unit.SurfaceDensity]) Verdict {
 	if len(limit.Gaps) > 0 || r.State != record.Known && r.State != record.Below {
 		return NotEstablished
 	}

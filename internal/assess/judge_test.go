@@ -273,11 +273,11 @@ func TestAt25(t *testing.T) {
 			if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
 				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons, c.want, c.why)
 			}
-			if l.At25.Known != c.known || math.Abs(float64(l.At25.Value)-c.at25) > 1e-9 {
-				t.Errorf("at 25 °C: got %v %v, want %v %v", l.At25.Known, l.At25.Value, c.known, c.at25)
+			if l.At25().Known != c.known || math.Abs(float64(l.At25().Value)-c.at25) > 1e-9 {
+				t.Errorf("at 25 °C: got %v %v, want %v %v", l.At25().Known, l.At25().Value, c.known, c.at25)
 			}
-			if math.Abs(float64(l.Judged.Value)-c.judgedAs) > 1e-9 {
-				t.Errorf("judged %v, want %v", l.Judged.Value, c.judgedAs)
+			if math.Abs(float64(l.Judged().Value)-c.judgedAs) > 1e-9 {
+				t.Errorf("judged %v, want %v", l.Judged().Value, c.judgedAs)
 			}
 		})
 	}
@@ -320,7 +320,7 @@ func TestAt25OfEachReading(t *testing.T) {
 	test.Compensated = given(false)
 	test.SolutionTemperature = number[unit.Temperature](t, "10")
 	test.BlankTemperature = number[unit.Temperature](t, "20")
-	if got, want := float64(judged(t, job, test).At25.Value), (12/0.7-2/0.9)*4; math.Abs(got-want) > 1e-9 {
+	if got, want := float64(judged(t, job, test).At25().Value), (12/0.7-2/0.9)*4; math.Abs(got-want) > 1e-9 {
 		t.Errorf("got %v, want %v", got, want)
 	}
 	test.BlankTemperature = record.Given[unit.Temperature]{}

@@ -20,35 +20,35 @@ type figures struct {
 	noBlank        bool // no blank was read: the bounds rest on what it may have been
 }
 
-// line works out test i into l: its numbers, how the written value stands to them,
-// and the verdict by the numbers alone.
-func (b *bench) line(i int, l *Line) {
-	t := &b.job.Tests[i]
-	*l = Line{Test: t, Index: i, Conforms: math.NaN()}
-	l.Volume, l.PatchArea, l.Constant = b.volume(t), b.patchAreaOf(t), b.constant
-	l.Compensation = b.compensation(t)
-
+// line works out a test into l: its numbers, how the written value stands to
+// them, and the verdict by the numbers alone.
+func (h *hand) line(t *record.Test, l *Line) {
+	l.Test = t
 	var f figures
+	h.numbers(l, &f)
+	h.equivalents(l)
+	h.agree(l, &f)
+	h.judge(l, &f)
+}
+
+// numbers works out what follows from the readings of a test.
+func (h *hand) numbers(l *Line, f *figures) {
+	t, b := l.Test, h.bench
+	l.Volume, l.PatchArea, l.Constant = b.volume(t), h.patchAreaOf(t), b.constant
+	l.Compensation, l.blank = b.compensation(t), t.Kind.Val == record.ProceduralBlank
 	if l.Volume.Known && l.PatchArea.Known && l.Constant.Known {
 		f.method = salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
 		l.Factor = f.method.Factor()
 	}
-	b.readings(l, &f)
-	b.referTo25(l, &f)
-	l.Judged = l.Density
-	if l.At25.Known && l.At25.Value > l.Density.Value {
-		l.Judged = l.At25
-	}
-	b.equivalents(l)
-	l.Uncertainty = b.uncertainty(l, &f)
-	b.agree(l, &f)
-	b.judge(l, &f)
+	b.readings(l, f)
+	b.referTo25(l, f)
+	l.Uncertainty = b.uncertainty(l, f)
 }
 
 // readings works out difference and density from the two readings, or the
 // bounds of the density where one of them is only bounded.
 func (b *bench) readings(l *Line, f *figures) {
-	g1, g2 := l.Test.Blank, l.Test.Extract
+	g1, g2 := &l.Test.Blank, &l.Test.Extract
 	if g1.Known() && g2.Known() {
 		l.Difference = g2.Val - g1.Val
 	}
@@ -59,7 +59,7 @@ func (b *bench) readings(l *Line, f *figures) {
 	if l.Factor == 0 || !ok || g2.State != record.Known && g2.State != record.Below {
 		return
 	}
-	f.noBlank = silent(g1)
+	f.noBlank = silent(*g1)
 	f.steps = salt.Steps{Extract: b.step(l.Test, g2.Dec)}
 	if g1.Known() {
 		f.steps.Blank = b.step(l.Test, g1.Dec)
@@ -85,7 +85,7 @@ func (b *bench) readings(l *Line, f *figures) {
 // blankBounds are the least and the most that the blank can have been. A
 // missing blank lies between nothing and the water limit: worse water than
 // that would have been no water for the test.
-func (b *bench) blankBounds(g record.Given[unit.Conductivity]) (least, most unit.Decimal, ok bool) {
+func (b *bench) blankBounds(g *record.Given[unit.Conductivity]) (least, most unit.Decimal, ok bool) {
 	switch g.State {
 	case record.Known:
 		return g.Dec, g.Dec, true
@@ -101,6 +101,9 @@ func (b *bench) blankBounds(g record.Given[unit.Conductivity]) (least, most unit
 // belowBlank reports whether the extract is lower than the blank by more than
 // the coarser step. By one step it can be for the display alone.
 func belowBlank(blank, extract unit.Decimal, s salt.Steps) bool {
+	if extract.Cmp(blank) >= 0 {
+		return false
+	}
 	step := s.Blank
 	if s.Extract.Cmp(step) > 0 {
 		step = s.Extract
@@ -111,7 +114,7 @@ func belowBlank(blank, extract unit.Decimal, s salt.Steps) bool {
 // resolution is the coarser step of the two readings.
 func (b *bench) resolution(t *record.Test) unit.Conductivity {
 	r := 0.0
-	for _, g := range []record.Given[unit.Conductivity]{t.Blank, t.Extract} {
+	for _, g := range []*record.Given[unit.Conductivity]{&t.Blank, &t.Extract} {
 		if g.Known() {
 			r = max(r, b.step(t, g.Dec).Float())
 		}
@@ -142,14 +145,14 @@ func (b *bench) referTo25(l *Line, f *figures) {
 	}
 	half1, _ := correct(unit.Conductivity(f.steps.Blank.Float()/2), ofBlank)
 	half2, _ := correct(unit.Conductivity(f.steps.Extract.Float()/2), ofExtract)
-	l.At25 = Density{
+	l.at25 = &Density{
 		Known: true,
 		Value: f.method.Density(g1, g2),
 		Low:   f.method.Density(g1+half1, g2-half2),
 		High:  f.method.Density(g1-half1, g2+half2),
 	}
-	f.at25 = unit.RatioOfFloat(float64(l.At25.Value))
-	if l.At25.Value > l.Density.Value {
+	f.at25 = unit.RatioOfFloat(float64(l.at25.Value))
+	if l.Judged() == l.at25 {
 		f.blank, f.extract = g1, g2
 	}
 }
@@ -159,11 +162,12 @@ func (b *bench) near25(t unit.Temperature) bool { return math.Abs(float64(t)-25)
 // equivalents states the judged density as sodium chloride alone, and the
 // most chloride that it can hold.
 func (b *bench) equivalents(l *Line) {
-	if !l.Judged.Known {
+	judged := l.Judged()
+	if !judged.Known {
 		return
 	}
 	m := salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
-	rise := max(0, unit.Conductivity(float64(l.Judged.Value)/l.Factor))
+	rise := max(0, unit.Conductivity(float64(judged.Value)/l.Factor))
 	// Beyond the range of the formulas there is no figure, and none is made up.
 	if v, err := m.SodiumChlorideDensity(rise); err == nil {
 		l.SodiumChloride = v
@@ -183,16 +187,16 @@ func (b *bench) uncertainty(l *Line, f *figures) salt.Budget {
 	case b.basis.Expanded.Known:
 		return salt.StatedBudget(b.basis.Expanded.Val, b.basis.Coverage)
 	}
-	accuracy := b.basis.Value(MeterAccuracy)
+	accuracy := b.accuracy
 	if m := b.meters[fold(l.Test.Meter.Val)]; m != nil && m.Accuracy.Known() {
 		accuracy = float64(m.Accuracy.Val)
 	}
-	area := float64(l.PatchArea.Val) * b.basis.Value(AreaEstimate) / 100
+	area := float64(l.PatchArea.Val) * b.areaError / 100
 	return f.method.Budget(f.blank, f.extract, salt.Doubt{
 		Blank:   unit.Conductivity(salt.Resolution(f.steps.Blank.Float())),
 		Extract: unit.Conductivity(salt.Resolution(f.steps.Extract.Float())),
 		Gain:    salt.Rectangular(accuracy / 100),
-		Volume:  unit.Volume(salt.Rectangular(b.basis.Value(VolumeEstimate))),
+		Volume:  unit.Volume(salt.Rectangular(b.volumeError)),
 		Area:    unit.PatchArea(salt.Rectangular(area)),
 	}, b.basis.Coverage)
 }

@@ -138,7 +138,7 @@ func TestUncertainty(t *testing.T) {
 	job.Terms.CoverageFactor = given(2.0)
 	l = judged(t, job, reading(t, "1.0", "40.0"))
 	near("stated U", float64(l.Uncertainty.Expanded), 8.2, 0)
-	near("conformity", l.Conforms, 0.78, 0.005)
+	near("conformity", l.Conforms(), 0.78, 0.005)
 	if !l.Limits[0].Near || l.Verdict != Pass {
 		t.Errorf("near %v, %v; want a pass near the limit", l.Limits[0].Near, l.Verdict)
 	}

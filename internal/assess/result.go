@@ -96,15 +96,13 @@ type Line struct {
 	Constant   *Used[unit.Constant]  // likewise
 	Factor     float64               // K, mg/m² per µS/cm; 0 where volume or area is not known
 	Difference unit.Conductivity
-	Density    Density // by the readings as they stand
-	At25       Density // each reading referred to 25 °C; Known only where it was not compensated and a correction and temperature are recorded
-	Judged     Density // the higher of the two; a pass needs both at or below the limit
+	Density    Density  // by the readings as they stand
+	at25       *Density // nil where At25 is not known, as in most records
 
-	SodiumChloride unit.SurfaceDensity // equivalent by conductivity of NaCl; 0 with Judged unknown
+	SodiumChloride unit.SurfaceDensity // equivalent by conductivity of NaCl; 0 with no judged density
 	ChlorideBound  unit.SurfaceDensity // no more chloride than this if all of it were chloride
 
-	Uncertainty salt.Budget // components, u and U of the judged density
-	Conforms    float64     // probability that the density conforms to the first limit, JCGM 106; NaN where not known
+	Uncertainty salt.Budget // u and U of the judged density
 
 	Explanations []slip.Explanation // all single slips that fit, where it does not follow
 
@@ -116,15 +114,36 @@ type Line struct {
 	Compensation Compensation
 	Agreement    Agreement
 	Rounds       bool    // agrees after rounding to the written digits (for Agrees)
+	asRead       bool    // agrees with the density as read, and not only at 25 °C or as sodium chloride
 	ByNumber     Verdict // from the numbers alone
 	Verdict      Verdict // after what the findings take away
 	Written      Verdict // what the written value would be against the first limit; NotEstablished where none
+	blank        bool    // a procedural blank
 	Doubtful     bool    // a FAIL whose extraction was not valid: it stands until it is repeated properly
 }
 
 // OfSteel reports whether the test was made on steel. A procedural blank is
 // not: it gets a number and no verdict, and counts nowhere.
-func (l *Line) OfSteel() bool { return l.Test.Kind.Val != record.ProceduralBlank }
+func (l *Line) OfSteel() bool { return !l.blank }
+
+// At25 is the density with each reading referred to 25 °C. It is known only
+// where the readings were not compensated and a correction and a temperature
+// are recorded.
+func (l *Line) At25() Density {
+	if l.at25 == nil {
+		return Density{}
+	}
+	return *l.at25
+}
+
+// Judged is the higher of the density as read and that at 25 °C; a pass needs
+// both at or below the limit. It is for reading only.
+func (l *Line) Judged() *Density {
+	if l.at25 != nil && l.at25.Value > l.Density.Value {
+		return l.at25
+	}
+	return &l.Density
+}
 
 // AsWritten is the verdict that the log leaves its reader with: the written
 // one, or what the written value would be where no verdict was written.

@@ -35,8 +35,11 @@ func Run(job *record.Job, checks []*Check) *Result {
 func (b *bench) work(lines []Line) {
 	const atOnce = 512 // lines, enough to be worth handing out
 	crew.Do((len(lines)+atOnce-1)/atOnce, func(k int) {
-		for i := k * atOnce; i < min((k+1)*atOnce, len(lines)); i++ {
-			b.line(i, &lines[i])
+		from, to := k*atOnce, min((k+1)*atOnce, len(lines))
+		h := hand{bench: b, room: make([]Judgement, (to-from)*max(1, len(b.basis.Limits)))}
+		for i := from; i < to; i++ {
+			lines[i].Index = i
+			h.line(&b.job.Tests[i], &lines[i])
 		}
 	})
 	b.assumeOf(lines)

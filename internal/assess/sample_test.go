@@ -82,7 +82,7 @@ func TestSampleTests(t *testing.T) {
 			}
 		}
 		number("density (mg/m²)", l.Density.Known, l.Density.Value, 1e-9)
-		number("density at 25 °C (mg/m²)", l.At25.Known, l.At25.Value, 5e-5)
+		number("density at 25 °C (mg/m²)", l.At25().Known, l.At25().Value, 5e-5)
 		if got := l.Agreement.String(); got != row["agreement"] {
 			fail("agreement", got, row["agreement"])
 		}

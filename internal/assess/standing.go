@@ -81,13 +81,6 @@ func (h *history) stand(s *Standing) {
 		if h.superseded(i) {
 			s.Superseded = append(s.Superseded, i)
 		}
-		if c := h.chains[i]; c != nil {
-			if c.State == Cleared {
-				s.Cleared = append(s.Cleared, *c)
-			} else {
-				s.Open = append(s.Open, *c)
-			}
-		}
 	}
 	h.sample(s)
 	h.describe(s)
@@ -133,7 +126,8 @@ func (h *history) isOf(i int, spotType string) bool {
 
 // describe works out the statistics.
 func (h *history) describe(s *Standing) {
-	var values []float64
+	values := make([]float64, 0, s.Passes+s.Fails)
+	s.AsCoated.Tests = make([]int, 0, s.Passes+s.Fails)
 	touched := 0.0
 	s.AsCoated.MaxAt = -1
 	for _, i := range s.Tests {
@@ -141,14 +135,15 @@ func (h *history) describe(s *Standing) {
 		if l.Verdict == Pass || l.Verdict == Fail {
 			touched += float64(salt.Touched(1, l.PatchArea.Val, 1))
 		}
-		if !l.Judged.Known || !h.asCoated(i) {
+		judged := l.Judged()
+		if !judged.Known || !h.asCoated(i) {
 			continue
 		}
-		if at := s.AsCoated.MaxAt; at < 0 || l.Judged.Value > h.Lines[at].Judged.Value {
+		if at := s.AsCoated.MaxAt; at < 0 || judged.Value > h.Lines[at].Judged().Value {
 			s.AsCoated.MaxAt = i
 		}
 		s.AsCoated.Tests = append(s.AsCoated.Tests, i)
-		values = append(values, float64(l.Judged.Value))
+		values = append(values, float64(judged.Value))
 	}
 	if summary, err := stat.Summarise(values); err == nil {
 		s.AsCoated.Summary = summary
@@ -162,21 +157,20 @@ func (h *history) describe(s *Standing) {
 
 // asCoated reports whether test i describes the steel as it is now.
 func (h *history) asCoated(i int) bool {
-	l, link := &h.Lines[i], h.link(i)
+	l, link, begun := &h.Lines[i], h.link(i), h.chain(i)
 	switch {
-	case l.Verdict == Fail && h.chains[i] != nil:
-		c := h.chains[i]
-		return c.State == Open && c.FailedRetests == 0
+	case begun != nil:
+		return begun.State == Open && begun.FailedRetests == 0
 	case l.Verdict == Fail: // a failed retest: the steel as it is if it was the last word
 		return slices.ContainsFunc(link.of, func(n int) bool {
-			c := h.chains[n]
+			c := h.chain(n)
 			return c != nil && c.State == Open && h.lastFail(c) == i
 		})
 	case l.Verdict != Pass || link.role == record.Witness:
 		return false
 	case link.role == record.Retest:
 		return slices.ContainsFunc(link.of, func(n int) bool {
-			c := h.chains[n]
+			c := h.chain(n)
 			return c != nil && c.ClearedBy == i
 		})
 	}
@@ -211,7 +205,7 @@ func (h *history) conclude(s *Standing) {
 	because := func(kind AreaReasonKind, tests ...int) {
 		s.Reasons = append(s.Reasons, AreaReason{kind, tests, -1})
 	}
-	var open []int
+	open := make([]int, 0, len(s.Open))
 	for i := range s.Open {
 		open = append(open, s.Open[i].Fail)
 	}
@@ -256,7 +250,7 @@ func (h *history) unproven(s *Standing) []int {
 		}
 		l := h.link(i)
 		cleared := slices.ContainsFunc(l.of, func(n int) bool {
-			c := h.chains[n]
+			c := h.chain(n)
 			return c != nil && c.State == Cleared
 		})
 		if !cleared {

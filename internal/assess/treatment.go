@@ -15,7 +15,7 @@ func (h *history) treatments() {
 			continue
 		}
 		for _, n := range append([]int{t.test}, h.link(t.test).of...) {
-			if c := h.chains[n]; c != nil {
+			if c := h.chain(n); c != nil {
 				byName[t.treatment] = append(byName[t.treatment], c)
 			}
 		}
@@ -32,7 +32,7 @@ func (h *history) treatments() {
 					continue
 				}
 				for _, n := range h.standsFor(i) {
-					if c := h.chains[n]; c != nil {
+					if c := h.chain(n); c != nil {
 						chains = append(chains, c)
 					}
 				}

@@ -7,7 +7,6 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/check"
 	"saltline/internal/slip"
-	"saltline/internal/unit"
 )
 
 // The checks that find written values which do not follow. What is asked
@@ -22,9 +21,9 @@ const (
 // values, and one for the values that no slip explains, or more than one; and,
 // before what is housekeeping, what was done at open fails and with how many
 // sets.
-func (a *Report) questions() []Question {
+func (a *Report) questions(areas []assess.Standing) []Question {
 	all := a.aboutLimit()
-	rest := append(a.aboutFails(), a.aboutSets()...)
+	rest := append(aboutFails(areas), a.aboutSets()...)
 	asked := false
 	for n := range a.Findings {
 		if a.Findings[n].Severity == assess.Housekeeping {
@@ -44,11 +43,12 @@ func (a *Report) questions() []Question {
 }
 
 // aboutFails asks what was done where a fail has no treatment on record.
-func (a *Report) aboutFails() []Question {
+func aboutFails(areas []assess.Standing) []Question {
 	var tests []int
-	for _, s := range a.Standing(unit.Date{}) {
-		for _, c := range s.Open {
-			if c.State == assess.Open {
+	for n := range areas {
+		tests = slices.Grow(tests, len(areas[n].Open))
+		for k := range areas[n].Open {
+			if c := &areas[n].Open[k]; c.State == assess.Open {
 				tests = append(tests, c.Fail)
 			}
 		}
@@ -230,7 +230,7 @@ var answerable = []assess.Reason{
 }
 
 // advice draws what is recommended.
-func (a *Report) advice() []Advice {
+func (a *Report) advice(areas []assess.Standing) []Advice {
 	var correct, repeat, treat []int
 	for i := range a.Lines {
 		l := &a.Lines[i]
@@ -247,11 +247,12 @@ func (a *Report) advice() []Advice {
 		}
 	}
 	repeated := map[int]bool{}
-	for _, s := range a.Standing(unit.Date{}) {
-		for _, c := range s.Open {
-			treat = append(treat, c.Fail)
+	for n := range areas {
+		treat = slices.Grow(treat, len(areas[n].Open))
+		for k := range areas[n].Open {
+			treat = append(treat, areas[n].Open[k].Fail)
 		}
-		for _, i := range s.Superseded {
+		for _, i := range areas[n].Superseded {
 			repeated[i] = true
 		}
 	}

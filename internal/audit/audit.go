@@ -126,7 +126,8 @@ func Of(r *assess.Result) *Report {
 	a.enter()
 	a.Sets = check.SetsNeeded(r)
 	a.WhatIfs = a.whatIfs()
-	a.Questions = a.questions()
-	a.Advice = a.advice()
+	areas := r.Standing(unit.Date{})
+	a.Questions = a.questions(areas)
+	a.Advice = a.advice(areas)
 	return a
 }

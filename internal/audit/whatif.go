@@ -26,7 +26,7 @@ var neighbouringAreas = []unit.PatchArea{625, 2500}
 
 // whatIfs lists what would change the conclusion.
 func (a *Report) whatIfs() []WhatIf {
-	s := supposer{Report: a, now: map[assess.Verdict]int{}}
+	s := supposer{Report: a}
 	for i := range a.Lines {
 		if l := &a.Lines[i]; l.OfSteel() {
 			s.now[l.ByNumber]++
@@ -45,15 +45,21 @@ func (a *Report) whatIfs() []WhatIf {
 // A supposer collects what would change the conclusion.
 type supposer struct {
 	*Report
-	now   map[assess.Verdict]int // tests on steel by the verdict of their numbers
+	now   [assess.Void + 1]int // tests on steel by the verdict of their numbers
 	found []WhatIf
 }
 
 // tests lists the tests on steel for which a condition holds.
 func (s *supposer) tests(holds func(*assess.Line) bool) []int {
-	var all []int
+	n := 0
 	for i := range s.Lines {
 		if l := &s.Lines[i]; l.OfSteel() && holds(l) {
+			n++
+		}
+	}
+	all := make([]int, 0, n)
+	for i := range s.Lines {
+		if l := &s.Lines[i]; len(all) < n && l.OfSteel() && holds(l) {
 			all = append(all, i)
 		}
 	}
@@ -100,31 +106,35 @@ func (s *supposer) injected() {
 		in := wentIn(l.Test)
 		return in.Known() && l.Test.Volume.Known() && l.Test.Volume.Val < in.Val
 	})
-	s.suppose(WhatIf{Kind: InjectedCounts}, less, func(_ *record.Terms, t *record.Test) { t.Volume = wentIn(t) })
+	s.suppose(WhatIf{Kind: InjectedCounts}, less, change{test: func(t *record.Test) { t.Volume = wentIn(t) }})
 }
 
 func (s *supposer) speaks(l *assess.Line, check string) bool {
 	return slices.ContainsFunc(l.Findings, func(n int) bool { return s.Findings[n].Check.Name == check })
 }
 
-// A change makes a record say something else. It is given a test of its own,
-// but not the groups of one.
-type change func(*record.Terms, *record.Test)
+// A change makes a record say something else. Where it changes nothing of the
+// terms or of a test it has no function for them. A test that it is given is
+// its own, but not the groups of it.
+type change struct {
+	terms func(*record.Terms)
+	test  func(*record.Test)
+}
 
 func withVolume(ml unit.Volume) change {
-	return func(_ *record.Terms, t *record.Test) { t.Volume = given(ml) }
+	return change{test: func(t *record.Test) { t.Volume = given(ml) }}
 }
 
 func withPatchArea(mm2 unit.PatchArea) change {
 	var was, is *record.Equipment // the tests of a job share theirs
-	return func(_ *record.Terms, t *record.Test) {
+	return change{test: func(t *record.Test) {
 		if t.Equipment != was {
 			own := *t.Equipment
 			own.PatchArea = given(mm2)
 			was, is = t.Equipment, &own
 		}
 		t.Equipment = is
-	}
+	}}
 }
 
 // given is a value that is supposed: nobody wrote it.
@@ -135,31 +145,39 @@ func given[Q ~float64](q Q) record.Given[Q] {
 
 // patchArea supposes the next smaller and the next larger patch where the
 // record does not say which was used. The density is in inverse proportion to
-// it, so only tests that come to the other side of their limit are judged
+// it, so only tests that may come to the other side of their limit are judged
 // again.
 func (s *supposer) patchArea() {
-	assumed := s.tests(func(l *assess.Line) bool { return l.PatchArea.Assumed != 0 && l.Judged.Known })
+	assumed := s.tests(func(l *assess.Line) bool { return l.PatchArea.Assumed != 0 && l.Judged().Known })
 	for _, mm2 := range neighbouringAreas {
-		inProportion := func(l *assess.Line) unit.SurfaceDensity {
-			return l.Judged.Value * unit.SurfaceDensity(l.PatchArea.Val/mm2)
-		}
-		crossing := slices.DeleteFunc(slices.Clone(assumed), func(i int) bool {
-			l := &s.Lines[i]
-			return !slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool {
-				const room = 2 // a limit may speak of another basis than the density
-				was, is := l.Judged.Value, inProportion(l)
-				return min(was, is) <= j.Limit.Value*room && max(was, is)*room >= j.Limit.Value
-			})
-		})
-		w := WhatIf{Kind: PatchAreaWas, Value: mm2}
-		again := s.judgeAgain(crossing, withPatchArea(mm2))
-		s.add(w, assumed, func(l *assess.Line) Then {
-			if then, judged := again[l.Index]; judged {
-				return then
+		again := s.again(withPatchArea(mm2))
+		s.add(WhatIf{Kind: PatchAreaWas, Value: mm2}, assumed, func(l *assess.Line) Then {
+			is := l.Judged().Value * unit.SurfaceDensity(l.PatchArea.Val/mm2)
+			if s.mayCross(l, is) {
+				return again(l)
 			}
-			return Then{inProportion(l), l.ByNumber}
+			return Then{is, l.ByNumber}
 		})
 	}
+}
+
+// mayCross reports whether a limit of a test may lie between its density and
+// what that would be. A limit of total salts under the simple rule does if it
+// is between the numbers; for what another basis, rule or rounding, or a
+// reading referred to 25 °C, makes of them there is room to twice as far.
+func (s *supposer) mayCross(l *assess.Line, is unit.SurfaceDensity) bool {
+	was := l.Judged().Value
+	for k := range l.Limits {
+		limit := l.Limits[k].Limit
+		room := unit.SurfaceDensity(2)
+		if s.Basis.Rule == salt.Simple && limit.Basis == salt.TotalSalts && limit.Rounding.Step.Sign() <= 0 && !l.At25().Known {
+			room = 1
+		}
+		if min(was, is) <= limit.Value*room && max(was, is)*room >= limit.Value {
+			return true
+		}
+	}
+	return false
 }
 
 // terms supposes what the record does not say of the limit and of the rule.
@@ -182,20 +200,20 @@ func (s *supposer) terms() {
 		near := s.tests(func(l *assess.Line) bool {
 			return slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool { return j.Near })
 		})
-		s.suppose(WhatIf{Kind: RuleIs, Value: salt.Guarded}, near, func(t *record.Terms, _ *record.Test) {
+		s.suppose(WhatIf{Kind: RuleIs, Value: salt.Guarded}, near, change{terms: func(t *record.Terms) {
 			t.DecisionRule = record.Given[salt.RuleKind]{Val: salt.Guarded, State: record.Known}
-		})
+		}})
 	}
 }
 
 // ofLimits changes every limit of the job.
 func ofLimits(f func(*record.Limit)) change {
-	return func(t *record.Terms, _ *record.Test) {
+	return change{terms: func(t *record.Terms) {
 		t.Limits = slices.Clone(t.Limits)
 		for i := range t.Limits {
 			f(&t.Limits[i])
 		}
-	}
+	}}
 }
 
 // temperature supposes that a meter of which the record does not say so did
@@ -203,15 +221,19 @@ func ofLimits(f func(*record.Limit)) change {
 // of the contract, else by the usual 2 % per kelvin.
 func (s *supposer) temperature() {
 	unknown := s.tests(func(l *assess.Line) bool {
-		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature.Known() && l.Density.Known && !l.At25.Known
+		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature.Known() && l.Density.Known && !l.At25().Known
 	})
-	s.suppose(WhatIf{Kind: NotCompensated}, unknown, func(terms *record.Terms, t *record.Test) {
-		own := *t.Solution
-		own.Compensated = record.Given[bool]{Val: false, State: record.Known}
-		t.Solution = &own
-		if !terms.Correction.Known() {
-			terms.Correction = record.Given[salt.Correction]{Val: salt.Correction{Kind: salt.Linear, Alpha: 2}, State: record.Known}
-		}
+	s.suppose(WhatIf{Kind: NotCompensated}, unknown, change{
+		terms: func(t *record.Terms) {
+			if !t.Correction.Known() {
+				t.Correction = record.Given[salt.Correction]{Val: salt.Correction{Kind: salt.Linear, Alpha: 2}, State: record.Known}
+			}
+		},
+		test: func(t *record.Test) {
+			own := *t.Solution
+			own.Compensated = record.Given[bool]{Val: false, State: record.Known}
+			t.Solution = &own
+		},
 	})
 }
 
@@ -266,67 +288,54 @@ func (s *supposer) digits() {
 	})
 	s.add(WhatIf{Kind: UnseenDigits}, undecided, func(l *assess.Line) Then {
 		if l.ByNumber == assess.Pass {
-			return Then{l.Judged.High, assess.Fail}
+			return Then{l.Judged().High, assess.Fail}
 		}
-		return Then{l.Judged.Low, assess.Pass}
+		return Then{l.Judged().Low, assess.Pass}
 	})
 }
 
 // suppose judges tests again as if the record said something else.
-func (s *supposer) suppose(w WhatIf, tests []int, f change) {
-	again := s.judgeAgain(tests, f)
-	s.add(w, tests, func(l *assess.Line) Then { return again[l.Index] })
+func (s *supposer) suppose(w WhatIf, tests []int, c change) {
+	if len(tests) > 0 {
+		s.add(w, tests, s.again(c))
+	}
 }
 
-// judgeAgain gives what the tests would be, by their index.
-func (s *supposer) judgeAgain(tests []int, f change) map[int]Then {
-	then := make(map[int]Then, len(tests))
-	room := make([]record.Test, min(len(tests), supposedAtOnce))
-	for part := range slices.Chunk(tests, supposedAtOnce) {
-		for k, t := range judgeAgain(s.Result, part, room[:len(part)], f) {
-			then[part[k]] = t
+// again gives a function that judges a test again, by its numbers alone, as if
+// the record said something else.
+func (s *supposer) again(c change) func(*assess.Line) Then {
+	job := *s.Job
+	if c.terms != nil {
+		c.terms(&job.Terms)
+	}
+	supposed := assess.Suppose(&job)
+	test := new(record.Test)
+	return func(l *assess.Line) Then {
+		*test = *l.Test
+		if c.test != nil {
+			c.test(test)
 		}
-	}
-	return then
-}
-
-// supposedAtOnce bounds the memory of a supposition.
-const supposedAtOnce = 4096
-
-// judgeAgain judges tests again in the room given for them.
-func judgeAgain(r *assess.Result, tests []int, room []record.Test, f change) []Then {
-	job := *r.Job
-	job.Tests = room
-	for k, i := range tests {
-		t := &job.Tests[k]
-		*t = r.Job.Tests[i]
-		t.Recorded = record.Given[unit.SurfaceDensity]{} // nothing is to be explained
-		t.RecordedVerdict = record.Given[record.WrittenVerdict]{}
-		f(&job.Terms, t)
-	}
-	again := assess.Run(&job, nil)
-	then := make([]Then, len(tests))
-	for k := range again.Lines {
-		then[k] = Then{unit.SurfaceDensity(math.NaN()), again.Lines[k].ByNumber}
-		if again.Lines[k].Judged.Known {
-			then[k].Value = again.Lines[k].Judged.Value
+		again := supposed.Judge(test)
+		then := Then{unit.SurfaceDensity(math.NaN()), again.ByNumber}
+		if judged := again.Judged(); judged.Known {
+			then.Value = judged.Value
 		}
+		return then
 	}
-	return then
 }
 
 // add adds w with those of the tests that it would change; nothing where it
 // would change none.
 func (s *supposer) add(w WhatIf, tests []int, then func(*assess.Line) Then) {
-	count := map[assess.Verdict]int{}
-	for v, n := range s.now {
-		count[v] = n
-	}
-	for _, i := range tests {
+	count := s.now
+	for k, i := range tests {
 		l := &s.Lines[i]
-		t := then(l)
-		if t.Verdict == l.ByNumber && (l.Judged.Known == !math.IsNaN(float64(t.Value))) && (!l.Judged.Known || t.Value == l.Judged.Value) {
+		t, judged := then(l), l.Judged()
+		if t.Verdict == l.ByNumber && (judged.Known == !math.IsNaN(float64(t.Value))) && (!judged.Known || t.Value == judged.Value) {
 			continue
+		}
+		if w.Tests == nil { // mostly all that follow change too
+			w.Tests, w.Then = make([]int, 0, len(tests)-k), make([]Then, 0, len(tests)-k)
 		}
 		w.Tests, w.Then = append(w.Tests, i), append(w.Then, t)
 		count[l.ByNumber]--

@@ -41,7 +41,7 @@ var limitOfAnotherBasis = &assess.Check{
 				Tests: tests, Places: []diag.Pos{at},
 				Args: map[string]any{
 					"Chloride": basis == salt.ChlorideIon, "Limit": j.Limit.Exact,
-					"Test": Number(v.Lines, highest), "Total": l.Judged.Value, "Value": j.Value, "Decimals": apart(j.Value, j.Limit.Value),
+					"Test": Number(v.Lines, highest), "Total": l.Judged().Value, "Value": j.Value, "Decimals": apart(j.Value, j.Limit.Value),
 				},
 			})
 		}

@@ -99,8 +99,8 @@ const usualCoefficient = 2 // % per kelvin
 func at25Of(v *assess.Review, l *assess.Line) bases {
 	t := l.Test
 	b := bases{Test: Number(v.Lines, l.Index), Solution: t.SolutionTemperature.Val, Read: l.Density.Value}
-	if l.At25.Known { // the verdict of the numbers covers both bases
-		b.At25, b.Computed, b.falls = l.At25.Value, true, slices.Contains(l.Reasons, assess.FailsAt25)
+	if l.At25().Known { // the verdict of the numbers covers both bases
+		b.At25, b.Computed, b.falls = l.At25().Value, true, slices.Contains(l.Reasons, assess.FailsAt25)
 		return b
 	}
 	ofBlank := t.SolutionTemperature.Val

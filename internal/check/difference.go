@@ -51,10 +51,10 @@ func differenceFollows(l *assess.Line) bool {
 	if rounds(t.Extract.Dec.Ratio().Sub(t.Blank.Dec.Ratio()), t.Difference.Dec) {
 		return true
 	}
-	if !l.At25.Known || l.Factor == 0 {
+	if !l.At25().Known || l.Factor == 0 {
 		return false
 	}
-	at25 := float64(l.At25.Value) / l.Factor
+	at25 := float64(l.At25().Value) / l.Factor
 	return math.Abs(at25-float64(t.Difference.Val)) <= t.Difference.Dec.Step().Float()/2+1e-9
 }
 

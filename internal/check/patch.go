@@ -190,8 +190,8 @@ var patchSizeNotIssued = &assess.Check{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.PatchArea.Pos }), Direction: direction,
 				Args: map[string]any{
 					"Used": l.PatchArea.Val, "Assumed": l.PatchArea.Assumed > 0, "Issued": issued, "Test": Number(v.Lines, tests[0]),
-					"Value": l.Judged.Value, "Known": l.Judged.Known,
-					"Otherwise": l.Judged.Value * unit.SurfaceDensity(l.PatchArea.Val/issued),
+					"Value": l.Judged().Value, "Known": l.Judged().Known,
+					"Otherwise": l.Judged().Value * unit.SurfaceDensity(l.PatchArea.Val/issued),
 				},
 			})
 		}

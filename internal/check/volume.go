@@ -157,7 +157,7 @@ func injectedOf(v *assess.Review, t *record.Test) (unit.Volume, bool) {
 }
 
 func withVolume(l *assess.Line, ml unit.Volume) unit.SurfaceDensity {
-	return l.Judged.Value * unit.SurfaceDensity(ml/l.Volume.Val)
+	return l.Judged().Value * unit.SurfaceDensity(ml/l.Volume.Val)
 }
 
 // holdsInjected reports whether the verdict stays with the injected water.

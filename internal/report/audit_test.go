@@ -167,7 +167,7 @@ func TestEveryRow(t *testing.T) {
 		if want := l.Test.Row.Cell(); "row "+got.Cells[row].String() != want {
 			t.Errorf("row %d of the table is %s of the log, want %s", i+1, got.Cells[row], want)
 		}
-		plain := l.Agreement == assess.Agrees && l.OfSteel() && l.AsWritten() == l.Verdict && l.Verdict == assess.Pass && !l.At25.Known
+		plain := l.Agreement == assess.Agrees && l.OfSteel() && l.AsWritten() == l.Verdict && l.Verdict == assess.Pass && !l.At25().Known
 		if plain != (got.Note == nil) && (plain || l.Agreement == assess.DoesNotFollow) {
 			t.Errorf("test %s, %v: note %q", l.Test.Number.Text, l.Agreement, got.Note)
 		}

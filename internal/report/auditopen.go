@@ -104,7 +104,7 @@ func (c *auditor) then(w audit.WhatIf) string {
 		if then.Verdict != l.ByNumber {
 			others++
 		}
-		if l.Judged.Known {
+		if l.Judged().Known {
 			known++
 		}
 		if k >= mostThen {
@@ -115,7 +115,7 @@ func (c *auditor) then(w audit.WhatIf) string {
 			value = c.bare(then.Value)
 		}
 		now := ""
-		if l.Judged.Known && c.density(l) != value {
+		if l.Judged().Known && c.density(l) != value {
 			now = c.density(l)
 		}
 		each = append(each, c.say("audit/then", map[string]any{

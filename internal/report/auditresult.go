@@ -105,7 +105,7 @@ func (c *auditor) unexplained() []int {
 func (c *auditor) openingVolume(v unit.Volume, w audit.WhatIf) string {
 	return c.say("audit/opening-volume", map[string]any{
 		"Volume": c.volume(v), "Test": c.number(w.Tests[0]), "More": len(w.Tests) - 1,
-		"Value": w.Then[0].Value, "Recomputed": c.Result.Lines[w.Tests[0]].Judged.Value,
+		"Value": w.Then[0].Value, "Recomputed": c.Result.Lines[w.Tests[0]].Judged().Value,
 	})
 }
 

@@ -159,8 +159,8 @@ func (c *auditor) rowNotes(l *assess.Line) []string {
 	if l.Test.Struck {
 		notes = append(notes, c.say("report/note-struck", nil))
 	}
-	if l.At25.Known {
-		notes = append(notes, c.say("audit/note-at-25", c.densityOf(l, l.At25)))
+	if l.At25().Known {
+		notes = append(notes, c.say("audit/note-at-25", c.densityOf(l, l.At25())))
 	}
 	if c.stands(l) {
 		return append(notes, c.unproven(l)...)

@@ -195,7 +195,7 @@ func (c *composer) firstComputed() *assess.Line {
 	for _, l := range c.lines {
 		switch {
 		case !l.OfSteel() || !l.Density.Known || !l.Density.Exact.Known():
-		case !l.At25.Known:
+		case !l.At25().Known:
 			return l // what is worked out is what was judged
 		case first == nil:
 			first = l
@@ -243,7 +243,7 @@ func (c *composer) method() []doc.Block {
 	if l != nil {
 		blocks = append(blocks, c.small("method/worked", c.workedOut(l))...)
 	}
-	if c.any(func(l *assess.Line) bool { return l.At25.Known }) {
+	if c.any(func(l *assess.Line) bool { return l.At25().Known }) {
 		blocks = append(blocks, c.small("method/corrected", map[string]any{"Correction": c.correction()})...)
 	}
 	return append(blocks, c.small("method/editions", data)...)

@@ -24,10 +24,10 @@ func (c *composer) limitBasis() salt.Basis {
 // known.
 func (c *composer) compared(l *assess.Line) float64 {
 	switch {
-	case !l.Judged.Known:
+	case !l.Judged().Known:
 		return math.NaN()
 	case c.limitBasis() == salt.TotalSalts:
-		return float64(l.Judged.Value)
+		return float64(l.Judged().Value)
 	case len(l.Limits) == 0: // a blank on glass has no limit
 		return math.NaN()
 	}

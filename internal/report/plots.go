@@ -62,7 +62,7 @@ func (c *composer) byLocation(points []plot.Point, alt func(count int) string) [
 	for i, panel := range panels {
 		fig := doc.Figure{Draw: doc.Drawn(panel), Alt: alt(len(points))}
 		if i == len(panels)-1 {
-			fig.Caption = doc.Plain(c.say("report/plot-caption", c.any(func(l *assess.Line) bool { return l.At25.Known })))
+			fig.Caption = doc.Plain(c.say("report/plot-caption", c.any(func(l *assess.Line) bool { return l.At25().Known })))
 		}
 		blocks = append(blocks, fig)
 	}
@@ -110,14 +110,14 @@ func (c *composer) bar(l *assess.Line) (low, high float64) {
 	// In another basis than total salts the density is in near proportion.
 	v := c.compared(l)
 	share := 1.0
-	if l.Judged.Value != 0 {
-		share = v / float64(l.Judged.Value)
+	if l.Judged().Value != 0 {
+		share = v / float64(l.Judged().Value)
 	}
 	if c.Result.Basis.Expanded.Known {
 		u := float64(l.Uncertainty.Expanded) * share
 		return v - u, v + u
 	}
-	return min(v, float64(l.Judged.Low)*share), max(v, float64(l.Judged.High)*share)
+	return min(v, float64(l.Judged().Low)*share), max(v, float64(l.Judged().High)*share)
 }
 
 func (c *composer) barMeaning() string {

@@ -227,7 +227,7 @@ func (c *composer) highest(s *assess.Standing) *assess.Line {
 	var top *assess.Line
 	for _, i := range s.Tests {
 		l := &c.Result.Lines[i]
-		if l.Judged.Known && l.Verdict != assess.Void && (top == nil || l.Judged.Value > top.Judged.Value) {
+		if l.Judged().Known && l.Verdict != assess.Void && (top == nil || l.Judged().Value > top.Judged().Value) {
 			top = l
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // density prints the density of a line that was judged, with as many digits
 // as it takes not to contradict its verdict; a range where only bounds are
 // known, and a dash where nothing is.
-func (c *composer) density(l *assess.Line) string { return c.densityOf(l, l.Judged) }
+func (c *composer) density(l *assess.Line) string { return c.densityOf(l, *l.Judged()) }
 
 func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
 	switch {
@@ -84,12 +84,12 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 		}),
 		doc.Decimal("ρ", "mg/m²", func(l *assess.Line) string { return c.densityOf(l, l.Density) }),
 	)
-	if c.any(func(l *assess.Line) bool { return l.At25.Known }) {
+	if c.any(func(l *assess.Line) bool { return l.At25().Known }) {
 		cols = append(cols, doc.Decimal(head("at-25"), "mg/m²", func(l *assess.Line) string {
-			if !l.At25.Known {
+			if !l.At25().Known {
 				return ""
 			}
-			return c.densityOf(l, l.At25)
+			return c.densityOf(l, l.At25())
 		}))
 	}
 	if h := c.comparedHead(); h != "" {
@@ -97,7 +97,7 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 	}
 	if !c.Result.Basis.Expanded.Known { // a stated one is the same for all and stands below
 		cols = append(cols, doc.Decimal("± U", "mg/m²", func(l *assess.Line) string {
-			if l.Uncertainty.Expanded == 0 || !l.Judged.Known {
+			if l.Uncertainty.Expanded == 0 || !l.Judged().Known {
 				return "–"
 			}
 			return c.bare(l.Uncertainty.Expanded)
@@ -191,10 +191,10 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 // near says that a value is within U of its limit, and how probable it is by
 // JCGM 106 that it conforms.
 func (c *composer) near(l *assess.Line) string {
-	if math.IsNaN(l.Conforms) {
+	if math.IsNaN(l.Conforms()) {
 		return c.say("report/note-near", "")
 	}
-	return c.say("report/note-near", c.Words.Number(100*l.Conforms, 0)+nbsp+"%")
+	return c.say("report/note-near", c.Words.Number(100*l.Conforms(), 0)+nbsp+"%")
 }
 
 // otherUnits are the readings of a test that the log writes in another unit

@@ -23,10 +23,13 @@ func (m Method) Interval(blank, extract unit.Decimal, s Steps) Interval {
 	half := s.Blank.Ratio().Add(s.Extract.Ratio()).Quo(two)
 	low, high := rise.Sub(half), rise.Add(half)
 
-	share := s.Volume.Ratio().Quo(two).Quo(m.Volume.Ratio()) // half a step of the volume, relative to it
-	less, more := one.Sub(share), one.Add(share)
-	if less.Sign() < 0 {
-		less = unit.Int(0).Ratio()
+	less, more := one, one
+	if s.Volume.Sign() != 0 {
+		share := s.Volume.Ratio().Quo(two).Quo(m.Volume.Ratio()) // half a step of the volume, relative to it
+		less, more = one.Sub(share), one.Add(share)
+		if less.Sign() < 0 {
+			less = unit.Int(0).Ratio()
+		}
 	}
 	k := m.ExactFactor()
 	scale := func(d, ifPositive, ifNegative unit.Ratio) unit.Ratio {

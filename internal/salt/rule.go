@@ -35,16 +35,14 @@ func (k RuleKind) String() string {
 // conform, whatever its uncertainty: doubt takes away a pass, never a fail.
 func (k RuleKind) Judge(density unit.Ratio, expanded unit.SurfaceDensity, l Limit) Outcome {
 	outcome := l.Compare(density)
-	u, ok := exact(expanded)
 	switch {
 	case k == Guarded && outcome == Conforms:
-		if !ok || u.Sign() <= 0 {
-			return Undecided
-		}
-		if l.Compare(density.Add(u)) != Conforms {
+		u, ok := exact(expanded)
+		if !ok || u.Sign() <= 0 || l.Compare(density.Add(u)) != Conforms {
 			return Undecided
 		}
 	case k == GuardedRejection && outcome == NotConforms:
+		u, ok := exact(expanded)
 		if ok && u.Sign() > 0 && l.Compare(density.Sub(u)) != NotConforms {
 			return Undecided
 		}

@@ -10,6 +10,6 @@ func BenchmarkSheet(b *testing.B) {
 		g.record(&rows[i], g.combine(&rows[i], int64(i%3)-1), 1)
 	}
 	for b.Loop() {
-		Sheet(rows)
+		Sheet(List(rows))
 	}
 }

@@ -41,10 +41,10 @@ func (s *search) tryCopy(what string, d unit.Decimal) {
 // extract, both, or its result. The result is named only where the readings
 // behind it do not already explain the value: it is the same slip.
 func (s *search) tryNeighbour(j int, where string) {
-	if j < 0 || j >= len(s.rows) {
+	if j < 0 || j >= s.sheet.Len() {
 		return
 	}
-	other := &s.rows[j]
+	other := s.sheet.Row(j)
 	if other.Blank == nil || other.Extract == nil {
 		return
 	}

@@ -203,15 +203,10 @@ func (s *search) tryConstant(c unit.Decimal, remark string) bool {
 }
 
 func tryFirstBlank(s *search) {
-	for j := range s.rows[:s.at+1] {
-		if first := s.rows[j].Blank; first != nil {
-			w := s.asRead
-			w.blank = *first
-			if v := s.fits(w); v.Known() {
-				s.add(v, "", "the blank of the first row", nil).Row = j
-			}
-			return
-		}
+	w, j := s.asRead, s.sheet.firstBlank()
+	w.blank = *s.sheet.Row(j).Blank
+	if v := s.fits(w); v.Known() {
+		s.add(v, "", "the blank of the first row", nil).Row = j
 	}
 }
 

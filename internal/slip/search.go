@@ -8,9 +8,9 @@ import (
 
 // A search looks for the slips of one row.
 type search struct {
-	rows    []Row
+	sheet   *sheet
 	at      int // index of the row
-	row     *Row
+	row     Row
 	asRead  whatIf
 	density unit.Ratio   // what follows from the readings
 	written unit.Decimal // the recorded value
@@ -18,15 +18,33 @@ type search struct {
 	found   []Explanation
 }
 
-// newSearch reports false where the row holds no recorded value or the
-// density cannot be computed.
-func newSearch(rows []Row, i int) (*search, bool) {
-	row := &rows[i]
+// A sheet is the rows among which slips are looked for.
+type sheet struct {
+	Rows
+	first *int // the row with the first blank; nil until it is asked for
+}
+
+// search reports false where row i holds no recorded value or the density
+// cannot be computed.
+func (h *sheet) search(i int) (*search, bool) {
+	row := h.Row(i)
 	w, ok := row.asRead()
 	if !ok || row.Recorded == nil {
 		return nil, false
 	}
-	return &search{rows: rows, at: i, row: row, asRead: w, density: w.exact(), written: *row.Recorded}, true
+	return &search{sheet: h, at: i, row: row, asRead: w, density: w.exact(), written: *row.Recorded}, true
+}
+
+// firstBlank is the first row of the sheet that has a blank. It is asked for
+// only where there is one.
+func (h *sheet) firstBlank() int {
+	if h.first == nil {
+		h.first = new(int)
+		for h.Row(*h.first).Blank == nil {
+			*h.first++
+		}
+	}
+	return *h.first
 }
 
 // fits returns what w gives if that rounds to the recorded value, else no number.

@@ -20,22 +20,31 @@ const (
 	patternShare = 80 // %
 )
 
-// Sheet explains every row of one sheet and finds the patterns. In each row
-// the explanations by a pattern come first; the others keep the order of
-// Explain.
-func Sheet(rows []Row) ([][]Explanation, []Pattern) {
-	explanations := make([][]Explanation, len(rows))
-	agreeing, disagreeing := split(rows)
-	for _, i := range disagreeing {
-		explanations[i] = tryAll(rows, i)
+// An Explained row is one whose recorded value does not agree, with every
+// slip that explains it.
+type Explained struct {
+	Row int
+	By  []Explanation
+}
+
+// Sheet explains the rows of one sheet that do not agree, in their order, and
+// finds the patterns. In each row the explanations by a pattern come first;
+// the others keep the order of Explain.
+func Sheet(rows Rows) ([]Explained, []Pattern) {
+	h := &sheet{Rows: rows}
+	var explained []Explained
+	for i := range rows.Len() {
+		if agrees, known := rows.Agrees(i); known && !agrees {
+			explained = append(explained, Explained{i, h.explain(i)})
+		}
 	}
-	patterns := systematic(rows, explanations, agreeing, len(disagreeing))
-	for _, found := range explanations {
-		slices.SortStableFunc(found, func(a, b Explanation) int {
+	patterns := h.systematic(explained)
+	for _, e := range explained {
+		slices.SortStableFunc(e.By, func(a, b Explanation) int {
 			return cmp.Compare(rank(patterns, a), rank(patterns, b))
 		})
 	}
-	return explanations, patterns
+	return explained, patterns
 }
 
 // rank is the place of the pattern that e belongs to, after all for none.
@@ -53,18 +62,18 @@ func rank(patterns []Pattern, e Explanation) int {
 // agrees does not speak against a slip that would change nothing in it, such
 // as a blank not subtracted where the blank is 0. Slips of the keyboard are
 // never systematic.
-func systematic(rows []Row, explanations [][]Explanation, agreeing []int, disagreeing int) []Pattern {
+func (h *sheet) systematic(explained []Explained) []Pattern {
 	var patterns []Pattern
-	for _, p := range count(explanations) {
-		p.Of = disagreeing
+	for _, p := range count(explained) {
 		if p.Rows < patternRows {
 			continue
 		}
-		for _, i := range agreeing {
-			if !p.most() { // and more rows make it no more
-				break
+		p.Of = len(explained)
+		for i := 0; i < h.Len() && p.most(); i++ { // more rows make it no more
+			if agrees, _ := h.Agrees(i); !agrees {
+				continue
 			}
-			if s, ok := newSearch(rows, i); ok && !s.unseen(p) {
+			if s, ok := h.search(i); ok && !s.unseen(p) {
 				p.Of++
 			}
 		}
@@ -78,30 +87,14 @@ func systematic(rows []Row, explanations [][]Explanation, agreeing []int, disagr
 
 func (p Pattern) most() bool { return 100*p.Rows >= patternShare*p.Of }
 
-// split lists the rows whose recorded value agrees, and those whose does not.
-func split(rows []Row) (agreeing, disagreeing []int) {
-	for i := range rows {
-		switch agrees, known := rows[i].agrees(); {
-		case !known:
-		case agrees:
-			agreeing = append(agreeing, i)
-		default:
-			disagreeing = append(disagreeing, i)
-		}
-	}
-	return agreeing, disagreeing
-}
-
 // count counts the rows of each slip, in the order of the slips.
-func count(explanations [][]Explanation) []Pattern {
+func count(explained []Explained) []Pattern {
 	rows := map[Pattern]int{} // by Name and Detail
-	for _, found := range explanations {
-		inRow := map[Pattern]bool{}
-		for _, e := range found {
-			key := Pattern{Name: e.Name, Detail: e.Detail}
-			if e.Kind != Keying && !inRow[key] {
-				inRow[key] = true
-				rows[key]++
+	for _, row := range explained {
+		for k, e := range row.By {
+			same := func(o Explanation) bool { return o.Name == e.Name && o.Detail == e.Detail }
+			if e.Kind != Keying && !slices.ContainsFunc(row.By[:k], same) {
+				rows[Pattern{Name: e.Name, Detail: e.Detail}]++
 			}
 		}
 	}

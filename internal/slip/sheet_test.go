@@ -35,7 +35,7 @@ func TestSystematic(t *testing.T) {
 		for _, text := range slices.Concat(test.rows...) {
 			rows = append(rows, row(t, text))
 		}
-		_, got := Sheet(rows)
+		_, got := Sheet(List(rows))
 		if !slices.Equal(got, test.want) {
 			t.Errorf("%s: got %v, want %v", test.what, got, test.want)
 		}
@@ -50,8 +50,9 @@ func TestSheetRanksPatternFirst(t *testing.T) {
 	for _, text := range []string{"1.6 12.5 15 12.5", "1.2 14.0 15 14.0", "1.4 15.1 15 15.1"} {
 		rows = append(rows, row(t, text))
 	}
-	found, _ := Sheet(rows)
-	if len(found[0]) != 2 || found[0][0].Name != "copied-conductivity" || found[0][1].Name != "other-volume" {
-		t.Errorf("got %v", says(found[0]))
+	found, _ := Sheet(List(rows))
+	first := found[0].By
+	if len(first) != 2 || first[0].Name != "copied-conductivity" || first[1].Name != "other-volume" {
+		t.Errorf("got %v", says(first))
 	}
 }

@@ -28,6 +28,29 @@ type Row struct {
 	Alpha          *unit.Decimal // % per kelvin, of a linear correction to 25 °C; nil for the usual 2
 }
 
+// Rows are the rows of one sheet, in its order. Few of them are looked at, so a
+// row is made when it is.
+type Rows interface {
+	Len() int
+	Row(i int) Row
+	// Agrees reports whether the recorded value of row i is a correct rounding
+	// of its density; known is false where it holds no such value or no
+	// density follows from it.
+	Agrees(i int) (agrees, known bool)
+}
+
+// A List is the rows of a sheet that are all at hand.
+type List []Row
+
+// Len is how many there are.
+func (l List) Len() int { return len(l) }
+
+// Row is row i.
+func (l List) Row(i int) Row { return l[i] }
+
+// Agrees works out the density of row i.
+func (l List) Agrees(i int) (agrees, known bool) { return l[i].agrees() }
+
 // An Explanation is one slip that gives the recorded value.
 type Explanation struct {
 	Name   string              // stable: "blank-not-subtracted", "other-volume" …
@@ -93,12 +116,12 @@ func Explain(rows []Row, i int) []Explanation {
 	if agrees, known := rows[i].agrees(); agrees || !known {
 		return nil
 	}
-	return tryAll(rows, i)
+	return (&sheet{Rows: List(rows)}).explain(i)
 }
 
-// tryAll tries every slip on a row that does not agree.
-func tryAll(rows []Row, i int) []Explanation {
-	s, _ := newSearch(rows, i)
+// explain tries every slip on row i, which does not agree.
+func (h *sheet) explain(i int) []Explanation {
+	s, _ := h.search(i)
 	for k := range slips {
 		s.slip = &slips[k]
 		s.slip.try(s)

@@ -62,20 +62,21 @@ func (d Decimal) Float() float64 {
 
 // Ratio returns d exactly.
 func (d Decimal) Ratio() Ratio {
-	coef := Ratio{num: d.Coef, den: 1}
-	if d.Coef == math.MinInt64 {
-		coef = RatioOf(new(big.Rat).SetInt64(d.Coef))
+	n := max(d.Exp, -d.Exp)
+	switch {
+	case d.Exp == 0 && d.Coef != math.MinInt64:
+		return Ratio{num: d.Coef, den: 1}
+	case n >= len(wholePowers) || d.Coef == math.MinInt64:
+		power := RatioOf(new(big.Rat).SetInt(pow10(n)))
+		coef := RatioOf(new(big.Rat).SetInt64(d.Coef))
+		if d.Exp < 0 {
+			return coef.Quo(power)
+		}
+		return coef.Mul(power)
+	case d.Exp < 0:
+		return lowest(d.Coef, wholePowers[n])
 	}
-	power := Ratio{den: 1}
-	if n := max(d.Exp, -d.Exp); n < len(wholePowers) {
-		power.num = wholePowers[n]
-	} else {
-		power = RatioOf(new(big.Rat).SetInt(pow10(n)))
-	}
-	if d.Exp < 0 {
-		return coef.Quo(power)
-	}
-	return coef.Mul(power)
+	return Ratio{num: d.Coef, den: 1}.Mul(Ratio{num: wholePowers[n], den: 1})
 }
 
 // Rat returns d exactly, as math/big has it.

@@ -158,12 +158,26 @@ func lowest(num, den int64) Ratio {
 	return Ratio{num: num / g, den: den / g}
 }
 
-// gcd is the greatest common divisor of two numbers of which one is not 0.
+// gcd is the greatest common divisor of two numbers of which one is not 0. It
+// halves and subtracts (Stein's algorithm), for a division of two words takes
+// as long as ten such steps, and most of what is asked has a 1 in it.
 func gcd(a, b int64) int64 {
-	for b != 0 {
-		a, b = b, a%b
+	u, v := uint64(max(a, -a)), uint64(max(b, -b))
+	switch {
+	case u == 1 || v == 1:
+		return 1
+	case u == 0:
+		return int64(v)
+	case v == 0:
+		return int64(u)
 	}
-	return max(a, -a)
+	twos := bits.TrailingZeros64(u | v)
+	u >>= bits.TrailingZeros64(u)
+	for v != 0 {
+		v >>= bits.TrailingZeros64(v)
+		u, v = min(u, v), max(u, v)-min(u, v)
+	}
+	return int64(u << twos)
 }
 
 // product multiplies two numbers above math.MinInt64, and reports false where

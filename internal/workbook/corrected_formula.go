@@ -31,7 +31,7 @@ func (r *row) agreement() table.Entry {
 	case g.Known() && r.live:
 		same := []string{r.rounds("density")}
 		could := []string{r.overlaps("low", "high")}
-		if r.At25.Known {
+		if r.At25().Known {
 			same, could = append(same, r.rounds("at-25")), append(could, r.overlaps("low-25", "high-25"))
 		}
 		if len(r.Limits) > 0 && r.Limits[0].Limit.Basis == salt.SodiumChloride {
@@ -109,7 +109,7 @@ func (r *row) marked() table.Entry {
 // over is how far the i-th limit is exceeded, to nine decimals, behind which
 // only binary noise is left.
 func (r *row) over(i int, column string) table.Entry {
-	if i >= len(r.Limits) || !r.judgedByFormula() || column == "at-25" && !r.At25.Known {
+	if i >= len(r.Limits) || !r.judgedByFormula() || column == "at-25" && !r.At25().Known {
 		return table.Entry{}
 	}
 	j := r.Limits[i]
@@ -119,7 +119,7 @@ func (r *row) over(i int, column string) table.Entry {
 	x, value := r.at(column), float64(r.Density.Value)
 	switch column {
 	case "at-25":
-		value = float64(r.At25.Value)
+		value = float64(r.At25().Value)
 	case "as-sodium-chloride":
 		value = float64(r.sodiumChloride())
 	}
@@ -170,7 +170,7 @@ func (r *row) judgedByFormula() bool {
 			return false
 		case !sodium && l.Basis != salt.TotalSalts:
 			return false
-		case sodium && (guarded || r.At25.Known):
+		case sodium && (guarded || r.At25().Known):
 			return false
 		case guarded && (!r.Report.Basis.Expanded.Known || l.Rounding.Step.Sign() > 0):
 			return false
@@ -191,7 +191,7 @@ func (r *row) byNumber() table.Entry {
 	for i := range r.Limits {
 		exceeds, conforms := r.against(i, fmt.Sprintf("over-%d", i+1))
 		fails, passes = append(fails, exceeds), append(passes, conforms)
-		if r.At25.Known {
+		if r.At25().Known {
 			_, conforms := r.against(i, fmt.Sprintf("over-25-%d", i+1))
 			passes = append(passes, conforms)
 		}
@@ -248,7 +248,7 @@ func (r *row) why() string {
 		return r.say("why-bounded", nil)
 	case is(salt.ChlorideIon):
 		return r.say("why-chloride", nil)
-	case r.At25.Known && is(salt.SodiumChloride):
+	case r.At25().Known && is(salt.SodiumChloride):
 		return r.say("why-at-25", nil)
 	}
 	return r.say("why-guarded", nil)

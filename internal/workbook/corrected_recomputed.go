@@ -107,7 +107,7 @@ func (k *corrector) columns() (printed, workings []column) {
 	for i := range k.Report.Lines {
 		l := &k.Report.Lines[i]
 		several = several || l.Test.Area.State != record.Absent
-		at25 = at25 || l.At25.Known
+		at25 = at25 || l.At25().Known
 		limits = max(limits, len(l.Limits))
 		for _, j := range l.Limits {
 			sodium = sodium || j.Limit.Basis == salt.SodiumChloride
@@ -165,8 +165,8 @@ func (k *corrector) columns() (printed, workings []column) {
 	if at25 {
 		work("blank-to-25", func(r *row) table.Entry { return r.to25("blank") })
 		work("extract-to-25", func(r *row) table.Entry { return r.to25("extract") })
-		work("low-25", func(r *row) table.Entry { return r.bound25("-", r.At25.Low) })
-		work("high-25", func(r *row) table.Entry { return r.bound25("+", r.At25.High) })
+		work("low-25", func(r *row) table.Entry { return r.bound25("-", r.At25().Low) })
+		work("high-25", func(r *row) table.Entry { return r.bound25("+", r.At25().High) })
 	}
 	for i := range limits {
 		work(fmt.Sprintf("over-%d", i+1), func(r *row) table.Entry { return r.over(i, "density") })

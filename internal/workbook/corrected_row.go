@@ -226,7 +226,7 @@ func (r *row) factorTo25(own, other record.Given[unit.Temperature]) float64 {
 }
 
 func (r *row) to25(of string) table.Entry {
-	if !r.At25.Known {
+	if !r.At25().Known {
 		return table.Entry{}
 	}
 	t := r.Line.Test
@@ -237,10 +237,10 @@ func (r *row) to25(of string) table.Entry {
 }
 
 func (r *row) at25() table.Entry {
-	if !r.At25.Known {
+	if !r.At25().Known {
 		return table.Entry{}
 	}
-	return r.formula(r.rise25(), float64(r.At25.Value), densityFormat)
+	return r.formula(r.rise25(), float64(r.At25().Value), densityFormat)
 }
 
 // rise25 is the density with both readings referred to 25 °C.
@@ -249,7 +249,7 @@ func (r *row) rise25() string {
 }
 
 func (r *row) bound25(sign string, value unit.SurfaceDensity) table.Entry {
-	if !r.At25.Known {
+	if !r.At25().Known {
 		return table.Entry{}
 	}
 	return r.formula(fmt.Sprintf("%s%s%s*(%s*%s+%s*%s)/2", r.at("at-25"), sign, r.at("factor"),

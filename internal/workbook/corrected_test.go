@@ -136,11 +136,11 @@ func compareNumbers(t *testing.T, p pages, l *assess.Line) {
 	number("low", bounds, float64(l.Density.Low))
 	number("high", bounds, float64(l.Density.High))
 	number("off", l.Density.Known && test.Recorded.Known(), float64(test.Recorded.Val-l.Density.Value))
-	if l.At25.Known {
-		number("at-25", true, float64(l.At25.Value))
+	if l.At25().Known {
+		number("at-25", true, float64(l.At25().Value))
 	}
 	for _, j := range l.Limits {
-		if j.Limit.Basis == salt.SodiumChloride && l.Density.Known && !l.At25.Known {
+		if j.Limit.Basis == salt.SodiumChloride && l.Density.Known && !l.At25().Known {
 			number("as-sodium-chloride", true, float64(j.Value))
 		}
 	}
