@@ -1,6 +1,7 @@
 package check
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 
@@ -256,8 +257,9 @@ var sealWords = stems{"seal", "tight", "held", "no leak", "no water lost", "dich
 // allWell reports whether a clause of a remark says that all was well and
 // nothing else.
 func allWell(remark string) bool {
-	return slices.ContainsFunc(clauses(remark), func(c string) bool {
-		words := wordsOf(c)
+	return anyClause(remark, func(c string) bool {
+		var few [16]string
+		words := appendWords(few[:0], c)
 		return len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return !wellWords[w] })
 	})
 }
@@ -268,6 +270,11 @@ var wellWords = setOf("ok", "okay", "all", "good", "fine", "well", "in", "order"
 type stems []string
 
 func (s stems) in(text string) bool {
-	spaced := " " + strings.Join(wordsOf(text), " ")
-	return slices.ContainsFunc(s, func(stem string) bool { return strings.Contains(spaced, " "+stem) })
+	var few [16]string
+	var room [128]byte
+	spaced := room[:0]
+	for _, w := range appendWords(few[:0], text) {
+		spaced = append(append(spaced, ' '), w...)
+	}
+	return len(spaced) > 0 && slices.ContainsFunc(s, func(stem string) bool { return bytes.Contains(spaced, []byte(" "+stem)) })
 }
