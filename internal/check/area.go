@@ -20,9 +20,9 @@ var testInTwoAreas = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		numbered := onSteel(v, func(l *assess.Line) bool { return l.Test.Number.Val != "" && l.Test.Extract.Known() })
-		for _, tests := range groups(numbered, func(i int) string { return extractionOf(v.Lines[i].Test) }) {
-			areas := groups(tests, func(i int) string { return folded(v.Lines[i].Test.Area.Val) })
+		alike := keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].OfSteel() && v.Lines[i].Test.Extract.Known() })
+		for _, tests := range groups(alike, func(i int) string { return extractionOf(v.Lines[i].Test) }) {
+			areas := groups(tests, areasNamed(v).at)
 			if len(areas) < 2 {
 				continue
 			}
@@ -53,9 +53,9 @@ var areaNotListed = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		strange := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.Area.Val != "" && len(v.Job.Areas) > 0 && areaOf(v, l.Test) == nil
+			return l.Test.Area.Val != "" && len(v.Job.Areas) > 0 && areaOf(v, l.Index) == nil
 		})
-		for _, tests := range groups(strange, func(i int) string { return folded(v.Lines[i].Test.Area.Val) }) {
+		for _, tests := range groups(strange, areasNamed(v).at) {
 			var listed []string
 			for i := range v.Job.Areas {
 				listed = append(listed, v.Job.Areas[i].Name.Text)

@@ -14,7 +14,7 @@ var pumpCyclesNotRecorded = &assess.Check{
 	Run: func(v *assess.Review) {
 		agreed := v.Job.Terms.PumpCycles
 		all := steel(v)
-		counted := onSteel(v, func(l *assess.Line) bool { return absent(l.Test.PumpCycles) == 0 })
+		counted := onSteel(v, func(l *assess.Line) bool { return absent(&l.Test.PumpCycles) == 0 })
 		if agreed.Known() && len(all) > 0 && len(counted) == 0 {
 			v.Report(assess.Finding{Places: places(v, all[:1], rowOnly), Args: map[string]any{"Agreed": agreed.Val}})
 		}

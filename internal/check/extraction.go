@@ -20,6 +20,9 @@ var contactTimeShort = &assess.Check{
 	Run: func(v *assess.Review) {
 		agreed, _ := v.Basis.Setting(assess.ContactTime)
 		short := onSteel(v, func(l *assess.Line) bool {
+			if !l.Test.Start.Known() || !l.Test.Read.Known() {
+				return false
+			}
 			s := stayOf(v, l.Index)
 			return s.both() && float64(s.to-s.from) < agreed.Value
 		})

@@ -22,15 +22,19 @@ var limitDiffers = &assess.Check{
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
 		differing := onSteel(v, func(l *assess.Line) bool {
+			if !l.Test.Limit.Known() {
+				return false
+			}
 			agreed, ok := agreedLimit(v, l)
-			return ok && l.Test.Limit.Known() && l.Test.Limit.Dec.Cmp(agreed.Dec) != 0
+			return ok && l.Test.Limit.Dec.Cmp(agreed.Dec) != 0
 		})
 		for _, tests := range groups(differing, func(i int) string { return v.Lines[i].Test.Limit.Dec.Rat().RatString() }) {
 			first := &v.Lines[tests[0]]
 			agreed, _ := agreedLimit(v, first)
-			undecided := slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
+			undecided := keep(tests, func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber != assess.Pass || l.Limits[0].Value <= agreed.Val
+				within := l.Limits[0].Value <= agreed.Val // what is not known is not
+				return l.ByNumber == assess.Pass && !within
 			})
 			f := assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Limit.Pos }),

@@ -35,7 +35,7 @@ var rowsNotSeen = &assess.Check{
 		for _, tests := range byDay(v, unseen) {
 			args := map[string]any{"Columns": []string(nil)}
 			for name, holds := range map[string]func(*record.Test) bool{"Hidden": isHidden, "Struck": isStruck, "Faint": isFaint} {
-				of := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return !holds(v.Lines[i].Test) })
+				of := keep(tests, func(i int) bool { return holds(v.Lines[i].Test) })
 				args[name], args["More"+name] = upTo(mostShown, Numbers(v.Lines, of))
 				args["Count"+name] = len(of)
 			}

@@ -144,8 +144,10 @@ func againstArea(v *assess.Review, moment func(*record.Area) record.Given[record
 		if !m.Known() {
 			continue
 		}
+		areas := areasNamed(v)
+		number := areas.find(area.Name.Val)
 		tests := onSteel(v, func(l *assess.Line) bool {
-			if folded(l.Test.Area.Val) != folded(area.Name.Val) || !l.Test.Date.Known() {
+			if areas.at(l.Index) != number || !l.Test.Date.Known() {
 				return false
 			}
 			first, ok := time(stayOf(v, l.Index))
@@ -190,9 +192,11 @@ var passTooOld = &assess.Check{
 				continue
 			}
 			begun, _ := momentSpan(area.CoatingStarted.Val)
+			areas := areasNamed(v)
+			number := areas.find(area.Name.Val)
 			age := func(i int) unit.Minutes { return begun - readOrEndOfDay(v, i) }
 			old := onSteel(v, func(l *assess.Line) bool {
-				return folded(l.Test.Area.Val) == folded(area.Name.Val) && l.Test.Date.Known() &&
+				return areas.at(l.Index) == number && l.Test.Date.Known() &&
 					l.ByNumber == assess.Pass && float64(age(l.Index))/60 > agreed.Value
 			})
 			for _, tests := range byDay(v, old) {

@@ -117,7 +117,7 @@ var recoveredAsVolume = &assess.Check{
 			f.Args["Test"], f.Args["Injected"] = Number(v.Lines, tests[0]), injected
 			f.Args["Value"], f.Args["With"] = first.Density.Value, withVolume(first, injected)
 		}
-		if open := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return holdsInjected(v, &v.Lines[i]) }); len(open) > 0 {
+		if open := keep(tests, func(i int) bool { return !holdsInjected(v, &v.Lines[i]) }); len(open) > 0 {
 			f.Tests, f.Severity = open, assess.UnprovenPass
 		}
 		report(v, f)

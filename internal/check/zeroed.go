@@ -28,7 +28,7 @@ var zeroedOnTheWater = &assess.Check{
 			return said && l.Density.Known && l.Test.Blank.Val > 0
 		})
 		for _, tests := range byDay(v, zeroed) {
-			if open := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return holdsNet(&v.Lines[i]) }); len(open) > 0 {
+			if open := keep(tests, func(i int) bool { return !holdsNet(&v.Lines[i]) }); len(open) > 0 {
 				reportZeroed(v, open, assess.UnprovenPass)
 				continue
 			}

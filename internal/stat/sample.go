@@ -28,7 +28,7 @@ func Summarise(xs []float64) (Summary, error) {
 	if err := check(xs, 1); err != nil {
 		return Summary{}, err
 	}
-	sorted := slices.Sorted(slices.Values(xs))
+	sorted := ascending(xs)
 	n := len(sorted)
 	s := Summary{N: n, Min: sorted[0], Max: sorted[n-1], Median: middle(sorted), Mean: Mean(xs), SD: math.NaN()}
 	if n > 1 {
@@ -44,7 +44,14 @@ func Mean(xs []float64) float64 {
 
 // Median is the middle of xs, or halfway between the middle two; NaN for
 // none.
-func Median(xs []float64) float64 { return middle(slices.Sorted(slices.Values(xs))) }
+func Median(xs []float64) float64 { return middle(ascending(xs)) }
+
+// ascending are the values of xs in order.
+func ascending(xs []float64) []float64 {
+	sorted := slices.Clone(xs)
+	slices.Sort(sorted)
+	return sorted
+}
 
 func middle(sorted []float64) float64 {
 	n := len(sorted)
