@@ -52,9 +52,10 @@ var areaNotListed = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		strange := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.Area.Val != "" && len(v.Job.Areas) > 0 && areaOf(v, l.Index) == nil
-		})
+		if len(v.Job.Areas) == 0 {
+			return
+		}
+		strange := onSteel(v, func(l *assess.Line) bool { return l.Test.Area.Val != "" && areaOf(v, l.Index) == nil })
 		for _, tests := range groups(strange, areasNamed(v).at) {
 			var listed []string
 			for i := range v.Job.Areas {
@@ -168,23 +169,31 @@ var retestTooSoon = &assess.Check{
 	Settings: []string{assess.DryingTime},
 	Run: func(v *assess.Review) {
 		for _, s := range standing(v) {
-			for _, c := range slices.Concat(s.Open, s.Cleared) {
-				for _, o := range c.Obstacles {
-					if o.Kind != assess.RetestBeforeEnd && o.Kind != assess.RetestTooSoon {
-						continue
-					}
-					treatment, gap := lastTreatment(v, &c, o.Test)
-					report(v, assess.Finding{
-						Tests: []int{o.Test}, Places: []diag.Pos{startAt(v.Lines[o.Test].Test), treatment.Ended.Pos}, Direction: assess.UnsafeSide,
-						Args: map[string]any{
-							"Fail": Number(v.Lines, c.Fail), "Treatment": treatment.Name.Text, "What": treatment.What.Text,
-							"Before": o.Kind == assess.RetestBeforeEnd, "Gap": max(gap, -gap), "Drying": unit.Minutes(v.Basis.Value(assess.DryingTime)),
-						},
-					})
-				}
+			for k := range s.Open {
+				reportTooSoon(v, &s.Open[k])
+			}
+			for k := range s.Cleared {
+				reportTooSoon(v, &s.Cleared[k])
 			}
 		}
 	},
+}
+
+// reportTooSoon reports the retests of a fail that were made too soon.
+func reportTooSoon(v *assess.Review, c *assess.Chain) {
+	for _, o := range c.Obstacles {
+		if o.Kind != assess.RetestBeforeEnd && o.Kind != assess.RetestTooSoon {
+			continue
+		}
+		treatment, gap := lastTreatment(v, c, o.Test)
+		report(v, assess.Finding{
+			Tests: []int{o.Test}, Places: []diag.Pos{startAt(v.Lines[o.Test].Test), treatment.Ended.Pos}, Direction: assess.UnsafeSide,
+			Args: map[string]any{
+				"Fail": Number(v.Lines, c.Fail), "Treatment": treatment.Name.Text, "What": treatment.What.Text,
+				"Before": o.Kind == assess.RetestBeforeEnd, "Gap": max(gap, -gap), "Drying": unit.Minutes(v.Basis.Value(assess.DryingTime)),
+			},
+		})
+	}
 }
 
 // lastTreatment is the treatment of a fail that ended nearest to a retest, and

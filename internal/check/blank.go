@@ -79,17 +79,17 @@ func (r blankRun) blank(v *assess.Review) *record.Given[unit.Conductivity] {
 var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
 	tests := onSteel(v, func(l *assess.Line) bool { return l.Test.Blank.Known() })
 	bottles := readBottles(v)
-	of := make([]int32, len(tests)) // the run of each test
-	var first []int                 // the first test of each run
-	var sizes []int32               // and how many it has
-	latest := map[bottleDay]int32{} // the run of each bottle that may go on
+	of := make([]int32, len(tests))       // the run of each test
+	first := make([]int32, 0, len(tests)) // the first test of each run
+	sizes := make([]int32, 0, len(tests)) // and how many it has
+	latest := map[bottleDay]int32{}       // the run of each bottle that may go on
 	for k, i := range tests {
-		key := bottleDayOf(v, i)
+		key := bottles.dayOf(i)
 		run, seen := latest[key]
-		if !seen || !goesOn(v, first[run], i, bottles.last(v, i)) {
+		if !seen || !goesOn(v, int(first[run]), i, bottles.last(i)) {
 			run = int32(len(first))
 			latest[key] = run
-			first, sizes = append(first, i), append(sizes, 0)
+			first, sizes = append(first, int32(i)), append(sizes, 0)
 		}
 		of[k] = run
 		sizes[run]++
@@ -182,14 +182,14 @@ var blankRising = &assess.Check{
 			meter int32
 			day   unit.Date
 		}
-		meters := metersUsed(v)
+		meters, bottles := metersUsed(v), bottlesUsed(v)
 		of := func(r blankRun) meterDay { return meterDay{meters.at(r[0]), v.Lines[r[0]].Test.Date.Val} }
 		for _, day := range groups(runs, of) {
 			if risesSteadily(v, day) {
 				reportRise(v, day, "")
 				continue
 			}
-			for _, bottle := range groups(day, func(r blankRun) int32 { return bottlesUsed(v).at(r[0]) }) {
+			for _, bottle := range groups(day, func(r blankRun) int32 { return bottles.at(r[0]) }) {
 				first, last := bottle[0].blank(v).Val, bottle[len(bottle)-1].blank(v).Val
 				if first >= 0 && last > risesTimes*first && beyondAir(v, bottle) {
 					reportRise(v, bottle, v.Lines[bottle[0][0]].Test.Water.Text)
@@ -241,8 +241,11 @@ var bottleWithoutBlank = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		runs, bottles := blankRuns(v), readBottles(v)
+		if bottles.used.of == nil { // none is named
+			return
+		}
 		carriedOn := func(k int) bool {
-			return 0 < k && k < len(runs) && runs[k].follows(v, runs[k-1]) && len(bottles[bottleDayOf(v, runs[k][0])]) == 0
+			return 0 < k && k < len(runs) && runs[k].follows(v, bottles, runs[k-1]) && len(bottles.read[bottles.dayOf(runs[k][0])]) == 0
 		}
 		for k := range runs {
 			if !carriedOn(k) || len(v.Job.Water) == 0 && !carriedOn(k-1) && !carriedOn(k+1) {
@@ -261,8 +264,8 @@ var bottleWithoutBlank = &assess.Check{
 
 // follows reports whether the run is of another bottle than the one before,
 // with the same blank.
-func (r blankRun) follows(v *assess.Review, before blankRun) bool {
-	own, other := bottleDayOf(v, r[0]), bottleDayOf(v, before[0])
+func (r blankRun) follows(v *assess.Review, bottles *bottles, before blankRun) bool {
+	own, other := bottles.dayOf(r[0]), bottles.dayOf(before[0])
 	return own.day == other.day && own.bottle != 0 && other.bottle != 0 && own.bottle != other.bottle &&
 		before.blank(v).Dec == r.blank(v).Dec && r.isFine(v)
 }

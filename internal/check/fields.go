@@ -138,29 +138,23 @@ func besideTests(v *assess.Review, a *record.Area) bool {
 
 func fieldsOfReadings(v *assess.Review) []unrecorded {
 	tests := onSteel(v, func(l *assess.Line) bool { return l.AsWritten() != assess.Void })
-	fields := []struct {
-		name  string
-		lacks func(*assess.Line) int
-	}{
-		{"test number", func(l *assess.Line) int { return absent(&l.Test.Number) }},
-		{"area", func(l *assess.Line) int { return absent(&l.Test.Area) }},
-		{"location", func(l *assess.Line) int { return absent(&l.Test.Location) }},
-		{"date", func(l *assess.Line) int { return absent(&l.Test.Date) }},
-		{"time of reading", func(l *assess.Line) int { return absent(&l.Test.Read) }},
-		{"extract", func(l *assess.Line) int { return absent(&l.Test.Extract) }},
-		{"patch area", func(l *assess.Line) int { return min(l.PatchArea.Assumed, 1) }},
-		{"meter", func(l *assess.Line) int { return absent(&l.Test.Meter) }},
-		{"written density", func(l *assess.Line) int { return absent(&l.Test.Recorded) }},
-		{"inspector", func(l *assess.Line) int { return absent(&l.Test.Inspector) }},
+	names := [...]string{
+		"test number", "area", "location", "date", "time of reading", "extract", "patch area", "meter", "written density", "inspector",
+	}
+	var missing [len(names)]int
+	for _, i := range tests {
+		l := &v.Lines[i]
+		t := l.Test
+		for k, n := range [len(names)]int{
+			absent(&t.Number), absent(&t.Area), absent(&t.Location), absent(&t.Date), absent(&t.Read), absent(&t.Extract),
+			min(l.PatchArea.Assumed, 1), absent(&t.Meter), absent(&t.Recorded), absent(&t.Inspector),
+		} {
+			missing[k] += n
+		}
 	}
 	var all []unrecorded
-	for _, f := range fields {
-		all = append(all, unrecorded{f.name, 0, len(tests)})
-	}
-	for _, i := range tests {
-		for k, f := range fields {
-			all[k].Missing += f.lacks(&v.Lines[i])
-		}
+	for k, name := range names {
+		all = append(all, unrecorded{name, missing[k], len(tests)})
 	}
 	return all
 }

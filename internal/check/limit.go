@@ -21,10 +21,7 @@ var limitDiffers = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		differing := onSteel(v, func(l *assess.Line) bool {
-			if !l.Test.Limit.Known() {
-				return false
-			}
+		differing := among(v, limited(v), func(l *assess.Line) bool {
 			agreed, ok := agreedLimit(v, l)
 			return ok && l.Test.Limit.Dec.Cmp(agreed.Dec) != 0
 		})
@@ -82,7 +79,7 @@ var chlorideLimit = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.OnlyBounded) })
+		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.OnlyBounded) })
 		if len(tests) == 0 {
 			return
 		}

@@ -39,7 +39,7 @@ var (
 // that it was not.
 func speaksOfWater(remark string) bool {
 	return anyClause(remark, func(c string) bool {
-		return leakWords.mentionedIn(c) || lostWords.mentionedIn(c) && (names(c, cellWords) || among(negations, wordsOf(c)))
+		return leakWords.mentionedIn(c) || lostWords.mentionedIn(c) && (names(c, cellWords) || anyIn(negations, wordsOf(c)))
 	})
 }
 
@@ -58,7 +58,7 @@ func (x lexicon) toldOf(text string, matter map[string]bool) bool {
 // names reports whether a clause has one of the words.
 func names(clause string, words map[string]bool) bool {
 	var few [16]string
-	return among(words, appendWords(few[:0], clause))
+	return anyIn(words, appendWords(few[:0], clause))
 }
 
 // isAll reports whether words are those of wordings and name no matter of

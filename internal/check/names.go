@@ -23,12 +23,17 @@ func (r *roll) of(name string) int32 {
 		return n
 	}
 	plain := r.fold(name)
-	if n = r.by[plain]; n == 0 && plain != "" {
+	if plain != name {
+		n = r.by[plain]
+	}
+	if n == 0 && plain != "" {
 		r.names++
 		n = r.names
 		r.by[plain] = n
 	}
-	r.by[name] = n
+	if plain != name {
+		r.by[name] = n
+	}
 	return n
 }
 

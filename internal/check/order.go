@@ -120,10 +120,7 @@ var readBeforeStart = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		turned := onSteel(v, func(l *assess.Line) bool {
-			if !l.Test.Start.Known() || !l.Test.Read.Known() {
-				return false
-			}
+		turned := among(v, twiceTimed(v), func(l *assess.Line) bool {
 			s := stayOf(v, l.Index)
 			return s.to < s.from
 		})

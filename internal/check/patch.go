@@ -73,9 +73,9 @@ var patchPastItsUses = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		past := onSteel(v, func(l *assess.Line) bool {
+		past := among(v, usesCounted(v), func(l *assess.Line) bool {
 			n, ok := lifeOf(v, l.Index)
-			return ok && n > 1 && l.Test.PatchUse.Known() && l.Test.PatchUse.Val > n
+			return ok && n > 1 && l.Test.PatchUse.Val > n
 		})
 		patches := patchesNamed(v)
 		type patchDay struct {
@@ -145,6 +145,9 @@ var patchExpired = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Patches) == 0 {
+			return
+		}
 		late := onSteel(v, func(l *assess.Line) bool {
 			p := supplyOf(v, l.Index)
 			return p != nil && p.Expiry.Known() && l.Test.Date.Known() && p.Expiry.Val.Compare(l.Test.Date.Val) < 0
@@ -175,6 +178,9 @@ var patchSizeNotIssued = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Patches) == 0 {
+			return
+		}
 		type sizes struct{ used, issued unit.PatchArea }
 		odd := onSteel(v, func(l *assess.Line) bool {
 			_, differs := issuedInstead(v, l)
@@ -236,6 +242,9 @@ var patchStockDiffers = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Patches) == 0 {
+			return
+		}
 		drawn := map[*record.Patch][]int{}
 		for i := range v.Lines {
 			if p := supplyOf(v, i); p != nil {

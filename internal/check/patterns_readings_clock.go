@@ -33,8 +33,7 @@ var clockworkTimes = &assess.Check{
 			person, meter int32
 		}
 		persons, meters := newRoll(folded), newRoll(folded)
-		dated := onSteel(v, func(l *assess.Line) bool { return l.Test.Read.Known() || l.Test.Start.Known() })
-		for _, tests := range groups(dated, func(i int) hand {
+		for _, tests := range groups(timedTests(v), func(i int) hand {
 			t := v.Lines[i].Test
 			return hand{t.Date.Val, persons.of(t.Inspector.Val), meters.of(t.Meter.Val)}
 		}) {

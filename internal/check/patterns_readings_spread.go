@@ -46,7 +46,7 @@ var tooLittleScatter = &assess.Check{
 			if len(of) < leastSpots {
 				continue
 			}
-			var all []float64
+			all := make([]float64, 0, len(of))
 			step := 0.0
 			for _, i := range of {
 				l := &v.Lines[i]

@@ -31,7 +31,7 @@ var rowsNotSeen = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		unseen := onSteel(v, func(l *assess.Line) bool { return unseenIn(l.Test) })
+		unseen := among(v, shownBySheet(v), func(l *assess.Line) bool { return unseenIn(l.Test) })
 		for _, tests := range byDay(v, unseen) {
 			args := map[string]any{"Columns": []string(nil)}
 			for name, holds := range map[string]func(*record.Test) bool{"Hidden": isHidden, "Struck": isStruck, "Faint": isFaint} {

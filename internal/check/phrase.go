@@ -84,7 +84,7 @@ func (x lexicon) saidIn(clause string, evenDenied bool) bool {
 
 // denied reports whether the words around those from from up to to deny them.
 func denied(words []string, from, to int) bool {
-	return among(negations, words[max(0, from-3):from]) || among(denials, words[to:min(len(words), to+1)])
+	return anyIn(negations, words[max(0, from-3):from]) || anyIn(denials, words[to:min(len(words), to+1)])
 }
 
 // standsAt reports whether a wording stands at word i, in its own meaning.
@@ -99,10 +99,10 @@ func (x lexicon) standsAt(words []string, i int, wording []string) bool {
 			return false
 		}
 	}
-	return !among(x.beside, words[max(0, i-1):i]) && !among(x.beside, words[after:min(len(words), after+1)])
+	return !anyIn(x.beside, words[max(0, i-1):i]) && !anyIn(x.beside, words[after:min(len(words), after+1)])
 }
 
-func among(set map[string]bool, words []string) bool {
+func anyIn(set map[string]bool, words []string) bool {
 	return slices.ContainsFunc(words, func(w string) bool { return set[w] })
 }
 

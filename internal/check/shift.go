@@ -15,7 +15,7 @@ var outsideTheShift = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool {
+		tests := among(v, timedTests(v), func(l *assess.Line) bool {
 			_, odd := againstDiary(v, stayOf(v, l.Index))
 			return odd
 		})
@@ -23,6 +23,7 @@ var outsideTheShift = &assess.Check{
 			var of []shiftRow
 			for _, i := range day {
 				row, _ := againstDiary(v, stayOf(v, i))
+				row.Test = Number(v.Lines, i)
 				of = append(of, row)
 			}
 			few, more := upTo(mostShown, of)
@@ -47,7 +48,7 @@ type shiftRow struct {
 // falls out of.
 func againstDiary(v *assess.Review, s stay) (shiftRow, bool) {
 	t := v.Lines[s.test].Test
-	row := shiftRow{Test: Number(v.Lines, s.test)}
+	var row shiftRow
 	begin, ok := s.begin()
 	end, _ := s.end()
 	if !ok || !t.Date.Known() {

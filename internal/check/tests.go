@@ -28,7 +28,12 @@ var steel = assess.Shared(func(v *assess.Review) []int {
 // onSteel lists the tests on steel of which asked holds, in the order of the
 // log. The list is for reading, as keep says.
 func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
-	return keep(steel(v), func(i int) bool { return asked(&v.Lines[i]) })
+	return among(v, steel(v), asked)
+}
+
+// among lists those of the tests of which asked holds, as keep does.
+func among(v *assess.Review, tests []int, asked func(*assess.Line) bool) []int {
+	return keep(tests, func(i int) bool { return asked(&v.Lines[i]) })
 }
 
 // keep lists those of the tests of which asked holds. The list is for reading:

@@ -21,11 +21,11 @@ var valueNotReadable = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		refused := refusals(v)
-		reportCells(v, assess.UnprovenPass, func(l *assess.Line) []cell {
+		reportCells(v, notRead(v), assess.UnprovenPass, func(l *assess.Line) []cell {
 			t := l.Test
 			return slices.Concat(unreadable(refused, false, &t.Blank, &t.Extract), unreadable(refused, false, &t.Volume), unreadable(refused, false, &t.PatchArea))
 		})
-		reportCells(v, assess.Weakens, func(l *assess.Line) []cell {
+		reportCells(v, notRead(v), assess.Weakens, func(l *assess.Line) []cell {
 			return slices.Concat(unreadable(nil, false, &l.Test.Recorded), unreadable(nil, false, &l.Test.Difference))
 		})
 	},
@@ -42,7 +42,7 @@ var notAConductivity = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		refused := refusals(v)
-		reportCells(v, assess.UnprovenPass, func(l *assess.Line) []cell {
+		reportCells(v, notRead(v), assess.UnprovenPass, func(l *assess.Line) []cell {
 			return unreadable(refused, true, &l.Test.Blank, &l.Test.Extract)
 		})
 	},
@@ -65,7 +65,7 @@ var impossibleValue = &assess.Check{
 	Run: func(v *assess.Review) {
 		tops := rangeTops(v)
 		meters := metersUsed(v)
-		reportCells(v, assess.UnprovenPass, func(l *assess.Line) []cell {
+		reportCells(v, steel(v), assess.UnprovenPass, func(l *assess.Line) []cell {
 			t := l.Test
 			cells := below0(&t.Blank, &t.Extract)
 			top := tops[meters.at(l.Index)]
@@ -113,10 +113,9 @@ type cell struct {
 	text string
 }
 
-// reportCells reports, a day, the cells of the tests on steel.
-func reportCells(v *assess.Review, s assess.Severity, of func(*assess.Line) []cell) {
-	tests := onSteel(v, func(l *assess.Line) bool { return len(of(l)) > 0 })
-	for _, tests := range byDay(v, tests) {
+// reportCells reports, a day, the cells of those of the tests that have any.
+func reportCells(v *assess.Review, tests []int, s assess.Severity, of func(*assess.Line) []cell) {
+	for _, tests := range byDay(v, among(v, tests, func(l *assess.Line) bool { return len(of(l)) > 0 })) {
 		f := assess.Finding{Severity: s, Tests: tests}
 		var cells []cell
 		for _, i := range tests {

@@ -35,13 +35,13 @@ var waterAboveLimit = &assess.Check{
 		bottles := readBottles(v)
 		water := func(i int) unit.Conductivity { // the worse of the two readings of a test
 			blank := blankAt25(v, &v.Lines[i])
-			if w := bottles.last(v, i); w != nil {
+			if w := bottles.last(i); w != nil {
 				blank = max(blank, w.Conductivity.Val)
 			}
 			return blank
 		}
 		tests := onSteel(v, func(l *assess.Line) bool { return water(l.Index) > limit })
-		for _, tests := range groups(tests, func(i int) bottleDay { return bottleDayOf(v, i) }) {
+		for _, tests := range groups(tests, bottles.dayOf) {
 			worst := unit.Conductivity(0)
 			for _, i := range tests {
 				worst = max(worst, water(i))
@@ -58,14 +58,10 @@ var waterAboveLimit = &assess.Check{
 }
 
 // A bottleDay is a bottle on one day, by its number among those that were used;
-// 0 where a test names none.
+// 0 is none.
 type bottleDay struct {
 	day    unit.Date
 	bottle int32
-}
-
-func bottleDayOf(v *assess.Review, i int) bottleDay {
-	return bottleDay{v.Lines[i].Test.Date.Val, bottlesUsed(v).at(i)}
 }
 
 // blankAt25 is the blank of a test at 25 °C, as far as the record lets it be
@@ -87,30 +83,39 @@ func blankAt25(v *assess.Review, l *assess.Line) unit.Conductivity {
 	return t.Blank.Val
 }
 
-// bottles are the readings of the water itself in the water table, of the
-// bottles that were used.
-type bottles map[bottleDay][]*record.Water
+// bottles are those that were used, with the readings of the water itself in
+// the water table.
+type bottles struct {
+	lines []assess.Line
+	used  *register
+	read  map[bottleDay][]*record.Water
+}
 
-func readBottles(v *assess.Review) bottles {
-	all := bottles{}
+func readBottles(v *assess.Review) *bottles {
+	b := &bottles{v.Lines, bottlesUsed(v), map[bottleDay][]*record.Water{}}
 	for i := range v.Job.Water {
 		w := &v.Job.Water[i]
-		if key := (bottleDay{w.Date.Val, bottlesUsed(v).find(w.Bottle.Val)}); key.bottle > 0 && w.Conductivity.Known() && !onGlass(w) {
-			all[key] = append(all[key], w)
+		if key := (bottleDay{w.Date.Val, b.used.find(w.Bottle.Val)}); key.bottle > 0 && w.Conductivity.Known() && !onGlass(w) {
+			b.read[key] = append(b.read[key], w)
 		}
 	}
-	return all
+	return b
+}
+
+// dayOf is the bottle of a test and its day.
+func (b *bottles) dayOf(test int) bottleDay {
+	return bottleDay{b.lines[test].Test.Date.Val, b.used.at(test)}
 }
 
 // last is the last reading of the test's bottle that day before the test
 // began; nil where there is none or the times do not tell.
-func (b bottles) last(v *assess.Review, i int) *record.Water {
-	if len(b) == 0 {
+func (b *bottles) last(test int) *record.Water {
+	if len(b.read) == 0 {
 		return nil
 	}
-	first := begun(v.Lines[i].Test)
+	first := begun(b.lines[test].Test)
 	var last *record.Water
-	for _, w := range b[bottleDayOf(v, i)] {
+	for _, w := range b.read[b.dayOf(test)] {
 		if w.Time.Known() && first.Known() && w.Time.Val <= first.Val && (last == nil || w.Time.Val >= last.Time.Val) {
 			last = w
 		}
