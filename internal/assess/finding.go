@@ -86,18 +86,22 @@ type Review struct {
 	*Result
 	check  *Check
 	found  []Finding
-	shared *sync.Map // what several checks work out of the record, by who works it out; nil where nothing is shared
+	shared *sync.Map // what several checks work out of the record, by who works it out
 }
+
+// NewReview is a review of a judged job for what is asked of it outside of
+// the checks.
+func NewReview(r *Result) *Review { return &Review{Result: r, shared: new(sync.Map)} }
 
 // Shared gives a function that works something out of the record once for all
 // checks that are asked side by side. What it returns is for reading only.
 func Shared[T any](work func(*Review) T) func(*Review) T {
 	key := new(int) // like no other
 	return func(v *Review) T {
-		if v.shared == nil {
-			return work(v)
+		once, known := v.shared.Load(key)
+		if !known {
+			once, _ = v.shared.LoadOrStore(key, sync.OnceValue(func() T { return work(v) }))
 		}
-		once, _ := v.shared.LoadOrStore(key, sync.OnceValue(func() T { return work(v) }))
 		return once.(func() T)()
 	}
 }

@@ -20,9 +20,9 @@ var testInTwoAreas = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		numbered := onSteel(v, func(l *assess.Line) bool { return l.Test.Number.Val != "" && l.Test.Extract.Known() })
-		for _, tests := range groups(numbered, func(i int) string { return extractionOf(v.Lines[i].Test) }) {
-			areas := groups(tests, func(i int) string { return folded(v.Lines[i].Test.Area.Val) })
+		alike := keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].OfSteel() && v.Lines[i].Test.Extract.Known() })
+		for _, tests := range groups(alike, func(i int) string { return extractionOf(v.Lines[i].Test) }) {
+			areas := groups(tests, areasNamed(v).at)
 			if len(areas) < 2 {
 				continue
 			}
@@ -52,10 +52,11 @@ var areaNotListed = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		strange := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.Area.Val != "" && len(v.Job.Areas) > 0 && areaOf(v, l.Test) == nil
-		})
-		for _, tests := range groups(strange, func(i int) string { return folded(v.Lines[i].Test.Area.Val) }) {
+		if len(v.Job.Areas) == 0 {
+			return
+		}
+		strange := onSteel(v, func(l *assess.Line) bool { return l.Test.Area.Val != "" && areaOf(v, l.Index) == nil })
+		for _, tests := range groups(strange, areasNamed(v).at) {
 			var listed []string
 			for i := range v.Job.Areas {
 				listed = append(listed, v.Job.Areas[i].Name.Text)
@@ -168,23 +169,31 @@ var retestTooSoon = &assess.Check{
 	Settings: []string{assess.DryingTime},
 	Run: func(v *assess.Review) {
 		for _, s := range standing(v) {
-			for _, c := range slices.Concat(s.Open, s.Cleared) {
-				for _, o := range c.Obstacles {
-					if o.Kind != assess.RetestBeforeEnd && o.Kind != assess.RetestTooSoon {
-						continue
-					}
-					treatment, gap := lastTreatment(v, &c, o.Test)
-					report(v, assess.Finding{
-						Tests: []int{o.Test}, Places: []diag.Pos{startAt(v.Lines[o.Test].Test), treatment.Ended.Pos}, Direction: assess.UnsafeSide,
-						Args: map[string]any{
-							"Fail": Number(v.Lines, c.Fail), "Treatment": treatment.Name.Text, "What": treatment.What.Text,
-							"Before": o.Kind == assess.RetestBeforeEnd, "Gap": max(gap, -gap), "Drying": unit.Minutes(v.Basis.Value(assess.DryingTime)),
-						},
-					})
-				}
+			for k := range s.Open {
+				reportTooSoon(v, &s.Open[k])
+			}
+			for k := range s.Cleared {
+				reportTooSoon(v, &s.Cleared[k])
 			}
 		}
 	},
+}
+
+// reportTooSoon reports the retests of a fail that were made too soon.
+func reportTooSoon(v *assess.Review, c *assess.Chain) {
+	for _, o := range c.Obstacles {
+		if o.Kind != assess.RetestBeforeEnd && o.Kind != assess.RetestTooSoon {
+			continue
+		}
+		treatment, gap := lastTreatment(v, c, o.Test)
+		report(v, assess.Finding{
+			Tests: []int{o.Test}, Places: []diag.Pos{startAt(v.Lines[o.Test].Test), treatment.Ended.Pos}, Direction: assess.UnsafeSide,
+			Args: map[string]any{
+				"Fail": Number(v.Lines, c.Fail), "Treatment": treatment.Name.Text, "What": treatment.What.Text,
+				"Before": o.Kind == assess.RetestBeforeEnd, "Gap": max(gap, -gap), "Drying": unit.Minutes(v.Basis.Value(assess.DryingTime)),
+			},
+		})
+	}
 }
 
 // lastTreatment is the treatment of a fail that ended nearest to a retest, and

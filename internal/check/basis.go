@@ -68,7 +68,7 @@ var inTheGuardBand = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		undecided := onSteel(v, func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.InGuardBand) })
+		undecided := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.InGuardBand) })
 		for _, tests := range byDay(v, undecided) {
 			var rows []guardRow
 			for _, i := range tests {

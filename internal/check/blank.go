@@ -68,55 +68,59 @@ var blankNotRecorded = &assess.Check{
 // one day and bottle that follow one another with the same blank, with no
 // reading of the bottle in the water table in between. Tests with another
 // bottle may stand between them where two people fill one log.
-type blankRun struct {
-	bottleDay
-	tests []int
-	value *record.Given[unit.Conductivity]
+type blankRun []int
+
+// blank is the blank of the run.
+func (r blankRun) blank(v *assess.Review) *record.Given[unit.Conductivity] {
+	return &v.Lines[r[0]].Test.Blank
 }
 
 // blankRuns lists the runs in the order of the log.
 var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
 	tests := onSteel(v, func(l *assess.Line) bool { return l.Test.Blank.Known() })
-	runs := make([]blankRun, 0, len(tests))
 	bottles := readBottles(v)
-	latest := map[bottleDay]int{} // the run of each bottle that may go on
-	for _, i := range tests {
-		t := v.Lines[i].Test
-		key := bottleDayOf(t)
-		if n, seen := latest[key]; seen && runs[n].goesOn(v, bottles.last(t), t) {
-			runs[n].tests = append(runs[n].tests, i)
-			continue
+	of := make([]int32, len(tests))       // the run of each test
+	first := make([]int32, 0, len(tests)) // the first test of each run
+	sizes := make([]int32, 0, len(tests)) // and how many it has
+	latest := map[bottleDay]int32{}       // the run of each bottle that may go on
+	for k, i := range tests {
+		key := bottles.dayOf(i)
+		run, seen := latest[key]
+		if !seen || !goesOn(v, int(first[run]), i, bottles.last(i)) {
+			run = int32(len(first))
+			latest[key] = run
+			first, sizes = append(first, int32(i)), append(sizes, 0)
 		}
-		latest[key] = len(runs)
-		runs = append(runs, blankRun{key, []int{i}, &t.Blank})
+		of[k] = run
+		sizes[run]++
 	}
-	return runs
+	return split(blankRun(tests), of, sizes)
 })
 
-// goesOn reports whether a test may rest on the same reading as the run. last
-// is the last reading of its bottle before it.
-func (r *blankRun) goesOn(v *assess.Review, last *record.Water, t *record.Test) bool {
-	if r.value.Dec != t.Blank.Dec {
+// goesOn reports whether a test may rest on the same reading as the first of a
+// run. last is the last reading of its bottle before it.
+func goesOn(v *assess.Review, first, test int, last *record.Water) bool {
+	if v.Lines[first].Test.Blank.Dec != v.Lines[test].Test.Blank.Dec {
 		return false
 	}
-	first := begun(v.Lines[r.tests[0]].Test)
-	return last == nil || !first.Known() || last.Time.Val <= first.Val
+	began := begun(v.Lines[first].Test)
+	return last == nil || !began.Known() || last.Time.Val <= began.Val
 }
 
 // tooMany reports whether a run has more tests than one blank should serve. A
 // blank serves as many as could be made in its hour, the last of which was read
 // a contact time later; where the times do not tell, they are only counted.
-func (r *blankRun) tooMany(v *assess.Review, most int) bool {
+func (r blankRun) tooMany(v *assess.Review, most int) bool {
 	const anHour = 60 // min
 	lasts := r.lasts(v)
-	return len(r.tests) > most && (lasts == 0 || float64(lasts) > anHour+v.Basis.Value(assess.ContactTime))
+	return len(r) > most && (lasts == 0 || float64(lasts) > anHour+v.Basis.Value(assess.ContactTime))
 }
 
 // lasts is the time from the first test that rests on the run to the last, as
 // their water went in or, where that is not written, as they were read; 0 where
 // the times do not tell.
-func (r *blankRun) lasts(v *assess.Review) unit.Minutes {
-	first, last := begun(v.Lines[r.tests[0]].Test), begun(v.Lines[r.tests[len(r.tests)-1]].Test)
+func (r blankRun) lasts(v *assess.Review) unit.Minutes {
+	first, last := begun(v.Lines[r[0]].Test), begun(v.Lines[r[len(r)-1]].Test)
 	if !first.Known() || !last.Known() {
 		return 0
 	}
@@ -140,13 +144,13 @@ var oneBlankForMany = &assess.Check{
 	Run: func(v *assess.Review) {
 		most, longest := int(v.Basis.Value(assess.BlankTests)), unit.Minutes(v.Basis.Value(assess.BlankAge))
 		for _, r := range blankRuns(v) {
-			if !r.isFine() || !r.tooMany(v, most) && r.lasts(v) <= longest {
+			if !r.isFine(v) || !r.tooMany(v, most) && r.lasts(v) <= longest {
 				continue
 			}
 			report(v, assess.Finding{
-				Tests: r.tests, Places: places(v, r.tests, blankAt),
+				Tests: r, Places: places(v, r, blankAt),
 				Args: map[string]any{
-					"Blank": r.value.Dec, "Lasts": r.lasts(v), "Most": most, "Longest": longest,
+					"Blank": r.blank(v).Dec, "Lasts": r.lasts(v), "Most": most, "Longest": longest,
 					"House": house(v, assess.BlankTests) || house(v, assess.BlankAge),
 				},
 			})
@@ -175,19 +179,20 @@ var blankRising = &assess.Check{
 	Run: func(v *assess.Review) {
 		runs := blankRuns(v)
 		type meterDay struct {
-			meter string
+			meter int32
 			day   unit.Date
 		}
-		of := func(r blankRun) meterDay { return meterDay{plate(v.Lines[r.tests[0]].Test.Meter.Val), r.day} }
+		meters, bottles := metersUsed(v), bottlesUsed(v)
+		of := func(r blankRun) meterDay { return meterDay{meters.at(r[0]), v.Lines[r[0]].Test.Date.Val} }
 		for _, day := range groups(runs, of) {
-			if risesSteadily(day) {
+			if risesSteadily(v, day) {
 				reportRise(v, day, "")
 				continue
 			}
-			for _, bottle := range groups(day, func(r blankRun) string { return r.bottle }) {
-				first, last := bottle[0].value.Val, bottle[len(bottle)-1].value.Val
-				if first >= 0 && last > risesTimes*first && beyondAir(bottle) {
-					reportRise(v, bottle, v.Lines[bottle[0].tests[0]].Test.Water.Text)
+			for _, bottle := range groups(day, func(r blankRun) int32 { return bottles.at(r[0]) }) {
+				first, last := bottle[0].blank(v).Val, bottle[len(bottle)-1].blank(v).Val
+				if first >= 0 && last > risesTimes*first && beyondAir(v, bottle) {
+					reportRise(v, bottle, v.Lines[bottle[0][0]].Test.Water.Text)
 				}
 			}
 		}
@@ -196,33 +201,30 @@ var blankRising = &assess.Check{
 
 // beyondAir reports whether the last blank is above the first by more than
 // the air can add.
-func beyondAir(runs []blankRun) bool {
+func beyondAir(v *assess.Review, runs []blankRun) bool {
 	const rounding = 1e-9 // of binary fractions
-	return runs[len(runs)-1].value.Val-runs[0].value.Val > risesBy+rounding
+	return runs[len(runs)-1].blank(v).Val-runs[0].blank(v).Val > risesBy+rounding
 }
 
-func risesSteadily(runs []blankRun) bool {
-	if len(runs) < riseAtLeast || !beyondAir(runs) {
+func risesSteadily(v *assess.Review, runs []blankRun) bool {
+	if len(runs) < riseAtLeast || !beyondAir(v, runs) {
 		return false
 	}
-	var xs []float64
-	for _, r := range runs {
-		xs = append(xs, float64(r.value.Val))
+	xs := make([]float64, len(runs))
+	for k, r := range runs {
+		xs[k] = float64(r.blank(v).Val)
 	}
 	trend, err := stat.MannKendall(xs)
 	return err == nil && trend.Rising < riseByLuck
 }
 
 func reportRise(v *assess.Review, runs []blankRun, bottle string) {
-	var tests []int
-	for _, r := range runs {
-		tests = append(tests, r.tests...)
-	}
+	tests := slices.Concat(runs...)
 	slices.Sort(tests)
 	report(v, assess.Finding{
 		Tests: tests, Places: places(v, tests, blankAt),
 		Args: map[string]any{
-			"Bottle": bottle, "First": runs[0].value.Dec, "Last": runs[len(runs)-1].value.Dec, "Readings": len(runs),
+			"Bottle": bottle, "First": runs[0].blank(v).Dec, "Last": runs[len(runs)-1].blank(v).Dec, "Readings": len(runs),
 		},
 	})
 }
@@ -239,18 +241,21 @@ var bottleWithoutBlank = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		runs, bottles := blankRuns(v), readBottles(v)
+		if bottles.used.of == nil { // none is named
+			return
+		}
 		carriedOn := func(k int) bool {
-			return 0 < k && k < len(runs) && runs[k].follows(runs[k-1]) && len(bottles[runs[k].bottleDay]) == 0
+			return 0 < k && k < len(runs) && runs[k].follows(v, bottles, runs[k-1]) && len(bottles.read[bottles.dayOf(runs[k][0])]) == 0
 		}
 		for k := range runs {
 			if !carriedOn(k) || len(v.Job.Water) == 0 && !carriedOn(k-1) && !carriedOn(k+1) {
 				continue
 			}
-			t := v.Lines[runs[k].tests[0]].Test
+			t := v.Lines[runs[k][0]].Test
 			report(v, assess.Finding{
-				Tests: runs[k].tests, Places: places(v, runs[k].tests, blankAt),
+				Tests: runs[k], Places: places(v, runs[k], blankAt),
 				Args: map[string]any{
-					"Bottle": t.Water.Text, "Before": v.Lines[runs[k-1].tests[0]].Test.Water.Text, "Blank": t.Blank.Dec,
+					"Bottle": t.Water.Text, "Before": v.Lines[runs[k-1][0]].Test.Water.Text, "Blank": t.Blank.Dec,
 				},
 			})
 		}
@@ -259,10 +264,13 @@ var bottleWithoutBlank = &assess.Check{
 
 // follows reports whether the run is of another bottle than the one before,
 // with the same blank.
-func (r *blankRun) follows(before blankRun) bool {
-	return before.day == r.day && before.bottle != "" && r.bottle != "" && before.bottle != r.bottle &&
-		before.value.Dec == r.value.Dec && r.isFine()
+func (r blankRun) follows(v *assess.Review, bottles *bottles, before blankRun) bool {
+	own, other := bottles.dayOf(r[0]), bottles.dayOf(before[0])
+	return own.day == other.day && own.bottle != 0 && other.bottle != 0 && own.bottle != other.bottle &&
+		before.blank(v).Dec == r.blank(v).Dec && r.isFine(v)
 }
 
 // isFine reports whether readings of one water would differ from each other.
-func (r *blankRun) isFine() bool { return r.value.Dec.Step().Float() <= finestBlank+1e-9 }
+func (r blankRun) isFine(v *assess.Review) bool {
+	return r.blank(v).Dec.Step().Float() <= finestBlank+1e-9
+}

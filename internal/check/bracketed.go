@@ -18,7 +18,7 @@ type Bracket struct {
 // meter and working day. loose are those that cannot be placed: no time of
 // reading, or no good check.
 func Brackets(r *assess.Result, tests []int) (brackets []Bracket, loose []int) {
-	v := &assess.Review{Result: r}
+	v := assess.NewReview(r)
 	for _, s := range sessionsOf(v, tests) {
 		var first, last *timed[*record.MeterCheck]
 		for _, c := range s.numbered() { // by time

@@ -31,7 +31,7 @@ var notCompensated = &assess.Check{
 			setting assess.Compensation
 			falls   bool
 		}
-		asked := onSteel(v, func(l *assess.Line) bool { return l.Compensation != assess.Compensated && awayFrom25(v, l) })
+		asked := among(v, solutionRead(v), func(l *assess.Line) bool { return l.Compensation != assess.Compensated && awayFrom25(v, l) })
 		for _, tests := range groups(asked, func(i int) kind {
 			return kind{v.Lines[i].Test.Date.Val, v.Lines[i].Compensation, at25Of(v, &v.Lines[i]).falls}
 		}) {
@@ -53,9 +53,9 @@ var notCompensated = &assess.Check{
 			f.Args["Rows"], f.Args["More"] = upTo(mostShown, rows)
 			report(v, f)
 		}
-		untold := onSteel(v, func(l *assess.Line) bool {
+		untold := among(v, notCompensating(v), func(l *assess.Line) bool {
 			t := l.Test
-			return l.Compensation == assess.NotCompensated && !t.SolutionTemperature.Known() && t.Extract.Known()
+			return !t.SolutionTemperature.Known() && t.Extract.Known()
 		})
 		for _, tests := range byDay(v, untold) {
 			report(v, assess.Finding{

@@ -12,10 +12,11 @@ var pumpCyclesNotRecorded = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.PumpCycles},
 	Run: func(v *assess.Review) {
-		agreed := v.Job.Terms.PumpCycles
-		all := steel(v)
-		counted := onSteel(v, func(l *assess.Line) bool { return absent(l.Test.PumpCycles) == 0 })
-		if agreed.Known() && len(all) > 0 && len(counted) == 0 {
+		agreed, all := &v.Job.Terms.PumpCycles, steel(v)
+		if !agreed.Known() || len(all) == 0 {
+			return
+		}
+		if counted := onSteel(v, func(l *assess.Line) bool { return absent(&l.Test.PumpCycles) == 0 }); len(counted) == 0 {
 			v.Report(assess.Finding{Places: places(v, all[:1], rowOnly), Args: map[string]any{"Agreed": agreed.Val}})
 		}
 	},

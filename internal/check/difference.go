@@ -68,7 +68,7 @@ var extractBelowBlank = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		below := onSteel(v, func(l *assess.Line) bool {
+		below := among(v, unjudged(v), func(l *assess.Line) bool {
 			return slices.Contains(l.Reasons, assess.NegativeDifference) && l.Test.Extract.Val >= 0 // else impossible-value
 		})
 		for _, tests := range byDay(v, below) {

@@ -19,7 +19,7 @@ var contactTimeShort = &assess.Check{
 	Settings: []string{assess.ContactTime},
 	Run: func(v *assess.Review) {
 		agreed, _ := v.Basis.Setting(assess.ContactTime)
-		short := onSteel(v, func(l *assess.Line) bool {
+		short := among(v, twiceTimed(v), func(l *assess.Line) bool {
 			s := stayOf(v, l.Index)
 			return s.both() && float64(s.to-s.from) < agreed.Value
 		})

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"saltline/internal/assess"
-	"saltline/internal/diag"
 	"saltline/internal/unit"
 )
 
@@ -33,7 +32,7 @@ const MostSets = 12
 // block of tests are not placed and not counted. Tests of one date are
 // reckoned by themselves, those without a date as one day.
 func SetsNeeded(r *assess.Result) []DaySets {
-	v := &assess.Review{Result: r}
+	v := assess.NewReview(r)
 	stated, known := setsInUse(v)
 	if !known {
 		stated = 0
@@ -42,7 +41,6 @@ func SetsNeeded(r *assess.Result) []DaySets {
 	var days []DaySets
 	var uses [][]use // of days
 	at := map[unit.Date]int{}
-	var shared map[diag.Pos]int // counted when the first test with one time comes
 	for i := range v.Lines {
 		s := stayOf(v, i)
 		var u use
@@ -51,10 +49,7 @@ func SetsNeeded(r *assess.Result) []DaySets {
 			from := seconds(s.from)
 			u = use{from, max(seconds(s.to), from+1)} // two that begin together are two even if they end so
 		case s.hasFrom != s.hasTo:
-			if shared == nil {
-				shared = sharedTimes(v)
-			}
-			end, ok := s.only(v, shared)
+			end, ok := s.only(v, sharedTimes(v))
 			if !ok {
 				continue
 			}

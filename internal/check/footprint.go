@@ -2,7 +2,6 @@ package check
 
 import (
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -24,12 +23,20 @@ var sameFootprint = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		steel := onSteel(v, func(l *assess.Line) bool { return l.Test.Location.Val != "" })
-		for _, area := range groups(steel, func(i int) string { return folded(v.Lines[i].Test.Area.Val) }) {
-			prints := groups(area, func(i int) string { return printOf(v.Lines[i].Test) })
-			if 4*len(prints) < 3*len(area) {
+		type print struct {
+			location, spot int32
+			x, y           string
+		}
+		locations, spots := newRoll(folded), newRoll(folded)
+		for _, area := range groups(steel, areasNamed(v).at) {
+			of, sizes := numbersOf(len(area), func(k int) print {
+				t := v.Lines[area[k]].Test
+				return print{locations.of(t.Location.Val), spots.of(t.SpotType.Val), t.X.Text, t.Y.Text}
+			})
+			if 4*len(sizes) < 3*len(area) {
 				continue
 			}
-			for _, tests := range prints {
+			for _, tests := range split(area, of, sizes) {
 				for _, again := range byDay(v, extractedAgain(v, tests)) {
 					report(v, assess.Finding{
 						Tests: again, Places: places(v, again, locationAt), Direction: assess.UnsafeSide,
@@ -39,11 +46,6 @@ var sameFootprint = &assess.Check{
 			}
 		}
 	},
-}
-
-// printOf names the spot of a test as the log does.
-func printOf(t *record.Test) string {
-	return strings.Join([]string{folded(t.Location.Val), t.X.Text, t.Y.Text, folded(t.SpotType.Val)}, "\x00")
 }
 
 // extractedAgain are the tests of one spot, but the first, that stand as

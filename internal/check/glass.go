@@ -56,12 +56,16 @@ func (g glassBlank) high() bool { return g.rise > g.allowed }
 // glassBlanks collects the blanks on glass of the readings and those of the
 // water table. Nothing can be said of them without a limit and a factor.
 func glassBlanks(v *assess.Review) []glassBlank {
+	ofGlass := keep(everyTest(v), func(i int) bool { return !v.Lines[i].OfSteel() })
+	if len(ofGlass) == 0 && len(v.Job.Water) == 0 {
+		return nil
+	}
 	allowed := allowedRise(v)
 	var all []glassBlank
-	for i := range v.Lines {
+	for _, i := range ofGlass {
 		l := &v.Lines[i]
 		t := l.Test
-		if most, ok := allowed[t.Date.Val]; ok && !l.OfSteel() && t.Blank.Known() && t.Extract.Known() {
+		if most, ok := allowed[t.Date.Val]; ok && t.Blank.Known() && t.Extract.Known() {
 			all = append(all, glassBlank{t.Date.Val, float64(t.Read.Val.Minutes()), l.Difference, most, t.Row})
 		}
 	}

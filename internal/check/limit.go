@@ -21,16 +21,17 @@ var limitDiffers = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		differing := onSteel(v, func(l *assess.Line) bool {
+		differing := among(v, limited(v), func(l *assess.Line) bool {
 			agreed, ok := agreedLimit(v, l)
-			return ok && l.Test.Limit.Known() && l.Test.Limit.Dec.Cmp(agreed.Dec) != 0
+			return ok && l.Test.Limit.Dec.Cmp(agreed.Dec) != 0
 		})
 		for _, tests := range groups(differing, func(i int) string { return v.Lines[i].Test.Limit.Dec.Rat().RatString() }) {
 			first := &v.Lines[tests[0]]
 			agreed, _ := agreedLimit(v, first)
-			undecided := slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
+			undecided := keep(tests, func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber != assess.Pass || l.Limits[0].Value <= agreed.Val
+				within := l.Limits[0].Value <= agreed.Val // what is not known is not
+				return l.ByNumber == assess.Pass && !within
 			})
 			f := assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Limit.Pos }),
@@ -78,7 +79,7 @@ var chlorideLimit = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.OnlyBounded) })
+		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.OnlyBounded) })
 		if len(tests) == 0 {
 			return
 		}

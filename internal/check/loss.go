@@ -2,8 +2,6 @@ package check
 
 import (
 	"slices"
-	"strings"
-	"unicode"
 )
 
 // saysWaterLost reports whether a remark speaks of lost water, in one of two
@@ -12,7 +10,7 @@ import (
 // or a plank, so such a word counts beside one of the water, the patch or its
 // rim, or where it is all that is said.
 func saysWaterLost(remark string) bool {
-	leaks := slices.ContainsFunc(clauses(remark), func(c string) bool {
+	leaks := anyClause(remark, func(c string) bool {
 		return leakWords.in(c) && (!names(c, otherLeaks) || names(c, cellWords))
 	})
 	return leaks || lostWords.told(remark, cellWords)
@@ -40,41 +38,27 @@ var (
 // speaksOfWater reports whether a remark says of the water that it was lost or
 // that it was not.
 func speaksOfWater(remark string) bool {
-	return slices.ContainsFunc(clauses(remark), func(c string) bool {
-		return leakWords.mentionedIn(c) || lostWords.mentionedIn(c) && (names(c, cellWords) || among(negations, wordsOf(c)))
+	return anyClause(remark, func(c string) bool {
+		return leakWords.mentionedIn(c) || lostWords.mentionedIn(c) && (names(c, cellWords) || anyIn(negations, wordsOf(c)))
 	})
 }
 
 // told reports whether a clause of a text has a wording, undenied, with one
 // of the words of that matter in the clause or with nothing else in it.
 func (x lexicon) told(text string, matter map[string]bool) bool {
-	return x.toldOf(text, matter) || slices.ContainsFunc(clauses(text), func(c string) bool { return x.in(c) && x.isAll(wordsOf(c)) })
+	return x.toldOf(text, matter) || anyClause(text, func(c string) bool { return x.in(c) && x.isAll(wordsOf(c)) })
 }
 
 // toldOf reports whether a clause of a text has a wording, undenied, with one
 // of the words of that matter beside it.
 func (x lexicon) toldOf(text string, matter map[string]bool) bool {
-	return slices.ContainsFunc(clauses(text), func(c string) bool { return x.in(c) && names(c, matter) })
-}
-
-// clauses parts a text at its commas and stops, but not within a number.
-func clauses(text string) []string {
-	var all []string
-	runes := []rune(text)
-	from := 0
-	for i, r := range runes {
-		inNumber := 0 < i && i+1 < len(runes) && unicode.IsDigit(runes[i-1]) && unicode.IsDigit(runes[i+1])
-		if strings.ContainsRune(",;.!\n", r) && !inNumber {
-			all = append(all, string(runes[from:i]))
-			from = i + 1
-		}
-	}
-	return append(all, string(runes[from:]))
+	return anyClause(text, func(c string) bool { return x.in(c) && names(c, matter) })
 }
 
 // names reports whether a clause has one of the words.
 func names(clause string, words map[string]bool) bool {
-	return slices.ContainsFunc(wordsOf(clause), func(w string) bool { return words[w] })
+	var few [16]string
+	return anyIn(words, appendWords(few[:0], clause))
 }
 
 // isAll reports whether words are those of wordings and name no matter of

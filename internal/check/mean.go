@@ -1,7 +1,6 @@
 package check
 
 import (
-	"slices"
 	"strings"
 
 	"saltline/internal/assess"
@@ -47,9 +46,9 @@ var meanHidesAFail = &assess.Check{
 	Run: func(v *assess.Review) {
 		var hiding []mean
 		for _, m := range means(v) {
-			m.tests = slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool {
+			m.tests = keep(m.tests, func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber != assess.Fail || m.value.Cmp(l.Limits[0].Limit.Exact) > 0
+				return l.ByNumber == assess.Fail && m.value.Cmp(l.Limits[0].Limit.Exact) <= 0
 			})
 			if len(m.tests) > 0 {
 				hiding = append(hiding, m)
@@ -65,7 +64,7 @@ var meanHidesAFail = &assess.Check{
 			var rows []hidingMean
 			unmarked := 0
 			for _, m := range day {
-				called := slices.DeleteFunc(slices.Clone(m.tests), func(i int) bool { return v.Lines[i].Test.RecordedVerdict.Val != record.WrittenFail })
+				called := keep(m.tests, func(i int) bool { return v.Lines[i].Test.RecordedVerdict.Val == record.WrittenFail })
 				f.Tests, f.Places = append(f.Tests, m.tests...), append(f.Places, m.row)
 				rows = append(rows, hidingMean{m.value, Numbers(v.Lines, m.tests), len(m.tests), Numbers(v.Lines, called), len(called)})
 				unmarked += len(m.tests) - len(called)

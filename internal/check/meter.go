@@ -35,12 +35,14 @@ var outsideCertificate = &assess.Check{
 	Run: func(v *assess.Review) {
 		for _, certificates := range groups(meters(v), func(m *record.Meter) string { return plate(m.Serial.Val) }) {
 			m := certificates[0]
+			meters := metersUsed(v)
+			number, ofWeather := meters.find(m.Serial.Val), !measuresConductivity(m)
 			used := onSteel(v, func(l *assess.Line) bool {
-				return l.Test.Date.Known() && (plate(l.Test.Meter.Val) == plate(m.Serial.Val) || !measuresConductivity(m))
+				return l.Test.Date.Known() && (ofWeather || meters.at(l.Index) == number)
 			})
-			outside := slices.DeleteFunc(used, func(i int) bool {
+			outside := keep(used, func(i int) bool {
 				day := v.Lines[i].Test.Date.Val
-				return slices.ContainsFunc(certificates, func(c *record.Meter) bool { return covers(c, day) })
+				return !slices.ContainsFunc(certificates, func(c *record.Meter) bool { return covers(c, day) })
 			})
 			for _, tests := range byDay(v, outside) {
 				day := v.Lines[tests[0]].Test.Date.Val
@@ -109,16 +111,18 @@ var meterNotListed = &assess.Check{
 		if len(listed) == 0 {
 			return
 		}
-		strange := onSteel(v, func(l *assess.Line) bool {
-			p := plate(l.Test.Meter.Val)
-			return p != "" && listed[p] == ""
-		})
+		meters := metersUsed(v)
+		known := map[int32]bool{0: true} // no meter is no strange one
+		for serial := range listed {
+			known[meters.find(serial)] = true
+		}
+		strange := onSteel(v, func(l *assess.Line) bool { return !known[meters.at(l.Index)] })
 		type meterDay struct {
-			meter string
+			meter int32
 			day   unit.Date
 		}
 		for _, tests := range groups(strange, func(i int) meterDay {
-			return meterDay{plate(v.Lines[i].Test.Meter.Val), v.Lines[i].Test.Date.Val}
+			return meterDay{meters.at(i), v.Lines[i].Test.Date.Val}
 		}) {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, meterAt),
@@ -197,9 +201,10 @@ var meterTooCoarse = &assess.Check{
 		}
 		for _, tests := range groups(coarse, alike) {
 			first := &v.Lines[tests[0]]
-			near := slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
+			near := keep(tests, func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber != assess.Pass || float64(l.Limits[0].Value)+stepOf(l) <= float64(l.Limits[0].Limit.Value)
+				within := float64(l.Limits[0].Value)+stepOf(l) <= float64(l.Limits[0].Limit.Value) // what is not known is not
+				return l.ByNumber == assess.Pass && !within
 			})
 			f := assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract.Pos }),

@@ -42,13 +42,17 @@ type stay struct {
 	hasFrom, hasTo bool
 }
 
+// hasTime reports whether a time of a test was written down.
+func hasTime(t *record.Test) bool { return t.Start.Known() || t.Read.Known() }
+
 // stayOf is the stay of test i. An extract that was read more than twelve
 // hours before its water went in was read after midnight.
 func stayOf(v *assess.Review, i int) stay {
 	t := v.Lines[i].Test
 	s := stay{test: i}
-	s.from, s.hasFrom = instant(t.Date.Val, t.Start)
-	s.to, s.hasTo = instant(t.Date.Val, t.Read)
+	midnight := startOf(t.Date.Val)
+	s.from, s.hasFrom = midnight+t.Start.Val.Minutes(), t.Start.Known()
+	s.to, s.hasTo = midnight+t.Read.Val.Minutes(), t.Read.Known()
 	if s.hasFrom && s.hasTo && s.from-s.to > minutesADay/2 {
 		s.to += minutesADay
 	}
@@ -78,21 +82,33 @@ func (s stay) begin() (unit.Minutes, bool) {
 // this test alone: the time of a merged cell stands for a block of tests.
 func (s stay) only(v *assess.Review, shared map[diag.Pos]int) (unit.Minutes, bool) {
 	t := v.Lines[s.test].Test
-	at := t.Read
+	at := t.Read.Pos
 	if s.hasFrom {
-		at = t.Start
+		at = t.Start.Pos
 	}
 	end, _ := s.end()
-	return end, s.hasFrom != s.hasTo && shared[at.Pos] < 2
+	return end, s.hasFrom != s.hasTo && shared[at] < 2
 }
 
-// sharedTimes counts the tests that each cell with a time stands for.
+// sharedTimes counts the times that each cell stands for, of the cells that
+// may stand for several: those of another row, and those of both times.
 var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	n := map[diag.Pos]int{}
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		for _, at := range []record.Given[unit.Clock]{t.Start, t.Read} {
-			if at.Known() && !at.Pos.IsZero() {
+		for _, at := range [...]*record.Given[unit.Clock]{&t.Start, &t.Read} {
+			if at.Known() && !at.Pos.IsZero() && (at.Pos.Row != t.Row.Row || t.Start.Pos == t.Read.Pos) {
+				n[at.Pos] = 0
+			}
+		}
+	}
+	if len(n) == 0 {
+		return n
+	}
+	for i := range v.Lines {
+		t := v.Lines[i].Test
+		for _, at := range [...]*record.Given[unit.Clock]{&t.Start, &t.Read} {
+			if _, may := n[at.Pos]; may && at.Known() {
 				n[at.Pos]++
 			}
 		}
@@ -100,18 +116,27 @@ var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	return n
 })
 
-// stays lists the stays of all tests, those on glass too, of which keep
-// holds, by a time of theirs and then in the order of the log.
-func stays(v *assess.Review, keep func(stay) (unit.Minutes, bool)) []stay {
-	var all []stay
-	at := map[int]unit.Minutes{}
+// stays lists the stays of all tests with a time, those on glass too, of which
+// keep holds, by a time of theirs and then in the order of the log.
+func stays(v *assess.Review, keep func(stay) (at unit.Minutes, kept bool)) []stay {
+	type placed struct {
+		stay
+		at unit.Minutes
+	}
+	var kept []placed
 	for i := range v.Lines {
+		if !hasTime(v.Lines[i].Test) {
+			continue
+		}
 		s := stayOf(v, i)
-		if t, ok := keep(s); ok {
-			at[i] = t
-			all = append(all, s)
+		if at, is := keep(s); is {
+			kept = append(kept, placed{s, at})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b stay) int { return cmp.Compare(at[a.test], at[b.test]) })
+	slices.SortStableFunc(kept, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
+	all := make([]stay, len(kept))
+	for k := range kept {
+		all[k] = kept[k].stay
+	}
 	return all
 }

@@ -28,8 +28,10 @@ var nightBeforeCoating = &assess.Check{
 			if !area.CoatingStarted.Known() {
 				continue
 			}
+			areas := areasNamed(v)
+			number := areas.find(area.Name.Val)
 			tests := onSteel(v, func(l *assess.Line) bool {
-				return folded(l.Test.Area.Val) == folded(area.Name.Val) && l.Test.Date.Known()
+				return areas.at(l.Index) == number && l.Test.Date.Known()
 			})
 			last, ok := lastOf(v, tests)
 			if !ok || !nightBetween(v, last, area.CoatingStarted.Val) {

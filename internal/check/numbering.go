@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,40 +12,69 @@ import (
 	"saltline/internal/unit"
 )
 
-// A numbering is the part of a log in which each test has a number of its
-// own: the whole log, an area, a day, a sheet, or an area on a day.
-type numbering func(*record.Test) string
+// A numbering divides a log into the parts in which each test has a number of
+// its own: the whole log, an area, a day, a sheet, or an area on a day. It is
+// the number of its part by test; nil where that is the whole log.
+type numbering []int32
 
-var numberings = []numbering{
-	func(*record.Test) string { return "" },
-	func(t *record.Test) string { return folded(t.Area.Val) },
-	func(t *record.Test) string { return t.Date.Val.ISO() },
-	func(t *record.Test) string { return t.Row.File() + "\x00" + t.Row.Sheet() },
-	func(t *record.Test) string { return folded(t.Area.Val) + "\x00" + t.Date.Val.ISO() },
+// within is the part of the log in which a test has its number.
+func (n numbering) within(test int) int32 {
+	if n == nil {
+		return 0
+	}
+	return n[test]
 }
+
+// numberings are the ways to divide a log, the widest first.
+var numberings = []func(*assess.Review) numbering{
+	func(*assess.Review) numbering { return nil },
+	func(v *assess.Review) numbering { return areasNamed(v).of },
+	func(v *assess.Review) numbering {
+		return partsBy(v, func(i int) unit.Date { return v.Lines[i].Test.Date.Val })
+	},
+	func(v *assess.Review) numbering {
+		return partsBy(v, func(i int) diag.Pos { return v.Lines[i].Test.Row.At(0, 0) })
+	},
+	func(v *assess.Review) numbering {
+		type areaDay struct {
+			area int32
+			day  unit.Date
+		}
+		areas := areasNamed(v)
+		return partsBy(v, func(i int) areaDay { return areaDay{areas.at(i), v.Lines[i].Test.Date.Val} })
+	},
+}
+
+func partsBy[K comparable](v *assess.Review, key func(test int) K) numbering {
+	parts, _ := numbersOf(len(v.Lines), key)
+	return parts
+}
+
+// A borne number is that of a test in its part of the log.
+type borneNumber struct{ within, number int32 }
 
 // numbered lists the tests that have a number.
 var numbered = assess.Shared(func(v *assess.Review) []int {
-	var all []int
-	for i := range v.Lines {
-		if v.Lines[i].Test.Number.Val != "" {
-			all = append(all, i)
-		}
-	}
-	return all
+	return keep(everyTest(v), func(i int) bool { return v.Lines[i].Test.Number.Val != "" })
 })
 
 // numberingOf finds the numbering of a log: the widest in which nine numbers
 // in ten are different (house choice), else the one with the most different
 // numbers. A log that begins anew with each area has no number twice.
 var numberingOf = assess.Shared(func(v *assess.Review) numbering {
-	tests := numbered(v)
-	best, most := numberings[0], 0
-	for _, n := range numberings {
-		different := len(groups(tests, func(i int) [2]string {
-			t := v.Lines[i].Test
-			return [2]string{n(t), folded(t.Number.Val)}
-		}))
+	tests, numbers := numbered(v), numbersBorne(v)
+	var best numbering
+	most := 0
+	borne := make([]borneNumber, len(tests))
+	for _, divide := range numberings {
+		n := divide(v)
+		for k, i := range tests {
+			borne[k] = borneNumber{n.within(i), numbers.at(i)}
+		}
+		slices.SortFunc(borne, func(a, b borneNumber) int {
+			return cmp.Or(cmp.Compare(a.within, b.within), cmp.Compare(a.number, b.number))
+		})
+		different := len(slices.Compact(borne))
 		if 10*different >= 9*len(tests) {
 			return n
 		}
@@ -53,6 +83,12 @@ var numberingOf = assess.Shared(func(v *assess.Review) numbering {
 		}
 	}
 	return best
+})
+
+// sharedNumbers lists the tests whose number another test has too.
+var sharedNumbers = assess.Shared(func(v *assess.Review) []int {
+	numbers := numbersBorne(v)
+	return keep(numbered(v), func(i int) bool { return numbers.bearers[numbers.at(i)] > 1 })
 })
 
 // numberUsedTwice: a number stands on two tests of one numbering, so that
@@ -66,12 +102,9 @@ var numberUsedTwice = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		within := numberingOf(v)
-		for _, tests := range groups(numbered(v), func(i int) [2]string {
-			t := v.Lines[i].Test
-			return [2]string{within(t), folded(t.Number.Val)}
-		}) {
-			tests = slices.DeleteFunc(tests, func(i int) bool { return revisionWords.in(v.Lines[i].Test.Remark.Val) })
+		within, numbers := numberingOf(v).within, numbersBorne(v)
+		for _, tests := range groups(sharedNumbers(v), func(i int) borneNumber { return borneNumber{within(i), numbers.at(i)} }) {
+			tests = keep(tests, func(i int) bool { return !revisionWords.in(v.Lines[i].Test.Remark.Val) })
 			if len(tests) < 2 || countedTwice(v, tests) {
 				continue
 			}
@@ -115,29 +148,30 @@ var numbersMissing = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		within := numberingOf(v)
-		var counted []int
-		borne := map[string]map[string]bool{} // numbering, number
-		for _, i := range numbered(v) {
+		within := numberingOf(v).within
+		type count struct {
+			within int32
+			prefix string
+		}
+		counted := keep(numbered(v), func(i int) bool {
 			t := v.Lines[i].Test
-			if borne[within(t)] == nil {
-				borne[within(t)] = map[string]bool{}
-			}
-			borne[within(t)][folded(t.Number.Val)] = true
-			if of := folded(t.OfTest.Val); of != "" {
-				borne[within(t)][of] = true // missing or not, that is another question (number-missing-beside-a-retest)
-			}
 			own := t.Kind.Val != record.Retest && t.Kind.Val != record.Adjacent && t.Kind.Val != record.Repeat
-			if prefix, _, ok := serial(t.Number.Val); ok && (prefix == "" || own) {
-				counted = append(counted, i)
+			prefix, _, ok := serial(t.Number.Val)
+			return ok && (prefix == "" || own)
+		})
+		var gaps [][]gap
+		for _, tests := range groups(counted, func(i int) count {
+			prefix, _, _ := serial(v.Lines[i].Test.Number.Val)
+			return count{within(i), prefix}
+		}) {
+			if of := gapsIn(v, tests); len(of) > 0 {
+				gaps = append(gaps, of)
 			}
 		}
-		for _, tests := range groups(counted, func(i int) [2]string {
-			t := v.Lines[i].Test
-			prefix, _, _ := serial(t.Number.Val)
-			return [2]string{within(t), prefix}
-		}) {
-			for _, gaps := range groups(gapsIn(v, borne[within(v.Lines[tests[0]].Test)], tests), func(g gap) unit.Date { return lastDay(v, []int{g.after, g.before}) }) {
+		accountFor(v, within, gaps)
+		for _, of := range gaps {
+			of = slices.DeleteFunc(of, func(g gap) bool { return len(g.missing) == 0 })
+			for _, gaps := range groups(of, func(g gap) unit.Date { return lastDay(v, []int{g.after, g.before}) }) {
 				var missing []string
 				for _, g := range gaps {
 					missing = append(missing, g.missing...)
@@ -160,62 +194,100 @@ type gap struct {
 }
 
 // gapsIn lists the gaps between the lowest and the highest number of tests.
-// borne holds the numbers that stand on a test of their numbering.
-func gapsIn(v *assess.Review, borne map[string]bool, tests []int) []gap {
-	at := map[int]int{}
-	low, high, prefix, width := 0, 0, "", 0
+func gapsIn(v *assess.Review, tests []int) []gap {
+	type place struct{ number, test int }
+	places := make([]place, len(tests))
+	prefix, width := "", 0
 	for k, i := range tests {
 		text := v.Lines[i].Test.Number.Val
 		var n int
 		prefix, n, _ = serial(text)
-		if _, known := at[n]; !known {
-			at[n] = i
-		}
-		if k == 0 {
-			low, high = n, n
-		}
-		low, high = min(low, n), max(high, n)
+		places[k] = place{n, i}
 		if digits := text[len(prefix):]; strings.HasPrefix(digits, "0") {
 			width = len(digits)
 		}
 	}
-	if len(at) < 3 || 2*len(at) <= high-low+1 {
+	slices.SortFunc(places, func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(a.test, b.test))
+	})
+	places = slices.CompactFunc(places, func(a, b place) bool { return a.number == b.number }) // the first test of each
+	last := len(places) - 1
+	if len(places) < 3 || 2*len(places) <= places[last].number-places[0].number+1 {
 		return nil
 	}
 	var all []gap
-	g := gap{}
-	for n := low; n <= high; n++ {
-		if i, known := at[n]; known {
-			if g.before = i; len(g.missing) > 0 {
-				all = append(all, g)
-			}
-			g = gap{after: i}
-			continue
+	for k := range last {
+		g := gap{after: places[k].test, before: places[k+1].test}
+		for n := places[k].number + 1; n < places[k+1].number; n++ {
+			digits := strconv.Itoa(n)
+			g.missing = append(g.missing, prefix+strings.Repeat("0", max(0, width-len(digits)))+digits)
 		}
-		digits := strconv.Itoa(n)
-		if number := prefix + strings.Repeat("0", max(0, width-len(digits))) + digits; !borne[folded(number)] && !accountedFor(v, number) {
-			g.missing = append(g.missing, number)
+		if len(g.missing) > 0 {
+			all = append(all, g)
 		}
 	}
 	return all
 }
 
-// accountedFor reports whether a number stands in a row that was skipped or
-// in the diary.
-func accountedFor(v *assess.Review, number string) bool {
-	for _, s := range v.Job.Note.Skipped {
-		if first, _, _ := strings.Cut(s.Text, " | "); folded(first) == folded(number) {
-			return true
+// accountFor takes the numbers out of the gaps of a log that are accounted for:
+// those that stand on a test of their numbering, or that a test is said to be
+// because of, which if it is missing is another question
+// (number-missing-beside-a-retest); those of a row that was skipped, and those
+// of which the diary speaks.
+func accountFor(v *assess.Review, within func(test int) int32, gaps [][]gap) {
+	if len(gaps) == 0 {
+		return
+	}
+	type borne struct {
+		within int32
+		number string
+	}
+	left := map[borne]bool{} // numbers that are left out, true once they are found
+	for _, of := range gaps {
+		for _, g := range of {
+			for _, number := range g.missing {
+				left[borne{within(g.after), folded(number)}] = false
+			}
 		}
 	}
-	return slices.ContainsFunc(v.Job.Days, func(d record.Day) bool {
-		return spokenOf(number, d.Remarks.Val) || spokenOf(number, d.WhatChanged.Val)
-	})
+	find := func(b borne) {
+		if _, asked := left[b]; asked {
+			left[b] = true
+		}
+	}
+	for _, i := range numbered(v) {
+		t := v.Lines[i].Test
+		find(borne{within(i), folded(t.Number.Val)})
+		if t.OfTest.Val != "" {
+			find(borne{within(i), folded(t.OfTest.Val)})
+		}
+	}
+	spoken := spokenNumbers(v)
+	for _, of := range gaps {
+		for k := range of {
+			g := &of[k]
+			g.missing = slices.DeleteFunc(g.missing, func(number string) bool {
+				number = folded(number)
+				return left[borne{within(g.after), number}] || spoken[number]
+			})
+		}
+	}
 }
 
-// spokenOf reports whether a number stands as a word of its own in a text.
-func spokenOf(number, text string) bool {
-	return slices.ContainsFunc(strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:()–", r) }), func(w string) bool {
-		return folded(w) == folded(number)
-	})
+// spokenNumbers are the numbers, folded, of the rows that were skipped and
+// what stands as a word of its own in the diary.
+func spokenNumbers(v *assess.Review) map[string]bool {
+	spoken := map[string]bool{}
+	for _, s := range v.Job.Note.Skipped {
+		first, _, _ := strings.Cut(s.Text, " | ")
+		spoken[folded(first)] = true
+	}
+	for i := range v.Job.Days {
+		for _, text := range []string{v.Job.Days[i].Remarks.Val, v.Job.Days[i].WhatChanged.Val} {
+			for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(" ,;.:()–", r) }) {
+				spoken[folded(word)] = true
+			}
+		}
+	}
+	return spoken
 }

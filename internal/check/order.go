@@ -1,6 +1,9 @@
 package check
 
 import (
+	"cmp"
+	"slices"
+
 	"saltline/internal/assess"
 	"saltline/internal/record"
 	"saltline/internal/unit"
@@ -21,41 +24,63 @@ var outOfTimeOrder = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.ContactTime},
 	Run: func(v *assess.Review) {
-		type hand struct {
-			day                    unit.Date
-			person, within, prefix string
-		}
-		within := numberingOf(v)
-		var all []int
-		for i := range v.Lines {
-			t := v.Lines[i].Test
-			if _, _, ok := serial(t.Number.Val); ok && (t.Kind.Val == record.Original || t.Kind.Val == record.Repeat) {
-				all = append(all, i)
-			}
-		}
 		var pairs [][2]int
-		for _, tests := range groups(all, func(i int) hand {
-			prefix, _, _ := serial(v.Lines[i].Test.Number.Val)
-			t := v.Lines[i].Test
-			return hand{t.Date.Val, folded(t.Inspector.Val), within(t), prefix}
-		}) {
-			byNumber := map[int]int{}
-			for _, i := range tests {
-				_, n, _ := serial(v.Lines[i].Test.Number.Val)
-				byNumber[n] = i
-			}
-			for _, i := range tests {
-				_, n, _ := serial(v.Lines[i].Test.Number.Val)
-				if next, ok := byNumber[n+1]; ok && byNumber[n] == i && earlier(v, stayOf(v, next), stayOf(v, i)) {
-					pairs = append(pairs, [2]int{i, next})
-				}
-			}
+		for _, tests := range countedByHand(v) {
+			pairs = append(pairs, turnedPairs(v, tests)...)
 		}
 		reportPairs(v, pairs, timeAt, func(p [2]int) any {
 			a, b := stayOf(v, p[0]), stayOf(v, p[1])
 			return orderPair{Number(v.Lines, p[0]), Number(v.Lines, p[1]), orderTime(v, a, b), orderTime(v, b, a)}
 		})
 	},
+}
+
+// countedByHand lists the originals and repeats with a number that counts, by
+// person, day and numbering; none where no test of the log has a time.
+func countedByHand(v *assess.Review) [][]int {
+	if !slices.ContainsFunc(everyTest(v), func(i int) bool { return hasTime(v.Lines[i].Test) }) {
+		return nil
+	}
+	type hand struct {
+		day            unit.Date
+		person, within int32
+		prefix         string
+	}
+	within, people := numberingOf(v).within, newRoll(folded)
+	counted := keep(numbered(v), func(i int) bool {
+		t := v.Lines[i].Test
+		_, _, ok := serial(t.Number.Val)
+		return ok && (t.Kind.Val == record.Original || t.Kind.Val == record.Repeat)
+	})
+	return groups(counted, func(i int) hand {
+		t := v.Lines[i].Test
+		prefix, _, _ := serial(t.Number.Val)
+		return hand{t.Date.Val, people.of(t.Inspector.Val), within(i), prefix}
+	})
+}
+
+// turnedPairs are those of the tests, each with that which bears the next
+// number, that were made in the other order. Of one number the last counts.
+func turnedPairs(v *assess.Review, tests []int) [][2]int {
+	type place struct{ number, test int }
+	places := make([]place, len(tests))
+	for k, i := range tests {
+		_, n, _ := serial(v.Lines[i].Test.Number.Val)
+		places[k] = place{n, i}
+	}
+	slices.SortFunc(places, func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(b.test, a.test))
+	})
+	places = slices.CompactFunc(places, func(a, b place) bool { return a.number == b.number })
+	var pairs [][2]int
+	for k := 1; k < len(places); k++ {
+		a, b := places[k-1], places[k]
+		if b.number == a.number+1 && earlier(v, stayOf(v, b.test), stayOf(v, a.test)) {
+			pairs = append(pairs, [2]int{a.test, b.test})
+		}
+	}
+	slices.SortFunc(pairs, func(a, b [2]int) int { return a[0] - b[0] })
+	return pairs
 }
 
 type orderPair struct {
@@ -95,9 +120,9 @@ var readBeforeStart = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		turned := onSteel(v, func(l *assess.Line) bool {
+		turned := among(v, twiceTimed(v), func(l *assess.Line) bool {
 			s := stayOf(v, l.Index)
-			return s.hasFrom && s.hasTo && s.to < s.from
+			return s.to < s.from
 		})
 		for _, tests := range byDay(v, turned) {
 			var rows []timesRow

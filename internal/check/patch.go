@@ -20,17 +20,17 @@ var singleUsePatchAgain = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		once := singleUse(v)
-		single := slices.DeleteFunc(slices.Clone(once), func(i int) bool {
-			t := v.Lines[i].Test
-			p := supplyOf(v, t)
-			return t.Patch.Val == "" || p != nil && folded(p.Batch.Val) == folded(t.Patch.Val) && p.OpeningStock.Known() && p.OpeningStock.Val > 1
+		single := keep(once, func(i int) bool {
+			t, p := v.Lines[i].Test, supplyOf(v, i)
+			aBatch := p != nil && folded(p.Batch.Val) == folded(t.Patch.Val) && p.OpeningStock.Known() && p.OpeningStock.Val > 1
+			return t.Patch.Val != "" && !aBatch
 		})
 		if !marked(v, single) {
 			single = nil
 		}
 		seen := map[int]bool{}
-		for _, uses := range groups(single, func(i int) string { return folded(v.Lines[i].Test.Patch.Val) }) {
-			later := slices.DeleteFunc(slices.Clone(uses[1:]), func(i int) bool { return !v.Lines[i].OfSteel() })
+		for _, uses := range groups(single, patchesNamed(v).at) {
+			later := keep(uses[1:], func(i int) bool { return v.Lines[i].OfSteel() })
 			for _, tests := range byDay(v, later) {
 				usedAgain(v, tests, &v.Lines[uses[0]])
 			}
@@ -73,19 +73,20 @@ var patchPastItsUses = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		past := onSteel(v, func(l *assess.Line) bool {
-			n, ok := lifeOf(v, l.Test)
-			return ok && n > 1 && l.Test.PatchUse.Known() && l.Test.PatchUse.Val > n
+		past := among(v, usesCounted(v), func(l *assess.Line) bool {
+			n, ok := lifeOf(v, l.Index)
+			return ok && n > 1 && l.Test.PatchUse.Val > n
 		})
+		patches := patchesNamed(v)
 		type patchDay struct {
-			patch string
+			patch int32
 			day   unit.Date
 		}
 		for _, tests := range groups(past, func(i int) patchDay {
-			return patchDay{folded(v.Lines[i].Test.Patch.Val), v.Lines[i].Test.Date.Val}
+			return patchDay{patches.at(i), v.Lines[i].Test.Date.Val}
 		}) {
 			last := v.Lines[tests[len(tests)-1]].Test
-			allowed, _ := lifeOf(v, last)
+			allowed, _ := lifeOf(v, tests[len(tests)-1])
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, useAt),
 				Args: map[string]any{"Patch": last.Patch.Text, "Use": last.PatchUse.Val, "Allowed": allowed},
@@ -106,12 +107,15 @@ var patchCountBackwards = &assess.Check{
 	Run: func(v *assess.Review) {
 		var counted []int
 		for i := range v.Lines {
-			n, known := lifeOf(v, v.Lines[i].Test)
-			if t := v.Lines[i].Test; t.Patch.Val != "" && t.PatchUse.Known() && !(known && n == 1) {
+			t := v.Lines[i].Test
+			if t.Patch.Val == "" || !t.PatchUse.Known() {
+				continue
+			}
+			if n, known := lifeOf(v, i); !known || n != 1 {
 				counted = append(counted, i)
 			}
 		}
-		for _, uses := range groups(inTime(v, counted), func(i int) string { return folded(v.Lines[i].Test.Patch.Val) }) {
+		for _, uses := range groups(inTime(v, counted), patchesNamed(v).at) {
 			var back []int
 			for k := 1; k < len(uses); k++ {
 				if v.Lines[uses[k]].OfSteel() && v.Lines[uses[k]].Test.PatchUse.Val <= v.Lines[uses[k-1]].Test.PatchUse.Val {
@@ -141,8 +145,11 @@ var patchExpired = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Patches) == 0 {
+			return
+		}
 		late := onSteel(v, func(l *assess.Line) bool {
-			p := supplyOf(v, l.Test)
+			p := supplyOf(v, l.Index)
 			return p != nil && p.Expiry.Known() && l.Test.Date.Known() && p.Expiry.Val.Compare(l.Test.Date.Val) < 0
 		})
 		type batchDay struct {
@@ -150,10 +157,10 @@ var patchExpired = &assess.Check{
 			day   unit.Date
 		}
 		for _, tests := range groups(late, func(i int) batchDay {
-			return batchDay{supplyOf(v, v.Lines[i].Test), v.Lines[i].Test.Date.Val}
+			return batchDay{supplyOf(v, i), v.Lines[i].Test.Date.Val}
 		}) {
 			t := v.Lines[tests[0]].Test
-			p := supplyOf(v, t)
+			p := supplyOf(v, tests[0])
 			report(v, assess.Finding{
 				Tests: tests, Places: []diag.Pos{p.Expiry.Pos},
 				Args: map[string]any{"Batch": p.Batch.Text, "Expiry": p.Expiry.Val, "Days": t.Date.Val.Since(p.Expiry.Val)},
@@ -171,6 +178,9 @@ var patchSizeNotIssued = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Patches) == 0 {
+			return
+		}
 		type sizes struct{ used, issued unit.PatchArea }
 		odd := onSteel(v, func(l *assess.Line) bool {
 			_, differs := issuedInstead(v, l)
@@ -205,7 +215,7 @@ func issuedInstead(v *assess.Review, l *assess.Line) (unit.PatchArea, bool) {
 	if !l.PatchArea.Known {
 		return 0, false
 	}
-	if p := supplyOf(v, l.Test); p != nil && p.Area.Known() {
+	if p := supplyOf(v, l.Index); p != nil && p.Area.Known() {
 		return p.Area.Val, p.Area.Val != used
 	}
 	var nearest unit.PatchArea
@@ -232,9 +242,12 @@ var patchStockDiffers = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Patches) == 0 {
+			return
+		}
 		drawn := map[*record.Patch][]int{}
 		for i := range v.Lines {
-			if p := supplyOf(v, v.Lines[i].Test); p != nil {
+			if p := supplyOf(v, i); p != nil {
 				drawn[p] = append(drawn[p], i)
 			}
 		}

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"saltline/internal/assess"
-	"saltline/internal/record"
 )
 
 // readingPatterns ask about patterns in the readings themselves: what chance
@@ -40,29 +39,4 @@ func chance(args map[string]any, p float64) map[string]any {
 	}
 	args["Chance"], args["Decimals"] = p, decimals
 	return args
-}
-
-// A roll numbers the names of a log. Case and spaces do not count, and a
-// spelling is folded once, as a log may have a million rows.
-type roll struct {
-	spelled, names map[string]int
-}
-
-func newRoll() *roll { return &roll{map[string]int{}, map[string]int{}} }
-
-// of is the number of a name; 0 is that of none.
-func (r *roll) of(g record.Words) int {
-	if g.Val == "" {
-		return 0
-	}
-	n, seen := r.spelled[g.Val]
-	if !seen {
-		name := folded(g.Val)
-		if n, seen = r.names[name]; !seen {
-			n = len(r.names) + 1
-			r.names[name] = n
-		}
-		r.spelled[g.Val] = n
-	}
-	return n
 }

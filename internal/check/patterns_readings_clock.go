@@ -30,13 +30,12 @@ var clockworkTimes = &assess.Check{
 	Run: func(v *assess.Review) {
 		type hand struct {
 			day           unit.Date
-			person, meter int
+			person, meter int32
 		}
-		persons, meters := newRoll(), newRoll()
-		dated := onSteel(v, func(l *assess.Line) bool { return l.Test.Read.Known() || l.Test.Start.Known() })
-		for _, tests := range groups(dated, func(i int) hand {
+		persons, meters := newRoll(folded), newRoll(folded)
+		for _, tests := range groups(timedTests(v), func(i int) hand {
 			t := v.Lines[i].Test
-			return hand{t.Date.Val, persons.of(t.Inspector), meters.of(t.Meter)}
+			return hand{t.Date.Val, persons.of(t.Inspector.Val), meters.of(t.Meter.Val)}
 		}) {
 			if len(tests) < leastTicks {
 				continue

@@ -57,18 +57,21 @@ var lastDigitPreference = &assess.Check{
 // readersOf lists the tests on steel by who read which meter to which step,
 // where the step is one of the meter.
 func readersOf(v *assess.Review) [][]int {
-	type reader struct{ person, meter, exp int }
-	persons, meters := newRoll(), newRoll()
-	step := map[int]unit.Decimal{}
+	type reader struct {
+		person, meter int32
+		exp           int
+	}
+	persons, meters := newRoll(folded), newRoll(folded)
+	step := map[int32]unit.Decimal{}
 	for i := range v.Job.Meters {
 		if m := &v.Job.Meters[i]; m.Resolution.Known() {
-			step[meters.of(m.Serial)] = m.Resolution.Dec
+			step[meters.of(m.Serial.Val)] = m.Resolution.Dec
 		}
 	}
 	fine := map[reader]bool{} // shows digits other than 0 and 5
 	show := func(meter record.Words, g record.Given[unit.Conductivity]) {
 		if g.Known() && lastDigit(g)%5 != 0 {
-			fine[reader{0, meters.of(meter), g.Dec.Exp}] = true
+			fine[reader{0, meters.of(meter.Val), g.Dec.Exp}] = true
 		}
 	}
 	for i := range v.Lines {
@@ -83,7 +86,7 @@ func readersOf(v *assess.Review) [][]int {
 		if !g.Known() {
 			return false
 		}
-		meter := meters.of(l.Test.Meter)
+		meter := meters.of(l.Test.Meter.Val)
 		if s, known := step[meter]; known {
 			return s.Cmp(g.Dec.Step()) <= 0
 		}
@@ -91,7 +94,7 @@ func readersOf(v *assess.Review) [][]int {
 	})
 	return groups(tests, func(i int) reader {
 		t := v.Lines[i].Test
-		return reader{persons.of(t.Inspector), meters.of(t.Meter), t.Extract.Dec.Exp}
+		return reader{persons.of(t.Inspector.Val), meters.of(t.Meter.Val), t.Extract.Dec.Exp}
 	})
 }
 

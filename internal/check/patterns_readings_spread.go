@@ -34,19 +34,19 @@ var tooLittleScatter = &assess.Check{
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
 		type round struct {
-			area    int
+			area    int32
 			treated bool
 		}
-		areas := newRoll()
+		areas := newRoll(folded)
 		tests := onSteel(v, func(l *assess.Line) bool { return l.Density.Known && l.Verdict != assess.Void })
 		for _, of := range groups(tests, func(i int) round {
 			t := v.Lines[i].Test
-			return round{areas.of(t.Area), t.Kind.Val == record.Retest || t.Kind.Val == record.Adjacent}
+			return round{areas.of(t.Area.Val), t.Kind.Val == record.Retest || t.Kind.Val == record.Adjacent}
 		}) {
 			if len(of) < leastSpots {
 				continue
 			}
-			var all []float64
+			all := make([]float64, 0, len(of))
 			step := 0.0
 			for _, i := range of {
 				l := &v.Lines[i]

@@ -31,11 +31,11 @@ var rowsNotSeen = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		unseen := onSteel(v, func(l *assess.Line) bool { return unseenIn(l.Test) })
+		unseen := among(v, shownBySheet(v), func(l *assess.Line) bool { return unseenIn(l.Test) })
 		for _, tests := range byDay(v, unseen) {
 			args := map[string]any{"Columns": []string(nil)}
 			for name, holds := range map[string]func(*record.Test) bool{"Hidden": isHidden, "Struck": isStruck, "Faint": isFaint} {
-				of := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return !holds(v.Lines[i].Test) })
+				of := keep(tests, func(i int) bool { return holds(v.Lines[i].Test) })
 				args[name], args["More"+name] = upTo(mostShown, Numbers(v.Lines, of))
 				args["Count"+name] = len(of)
 			}

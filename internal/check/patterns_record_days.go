@@ -104,15 +104,17 @@ func testDays(v *assess.Review) map[unit.Date]int {
 // it does not. Only a clause that says nothing else counts: "no testing after
 // 14:00" is of a working day.
 func saysRest(d *record.Day) string {
+	says := ""
 	for _, w := range []record.Words{d.WorkDone, d.Remarks, d.Delays} {
-		for _, clause := range clauses(w.Val) {
+		if anyClause(w.Val, func(clause string) bool {
 			words := wordsOf(clause)
 			for len(words) > 0 && allDay[words[len(words)-1]] {
 				words = words[:len(words)-1]
 			}
-			if restClauses[strings.Join(words, " ")] {
-				return strings.TrimSpace(clause)
-			}
+			says = strings.TrimSpace(clause)
+			return restClauses[strings.Join(words, " ")]
+		}) {
+			return says
 		}
 	}
 	return ""

@@ -23,7 +23,7 @@ var inspectorInTwoPlaces = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		people, areas := newRoll(), newRoll()
+		people, areas := newRoll(folded), newRoll(folded)
 		var twice []meeting
 		for _, read := range []bool{false, true} {
 			for _, same := range together(v, people, read) {
@@ -31,12 +31,12 @@ var inspectorInTwoPlaces = &assess.Check{
 			}
 		}
 		type personDays struct {
-			person int
+			person int32
 			days   [2]unit.Date
 		}
 		for _, of := range groups(twice, func(m meeting) personDays {
 			a, b := v.Lines[m.first].Test, v.Lines[m.second].Test
-			return personDays{people.of(a.Inspector), [2]unit.Date{a.Date.Val, b.Date.Val}}
+			return personDays{people.of(a.Inspector.Val), [2]unit.Date{a.Date.Val, b.Date.Val}}
 		}) {
 			var rows []meetingRow
 			var tests []int
@@ -80,7 +80,7 @@ func (m meeting) clock(t *record.Test) unit.Clock {
 // in one minute: two or more, in the order of the log.
 func together(v *assess.Review, people *roll, read bool) [][]int {
 	type act struct {
-		person int
+		person int32
 		at     unit.Minutes
 		test   int
 	}
@@ -90,7 +90,7 @@ func together(v *assess.Review, people *roll, read bool) [][]int {
 		if t.Area.Val == "" || !t.Date.Known() || !v.Lines[i].OfSteel() {
 			continue
 		}
-		person := people.of(t.Inspector)
+		person := people.of(t.Inspector.Val)
 		s := stayOf(v, i)
 		at, ok := s.from, s.hasFrom
 		if read {
@@ -103,7 +103,7 @@ func together(v *assess.Review, people *roll, read bool) [][]int {
 	slices.SortFunc(acts, func(a, b act) int {
 		switch {
 		case a.person != b.person:
-			return a.person - b.person
+			return cmp.Compare(a.person, b.person)
 		case a.at != b.at:
 			return cmp.Compare(a.at, b.at)
 		}
@@ -140,10 +140,10 @@ var andWords = lexiconOf("and", "und", "et", "og")
 // is that of a block, and one extraction under two areas is another finding
 // (test-in-two-areas).
 func apartIn(v *assess.Review, areas *roll, same []int, read bool) []meeting {
-	seen := map[int]bool{}
+	seen := map[int32]bool{}
 	var each []int // the first test of each area
 	for _, i := range same {
-		if a := areas.of(v.Lines[i].Test.Area); !seen[a] {
+		if a := areas.of(v.Lines[i].Test.Area.Val); !seen[a] {
 			seen[a] = true
 			each = append(each, i)
 		}
@@ -314,12 +314,12 @@ var reviewedByTheInspector = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		people := newRoll()
+		people := newRoll(folded)
 		reviewers := map[unit.Date][]*record.Signature{}
 		var days []unit.Date
 		for i := range v.Job.Signatures {
 			s := &v.Job.Signatures[i]
-			if s.Date.Known() && people.of(s.Name) > 0 && reviews(s.Role.Val) {
+			if s.Date.Known() && people.of(s.Name.Val) > 0 && reviews(s.Role.Val) {
 				if reviewers[s.Date.Val] == nil {
 					days = append(days, s.Date.Val)
 				}
@@ -336,13 +336,13 @@ var reviewedByTheInspector = &assess.Check{
 				continue
 			}
 			for _, s := range reviewers[t.Date.Val] {
-				if people.of(s.Name) == people.of(t.Inspector) {
+				if people.of(s.Name.Val) == people.of(t.Inspector.Val) {
 					own[s] = append(own[s], i)
 				}
 			}
 		}
 		for _, day := range days {
-			for _, of := range groups(reviewers[day], func(s *record.Signature) int { return people.of(s.Name) }) {
+			for _, of := range groups(reviewers[day], func(s *record.Signature) int32 { return people.of(s.Name.Val) }) {
 				s := of[0]
 				if tests := own[s]; len(tests) > 0 {
 					report(v, assess.Finding{

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A lexicon is a list of wordings that say one thing in the languages of the
@@ -57,34 +58,33 @@ var (
 )
 
 // in reports whether a text says so without denying it.
-func (x lexicon) in(text string) bool { return x.find(text, x.affirmedAt) }
+func (x lexicon) in(text string) bool {
+	return anyClause(text, func(clause string) bool { return x.saidIn(clause, false) })
+}
 
 // mentionedIn reports whether a text says so or denies it.
-func (x lexicon) mentionedIn(text string) bool { return x.find(text, x.standsAt) }
+func (x lexicon) mentionedIn(text string) bool {
+	return anyClause(text, func(clause string) bool { return x.saidIn(clause, true) })
+}
 
-func (x lexicon) find(text string, holds func(words []string, i int, wording []string) bool) bool {
-	if text == "" {
-		return false
-	}
-	for _, clause := range clauses(text) {
-		words := countedWords(clause)
-		for i, word := range words {
-			at := func(wording []string) bool { return holds(words, i, wording) }
-			if slices.ContainsFunc(x.wordings[word], at) || slices.ContainsFunc(x.open, at) {
-				return true
-			}
+// saidIn reports whether a clause has a wording, which it may deny or not.
+func (x lexicon) saidIn(clause string, evenDenied bool) bool {
+	var few [16]string
+	words := countedWords(few[:0], clause)
+	for i, word := range words {
+		said := func(wording []string) bool {
+			return x.standsAt(words, i, wording) && (evenDenied || !denied(words, i, i+len(wording)))
+		}
+		if slices.ContainsFunc(x.wordings[word], said) || slices.ContainsFunc(x.open, said) {
+			return true
 		}
 	}
 	return false
 }
 
-// affirmedAt reports whether a wording stands at word i and is not denied.
-func (x lexicon) affirmedAt(words []string, i int, wording []string) bool {
-	if !x.standsAt(words, i, wording) {
-		return false
-	}
-	after := i + len(wording)
-	return !among(negations, words[max(0, i-3):i]) && !among(denials, words[after:min(len(words), after+1)])
+// denied reports whether the words around those from from up to to deny them.
+func denied(words []string, from, to int) bool {
+	return anyIn(negations, words[max(0, from-3):from]) || anyIn(denials, words[to:min(len(words), to+1)])
 }
 
 // standsAt reports whether a wording stands at word i, in its own meaning.
@@ -99,21 +99,24 @@ func (x lexicon) standsAt(words []string, i int, wording []string) bool {
 			return false
 		}
 	}
-	return !among(x.beside, words[max(0, i-1):i]) && !among(x.beside, words[after:min(len(words), after+1)])
+	return !anyIn(x.beside, words[max(0, i-1):i]) && !anyIn(x.beside, words[after:min(len(words), after+1)])
 }
 
-func among(set map[string]bool, words []string) bool {
+func anyIn(set map[string]bool, words []string) bool {
 	return slices.ContainsFunc(words, func(w string) bool { return set[w] })
 }
 
-// countedWords are the words of a clause, in which a number with decimals is
-// one word: "0.0 ml lost" denies what "1.0 ml lost" says.
-func countedWords(clause string) []string {
-	if !strings.ContainsAny(clause, "0123456789") {
-		return wordsOf(clause)
+// countedWords appends the words of a clause, in which a number with decimals
+// is one word: "0.0 ml lost" denies what "1.0 ml lost" says.
+func countedWords(words []string, clause string) []string {
+	if !hasDigit(clause) {
+		return appendWords(words, clause)
 	}
-	var words []string
-	for _, field := range strings.Fields(clause) {
+	for field := range strings.FieldsSeq(clause) {
+		if !hasDigit(field) {
+			words = appendWords(words, field)
+			continue
+		}
 		if number := strings.Trim(field, "():="); len(number) > 1 && strings.Trim(number, "0.,") == "" && strings.ContainsAny(number, ".,") {
 			field = zero
 		}
@@ -121,20 +124,84 @@ func countedWords(clause string) []string {
 			words = append(words, field)
 			continue
 		}
-		words = append(words, wordsOf(field)...)
+		words = appendWords(words, field)
 	}
 	return words
 }
 
+func hasDigit(text string) bool {
+	for i := range len(text) {
+		if '0' <= text[i] && text[i] <= '9' {
+			return true
+		}
+	}
+	return false
+}
+
 // wordsOf splits a text into its words, in lower case.
-func wordsOf(text string) []string {
-	return strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+func wordsOf(text string) []string { return appendWords(nil, text) }
+
+// appendWords appends the words of a text. Every remark and location of a log
+// is split up, so that words of a few go on the stack of who asks.
+func appendWords(words []string, text string) []string {
+	text = strings.ToLower(text)
+	from := -1 // where the word began, if there is one
+	for i, r := range text {
+		switch inWord := unicode.IsLetter(r) || unicode.IsDigit(r); {
+		case inWord && from < 0:
+			from = i
+		case !inWord && from >= 0:
+			words = append(words, text[from:i])
+			from = -1
+		}
+	}
+	if from >= 0 {
+		words = append(words, text[from:])
+	}
+	return words
+}
+
+// anyClause reports whether something holds of a clause of a text, which is
+// parted at its commas and stops, but not within a number. A text that says
+// nothing has no clause.
+func anyClause(text string, holds func(clause string) bool) bool {
+	if text == "" {
+		return false
+	}
+	from := 0
+	before := rune(0)
+	for i, r := range text {
+		if strings.ContainsRune(",;.!\n", r) {
+			after, _ := utf8.DecodeRuneInString(text[i+1:])
+			if inNumber := unicode.IsDigit(before) && unicode.IsDigit(after); !inNumber {
+				if holds(text[from:i]) {
+					return true
+				}
+				from = i + 1
+			}
+		}
+		before = r
+	}
+	return holds(text[from:])
 }
 
 // folded makes two spellings of one name equal: case and spaces do not count.
 func folded(name string) string {
-	if name == "" {
-		return ""
+	if isFolded(name) {
+		return name
 	}
 	return strings.ToLower(strings.Join(strings.Fields(name), " "))
+}
+
+// isFolded reports whether folding leaves a name as it is, as it does most
+// names of a log.
+func isFolded(name string) bool {
+	space := true // one at the beginning goes, and the second of two
+	for _, r := range name {
+		if r == utf8.RuneError || r != unicode.ToLower(r) || unicode.IsSpace(r) && (space || r != ' ') {
+			return false
+		}
+		space = r == ' '
+	}
+	return name == "" || !space
 }

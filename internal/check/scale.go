@@ -27,11 +27,11 @@ var readingsInAnotherUnit = &assess.Check{
 	Settings: []string{assess.BlankLeast},
 	Run: func(v *assess.Review) {
 		least := unit.Conductivity(v.Basis.Value(assess.BlankLeast))
-		for _, tests := range extractsOfSheets(v) {
-			if !tooLowForWater(v, tests) {
+		for _, sheet := range extractsOfSheets(v) {
+			if !sheet.tooLowForWater(v) {
 				continue
 			}
-			for _, day := range byDay(v, tests) {
+			for _, day := range byDay(v, sheet.tests) {
 				middle := v.Lines[nearestTo(v, day, medianExtract(v, day))].Test.Extract
 				report(v, assess.Finding{
 					Tests: day, Places: places(v, day, extractAt), Direction: assess.UnsafeSide,
@@ -74,15 +74,24 @@ func decimalsOf(x unit.Conductivity) int {
 	return d
 }
 
-// extractsOfSheets lists, sheet by sheet, the tests on steel whose extract is
-// known, where they are enough for a median.
-var extractsOfSheets = assess.Shared(func(v *assess.Review) [][]int {
+// sheetExtracts are the tests on steel of a sheet whose extract is known, and
+// the median of these.
+type sheetExtracts struct {
+	tests  []int
+	median float64 // µS/cm
+}
+
+// extractsOfSheets lists them sheet by sheet, where they are enough for a
+// median.
+var extractsOfSheets = assess.Shared(func(v *assess.Review) []sheetExtracts {
 	read := onSteel(v, func(l *assess.Line) bool { return l.Test.Extract.Known() && l.Test.Extract.Val >= 0 })
-	sheets := groups(read, func(i int) diag.Pos {
-		row := v.Lines[i].Test.Row
-		return row.At(0, 0)
-	})
-	return slices.DeleteFunc(sheets, func(tests []int) bool { return len(tests) < enoughReadings })
+	var sheets []sheetExtracts
+	for _, tests := range groups(read, func(i int) diag.Pos { return v.Lines[i].Test.Row.At(0, 0) }) {
+		if len(tests) >= enoughReadings {
+			sheets = append(sheets, sheetExtracts{tests, medianExtract(v, tests)})
+		}
+	}
+	return sheets
 })
 
 func medianExtract(v *assess.Review, tests []int) float64 {
@@ -93,19 +102,19 @@ func medianExtract(v *assess.Review, tests []int) float64 {
 	return stat.Median(extracts)
 }
 
-// tooLowForWater reports whether the tests of a sheet read, as a whole, less
+// tooLowForWater reports whether the tests of the sheet read, as a whole, less
 // than water does.
-func tooLowForWater(v *assess.Review, tests []int) bool {
-	return medianExtract(v, tests) < v.Basis.Value(assess.BlankLeast)
+func (s *sheetExtracts) tooLowForWater(v *assess.Review) bool {
+	return s.median < v.Basis.Value(assess.BlankLeast)
 }
 
 // unitInDoubt are the tests whose readings are probably in another unit: what
 // else would be said of their size has that cause.
 var unitInDoubt = assess.Shared(func(v *assess.Review) map[int]bool {
 	doubt := map[int]bool{}
-	for _, tests := range extractsOfSheets(v) {
-		if tooLowForWater(v, tests) {
-			for _, i := range tests {
+	for _, sheet := range extractsOfSheets(v) {
+		if sheet.tooLowForWater(v) {
+			for _, i := range sheet.tests {
 				doubt[i] = true
 			}
 		}
@@ -149,10 +158,10 @@ var readingTenTimesTheRest = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		for _, tests := range extractsOfSheets(v) {
-			median := medianExtract(v, tests)
-			high := slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
-				return float64(v.Lines[i].Test.Extract.Val) < leastTenfold*median
+		for _, sheet := range extractsOfSheets(v) {
+			median := sheet.median
+			high := keep(sheet.tests, func(i int) bool {
+				return float64(v.Lines[i].Test.Extract.Val) >= leastTenfold*median
 			})
 			if len(high) != 1 || median <= 0 {
 				continue

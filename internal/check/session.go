@@ -40,25 +40,26 @@ var sessions = assess.Shared(func(v *assess.Review) []session {
 // sessionsOf lists the sessions of some of the tests.
 func sessionsOf(v *assess.Review, tests []int) []session {
 	type key struct {
-		meter string
+		meter int32
 		day   unit.Date
 	}
-	var all []session
-	at := map[key]int{}
-	for _, i := range tests {
+	meters := newRoll(plate)
+	parts := groups(tests, func(i int) key {
 		t := v.Lines[i].Test
-		day, minutes, known := momentOfTest(v, t)
-		k := key{plate(t.Meter.Val), day}
-		n, seen := at[k]
-		if !seen {
-			n = len(all)
-			at[k] = n
-			all = append(all, session{meter: t.Meter.Val, day: day})
+		day, _, _ := momentOfTest(v, t)
+		return key{meters.of(t.Meter.Val), day}
+	})
+	all := make([]session, len(parts))
+	room := make([]timed[int], 0, len(tests))
+	for n, part := range parts {
+		s := &all[n]
+		for _, i := range part {
+			day, minutes, known := momentOfTest(v, v.Lines[i].Test)
+			s.day, room = day, append(room, timed[int]{i, minutes, known})
 		}
-		all[n].tests = append(all[n].tests, timed[int]{i, minutes, known})
-	}
-	for n := range all {
-		all[n].takeChecks(v)
+		s.meter = v.Lines[part[0]].Test.Meter.Val
+		s.tests, room = slices.Clip(room), room[len(room):]
+		s.takeChecks(v)
 	}
 	return all
 }
@@ -69,10 +70,10 @@ func sessionsOf(v *assess.Review, tests []int) []session {
 // is wrong (read-before-start), and it stays where it was written.
 func momentOfTest(v *assess.Review, t *record.Test) (day unit.Date, minutes float64, known bool) {
 	if s := t.Start.Val.Minutes() - t.Read.Val.Minutes(); t.Start.Known() && t.Read.Known() && s > minutesADay/2 {
-		day, minutes, known = moment(v, t.Date, t.Start)
+		day, minutes, known = moment(v, &t.Date, &t.Start)
 		return day, minutes + minutesADay - float64(s), known
 	}
-	return moment(v, t.Date, t.Read, t.Start)
+	return moment(v, &t.Date, &t.Read, &t.Start)
 }
 
 // takeChecks gives the session the checks of its meter and day. A check or a
@@ -84,7 +85,7 @@ func (s *session) takeChecks(v *assess.Review) {
 		if s.meter != "" && c.Meter.Val != "" && plate(s.meter) != plate(c.Meter.Val) {
 			continue
 		}
-		day, minutes, known := moment(v, c.Date, c.Time)
+		day, minutes, known := moment(v, &c.Date, &c.Time)
 		if overnight && !s.day.IsZero() && day == s.day.Add(1) && minutes < 12*60 {
 			day, minutes = s.day, minutes+24*60
 		}
@@ -99,7 +100,7 @@ func (s *session) takeChecks(v *assess.Review) {
 
 // moment is the working day of a date and the minutes since its midnight by
 // the first clock that is known.
-func moment(v *assess.Review, date record.Given[unit.Date], clocks ...record.Given[unit.Clock]) (day unit.Date, minutes float64, known bool) {
+func moment(v *assess.Review, date *record.Given[unit.Date], clocks ...*record.Given[unit.Clock]) (day unit.Date, minutes float64, known bool) {
 	if !date.Known() {
 		return unit.Date{}, 0, false
 	}
@@ -124,12 +125,26 @@ const afterShift = 120
 // endsOn reports whether the time belongs to a shift of the day before that
 // went past midnight.
 func endsOn(v *assess.Review, day unit.Date, minutes float64) bool {
-	return slices.ContainsFunc(v.Job.Days, func(d record.Day) bool {
-		return d.Date.Known() && d.ShiftStarted.Known() && d.ShiftEnded.Known() &&
-			d.ShiftEnded.Val < d.ShiftStarted.Val && d.Date.Val == day.Add(-1) &&
-			minutes <= float64(d.ShiftEnded.Val.Minutes())+afterShift
-	})
+	ends := nightShifts(v)
+	if len(ends) == 0 {
+		return false
+	}
+	end, is := ends[day.Add(-1)]
+	return is && minutes <= float64(end.Minutes())+afterShift
 }
+
+// nightShifts are the ends of the shifts that went past midnight, by the day
+// on which they began; of two the later.
+var nightShifts = assess.Shared(func(v *assess.Review) map[unit.Date]unit.Clock {
+	ends := map[unit.Date]unit.Clock{}
+	for i := range v.Job.Days {
+		d := &v.Job.Days[i]
+		if d.Date.Known() && d.ShiftStarted.Known() && d.ShiftEnded.Known() && d.ShiftEnded.Val < d.ShiftStarted.Val {
+			ends[d.Date.Val] = max(ends[d.Date.Val], d.ShiftEnded.Val)
+		}
+	}
+	return ends
+})
 
 // numbered are the checks of the session that hold a number to go by.
 func (s *session) numbered() []timed[*record.MeterCheck] {

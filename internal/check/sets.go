@@ -65,6 +65,9 @@ func overlapping(v *assess.Review, sets int) (tests []int, most map[int]int) {
 			most[o.test] = max(most[o.test], len(inUse))
 		}
 	}
+	if len(most) == 0 {
+		return nil, most
+	}
 	return onSteel(v, func(l *assess.Line) bool { return most[l.Index] > 0 }), most
 }
 
@@ -106,6 +109,9 @@ func timeAt(t *record.Test) diag.Pos {
 }
 
 func onSteelOf(v *assess.Review, tests map[int]bool) []int {
+	if len(tests) == 0 {
+		return nil
+	}
 	return onSteel(v, func(l *assess.Line) bool { return tests[l.Index] })
 }
 

@@ -15,7 +15,7 @@ var outsideTheShift = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool {
+		tests := among(v, timedTests(v), func(l *assess.Line) bool {
 			_, odd := againstDiary(v, stayOf(v, l.Index))
 			return odd
 		})
@@ -23,6 +23,7 @@ var outsideTheShift = &assess.Check{
 			var of []shiftRow
 			for _, i := range day {
 				row, _ := againstDiary(v, stayOf(v, i))
+				row.Test = Number(v.Lines, i)
 				of = append(of, row)
 			}
 			few, more := upTo(mostShown, of)
@@ -47,7 +48,7 @@ type shiftRow struct {
 // falls out of.
 func againstDiary(v *assess.Review, s stay) (shiftRow, bool) {
 	t := v.Lines[s.test].Test
-	row := shiftRow{Test: Number(v.Lines, s.test)}
+	var row shiftRow
 	begin, ok := s.begin()
 	end, _ := s.end()
 	if !ok || !t.Date.Known() {
@@ -144,8 +145,10 @@ func againstArea(v *assess.Review, moment func(*record.Area) record.Given[record
 		if !m.Known() {
 			continue
 		}
+		areas := areasNamed(v)
+		number := areas.find(area.Name.Val)
 		tests := onSteel(v, func(l *assess.Line) bool {
-			if folded(l.Test.Area.Val) != folded(area.Name.Val) || !l.Test.Date.Known() {
+			if areas.at(l.Index) != number || !l.Test.Date.Known() {
 				return false
 			}
 			first, ok := time(stayOf(v, l.Index))
@@ -190,9 +193,11 @@ var passTooOld = &assess.Check{
 				continue
 			}
 			begun, _ := momentSpan(area.CoatingStarted.Val)
+			areas := areasNamed(v)
+			number := areas.find(area.Name.Val)
 			age := func(i int) unit.Minutes { return begun - readOrEndOfDay(v, i) }
 			old := onSteel(v, func(l *assess.Line) bool {
-				return folded(l.Test.Area.Val) == folded(area.Name.Val) && l.Test.Date.Known() &&
+				return areas.at(l.Index) == number && l.Test.Date.Known() &&
 					l.ByNumber == assess.Pass && float64(age(l.Index))/60 > agreed.Value
 			})
 			for _, tests := range byDay(v, old) {

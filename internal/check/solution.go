@@ -34,22 +34,27 @@ var checkFarFromUse = &assess.Check{
 	Run: func(v *assess.Review) {
 		inDoubt := unitInDoubt(v)
 		for _, all := range groups(sessions(v), func(s session) string { return plate(s.meter) }) {
-			var tests []int
-			var extracts []float64
 			var checks []*record.MeterCheck
 			for _, s := range all {
-				for _, t := range s.tests {
-					if g := v.Lines[t.what].Test.Extract; g.Known() && g.Val > 0 {
-						tests, extracts = append(tests, t.what), append(extracts, float64(g.Val))
-					}
-				}
 				for _, c := range s.numbered() {
 					if !slices.Contains(checks, c.what) {
 						checks = append(checks, c.what)
 					}
 				}
 			}
-			if len(extracts) == 0 || len(checks) == 0 || !slices.ContainsFunc(tests, func(i int) bool { return !inDoubt[i] }) {
+			if len(checks) == 0 {
+				continue
+			}
+			var tests []int
+			var extracts []float64
+			for _, s := range all {
+				for _, t := range s.tests {
+					if g := &v.Lines[t.what].Test.Extract; g.Known() && g.Val > 0 {
+						tests, extracts = append(tests, t.what), append(extracts, float64(g.Val))
+					}
+				}
+			}
+			if len(extracts) == 0 || !slices.ContainsFunc(tests, func(i int) bool { return !inDoubt[i] }) {
 				continue // with the unit of the readings in doubt, nothing is near or far
 			}
 			median := stat.Median(extracts)

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 
@@ -21,17 +22,16 @@ var ringWithoutHold = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		loose := onSteel(v, func(l *assess.Line) bool {
-			return kindOf(v, l.Test) == record.MagneticRing && holdOf(substrateOf(v, l.Test).Val) != holds
+			return kindOf(v, l.Index) == record.MagneticRing && holdOf(substrateOf(v, l.Index).Val) != holds
 		})
 		type baseDay struct {
 			base string
 			day  unit.Date
 		}
 		for _, tests := range groups(loose, func(i int) baseDay {
-			t := v.Lines[i].Test
-			return baseDay{folded(substrateOf(v, t).Val), t.Date.Val}
+			return baseDay{folded(substrateOf(v, i).Val), v.Lines[i].Test.Date.Val}
 		}) {
-			base := substrateOf(v, v.Lines[tests[0]].Test)
+			base := substrateOf(v, tests[0])
 			f := assess.Finding{
 				Tests: tests, Places: append(places(v, tests, patchAt), base.Pos),
 				Args: map[string]any{"Base": base.Text, "Open": false},
@@ -52,20 +52,37 @@ func patchAt(t *record.Test) diag.Pos {
 }
 
 // substrateOf is the base of a test, by its own row, else by its area.
-func substrateOf(v *assess.Review, t *record.Test) record.Words {
-	if a := areaOf(v, t); a != nil && !t.Substrate.Known() {
+func substrateOf(v *assess.Review, i int) record.Words {
+	t := v.Lines[i].Test
+	if t.Substrate.Known() {
+		return t.Substrate
+	}
+	if a := areaOf(v, i); a != nil {
 		return a.Substrate
 	}
 	return t.Substrate
 }
 
-func areaOf(v *assess.Review, t *record.Test) *record.Area {
-	k := slices.IndexFunc(v.Job.Areas, func(a record.Area) bool { return folded(a.Name.Val) == folded(t.Area.Val) })
-	if k < 0 {
+// areaOf is the row of the areas table for a test; nil where there is none.
+func areaOf(v *assess.Review, i int) *record.Area {
+	if len(v.Job.Areas) == 0 {
 		return nil
 	}
-	return &v.Job.Areas[k]
+	return areaRows(v)[areasNamed(v).at(i)]
 }
+
+// areaRows are the first rows of the areas table for each area that a test
+// names, by its number.
+var areaRows = assess.Shared(func(v *assess.Review) map[int32]*record.Area {
+	rows := map[int32]*record.Area{}
+	for i := range v.Job.Areas {
+		a := &v.Job.Areas[i]
+		if n := areasNamed(v).find(a.Name.Val); rows[n] == nil {
+			rows[n] = a
+		}
+	}
+	return rows
+})
 
 // A hold says whether a base holds a magnet.
 type hold int
@@ -136,15 +153,15 @@ var ringOnSmallPipe = &assess.Check{
 		}
 		kindOfFit := func(i int) kind {
 			t := v.Lines[i].Test
-			f, _ := fitOf(v, t)
+			f, _ := fitOf(v, i)
 			k := kind{f, t.Patch.Text, t.Date.Val}
-			if p := supplyOf(v, t); p != nil {
+			if p := supplyOf(v, i); p != nil {
 				k.patch = p.Batch.Text
 			}
 			return k
 		}
 		narrow := onSteel(v, func(l *assess.Line) bool {
-			_, small := fitOf(v, l.Test)
+			_, small := fitOf(v, l.Index)
 			return small
 		})
 		for _, tests := range groups(narrow, kindOfFit) {
@@ -173,25 +190,27 @@ type fit struct {
 
 // fitOf compares the pipe of a test with the smallest for its patch, and
 // reports whether it is too small.
-func fitOf(v *assess.Review, t *record.Test) (fit, bool) {
-	outer, inner, text := t.OutsideDiameter, t.InsideDiameter, t.Location.Val
-	if a := areaOf(v, t); a != nil {
-		if !outer.Known() {
-			outer = a.OutsideDiameter
-		}
-		if !inner.Known() {
-			inner = a.InsideDiameter
-		}
-		text += ". " + a.Description.Val
+func fitOf(v *assess.Review, i int) (fit, bool) {
+	t, a := v.Lines[i].Test, areaOf(v, i)
+	outer, inner := t.OutsideDiameter, t.InsideDiameter
+	if a != nil && !outer.Known() {
+		outer = a.OutsideDiameter
+	}
+	if a != nil && !inner.Known() {
+		inner = a.InsideDiameter
 	}
 	if !outer.Known() && !inner.Known() {
 		return fit{}, false
 	}
+	text := t.Location.Val
+	if a != nil {
+		text += ". " + a.Description.Val
+	}
 	var patch record.Patch
-	if p := supplyOf(v, t); p != nil {
+	if p := supplyOf(v, i); p != nil {
 		patch = *p
 	}
-	ring := kindOf(v, t) == record.MagneticRing
+	ring := kindOf(v, i) == record.MagneticRing
 	out, smallOut := fitTo(outer, patch.SmallestOutsideDiameter, usualOutside, ring)
 	in, smallIn := fitTo(inner, patch.SmallestInsideDiameter, usualInside, ring)
 	in.inside = true
@@ -256,8 +275,9 @@ var sealWords = stems{"seal", "tight", "held", "no leak", "no water lost", "dich
 // allWell reports whether a clause of a remark says that all was well and
 // nothing else.
 func allWell(remark string) bool {
-	return slices.ContainsFunc(clauses(remark), func(c string) bool {
-		words := wordsOf(c)
+	return anyClause(remark, func(c string) bool {
+		var few [16]string
+		words := appendWords(few[:0], c)
 		return len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return !wellWords[w] })
 	})
 }
@@ -268,6 +288,11 @@ var wellWords = setOf("ok", "okay", "all", "good", "fine", "well", "in", "order"
 type stems []string
 
 func (s stems) in(text string) bool {
-	spaced := " " + strings.Join(wordsOf(text), " ")
-	return slices.ContainsFunc(s, func(stem string) bool { return strings.Contains(spaced, " "+stem) })
+	var few [16]string
+	var room [128]byte
+	spaced := room[:0]
+	for _, w := range appendWords(few[:0], text) {
+		spaced = append(append(spaced, ' '), w...)
+	}
+	return len(spaced) > 0 && slices.ContainsFunc(s, func(stem string) bool { return bytes.Contains(spaced, []byte(" "+stem)) })
 }

@@ -14,7 +14,38 @@ import (
 // name it gives; else the batch with which its patch's name begins, as A31 in
 // A31-001; else, for a test that names no patch, the only row of its kind.
 // Nil where there is none.
-func supplyOf(v *assess.Review, t *record.Test) *record.Patch {
+func supplyOf(v *assess.Review, i int) *record.Patch {
+	if len(v.Job.Patches) == 0 {
+		return nil
+	}
+	return supplies(v)[i]
+}
+
+// supplies are the rows of the patches table by test.
+var supplies = assess.Shared(func(v *assess.Review) []*record.Patch {
+	rows := make([]*record.Patch, len(v.Lines))
+	type named struct {
+		patch int32
+		known bool
+		kind  record.PatchKind
+	}
+	seen := map[named]*record.Patch{}
+	names := patchesNamed(v)
+	for i := range v.Lines {
+		t := v.Lines[i].Test
+		n := named{names.at(i), t.PatchKind.Known(), t.PatchKind.Val}
+		row, is := seen[n]
+		if !is {
+			row = supplyFor(v, t)
+			seen[n] = row
+		}
+		rows[i] = row
+	}
+	return rows
+})
+
+// supplyFor finds the row of a test.
+func supplyFor(v *assess.Review, t *record.Test) *record.Patch {
 	var best, ofKind *record.Patch
 	kinds := 0
 	for i := range v.Job.Patches {
@@ -48,11 +79,11 @@ func drawnFrom(patch, batch string) bool {
 
 // kindOf is the kind of the patch of a test, by its own row, else by the
 // patches table.
-func kindOf(v *assess.Review, t *record.Test) record.PatchKind {
-	if t.PatchKind.Known() {
-		return t.PatchKind.Val
+func kindOf(v *assess.Review, i int) record.PatchKind {
+	if kind := &v.Lines[i].Test.PatchKind; kind.Known() {
+		return kind.Val
 	}
-	if p := supplyOf(v, t); p != nil {
+	if p := supplyOf(v, i); p != nil {
 		return p.Kind.Val
 	}
 	return record.PatchNotStated
@@ -60,14 +91,14 @@ func kindOf(v *assess.Review, t *record.Test) record.PatchKind {
 
 // lifeOf is how often the patch of a test may be used; false where the record
 // does not say. A single-use patch is used once.
-func lifeOf(v *assess.Review, t *record.Test) (int, bool) {
-	if t.MaximumUses.Known() {
-		return t.MaximumUses.Val, true
+func lifeOf(v *assess.Review, i int) (int, bool) {
+	if most := &v.Lines[i].Test.MaximumUses; most.Known() {
+		return most.Val, true
 	}
-	if p := supplyOf(v, t); p != nil && p.MaximumUses.Known() {
+	if p := supplyOf(v, i); p != nil && p.MaximumUses.Known() {
 		return p.MaximumUses.Val, true
 	}
-	return 1, kindOf(v, t) == record.SingleUse
+	return 1, kindOf(v, i) == record.SingleUse
 }
 
 // singleUse lists the tests with a patch that serves once, those on glass
@@ -75,7 +106,7 @@ func lifeOf(v *assess.Review, t *record.Test) (int, bool) {
 func singleUse(v *assess.Review) []int {
 	var all []int
 	for i := range v.Lines {
-		if n, ok := lifeOf(v, v.Lines[i].Test); ok && n == 1 {
+		if n, ok := lifeOf(v, i); ok && n == 1 {
 			all = append(all, i)
 		}
 	}
@@ -111,7 +142,8 @@ func inTime(v *assess.Review, tests []int) []int {
 // names are then different (house choice). Otherwise the column names batches
 // or sizes.
 func marked(v *assess.Review, tests []int) bool {
-	named := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return v.Lines[i].Test.Patch.Val == "" })
-	different := groups(named, func(i int) string { return folded(v.Lines[i].Test.Patch.Val) })
+	named := keep(tests, func(i int) bool { return v.Lines[i].Test.Patch.Val != "" })
+	names := patchesNamed(v)
+	_, different := numbersOf(len(named), func(k int) int32 { return names.at(named[k]) })
 	return 4*len(different) >= 3*len(named)
 }

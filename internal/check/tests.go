@@ -11,35 +11,57 @@ import (
 	"saltline/internal/unit"
 )
 
-// steel lists the tests on steel, in the order of the log.
-var steel = assess.Shared(func(v *assess.Review) []int {
-	tests := make([]int, 0, len(v.Lines))
-	for i := range v.Lines {
-		if v.Lines[i].OfSteel() {
-			tests = append(tests, i)
-		}
+// everyTest lists all tests, those on glass too, in the order of the log.
+var everyTest = assess.Shared(func(v *assess.Review) []int {
+	tests := make([]int, len(v.Lines))
+	for i := range tests {
+		tests[i] = i
 	}
 	return tests
 })
 
+// steel lists the tests on steel.
+var steel = assess.Shared(func(v *assess.Review) []int {
+	return keep(everyTest(v), func(i int) bool { return v.Lines[i].OfSteel() })
+})
+
 // onSteel lists the tests on steel of which asked holds, in the order of the
-// log.
+// log. The list is for reading, as keep says.
 func onSteel(v *assess.Review, asked func(*assess.Line) bool) []int {
-	var tests []int
-	all := steel(v)
-	for k, i := range all {
-		if !asked(&v.Lines[i]) {
+	return among(v, steel(v), asked)
+}
+
+// among lists those of the tests of which asked holds, as keep does.
+func among(v *assess.Review, tests []int, asked func(*assess.Line) bool) []int {
+	return keep(tests, func(i int) bool { return asked(&v.Lines[i]) })
+}
+
+// keep lists those of the tests of which asked holds. The list is for reading:
+// as long as they follow one another, as where it is all or none, it is a part
+// of the list that they come from.
+func keep(tests []int, asked func(test int) bool) []int {
+	from := 0
+	for from < len(tests) && !asked(tests[from]) {
+		from++
+	}
+	if from == len(tests) {
+		return nil
+	}
+	to := from + 1
+	for to < len(tests) && asked(tests[to]) {
+		to++
+	}
+	kept := tests[from:to:to]
+	for k := to + 1; k < len(tests); k++ {
+		if !asked(tests[k]) {
 			continue
 		}
-		if tests == nil {
-			tests = make([]int, 0, len(all)-k) // mostly it is none or nearly all
+		if len(kept) == cap(kept) {
+			kept = slices.Grow(kept, min(max(8, len(kept)), len(tests)-k))
 		}
-		tests = append(tests, i)
+		kept = append(kept, tests[k])
 	}
-	if len(tests) < cap(tests)/2 {
-		return slices.Clone(tests)
-	}
-	return tests
+	return kept
 }
 
 // standing is how the areas stand at the end of the job, by the numbers alone.
@@ -91,31 +113,68 @@ func byDay(v *assess.Review, tests []int) [][]int {
 	return groups(tests, func(i int) unit.Date { return v.Lines[i].Test.Date.Val })
 }
 
-// groups splits items by a key, in the order in which the keys appear.
-func groups[I any, K comparable](items []I, key func(I) K) [][]I {
-	var all [][]I
-	at := map[K]int{}
+// groups splits items by a key, in the order in which the keys appear. The
+// groups are for reading, as split says.
+func groups[S ~[]I, I any, K comparable](items S, key func(I) K) []S {
+	of, sizes := numbersOf(len(items), func(k int) K { return key(items[k]) })
+	return split(items, of, sizes)
+}
+
+// split splits items by the numbers of their keys, as numbersOf has them. Where
+// the items of each number follow one another, the parts are parts of the list
+// that they come from.
+func split[S ~[]I, I any](items S, of, sizes []int32) []S {
+	all := make([]S, len(sizes))
+	room, mixed := items, !slices.IsSorted(of)
+	if mixed {
+		room = make(S, len(items))
+	}
+	for n, size := range sizes {
+		all[n], room = room[:size:size], room[size:]
+	}
+	if mixed {
+		next := make([]int32, len(sizes))
+		for k, n := range of {
+			all[n][next[n]] = items[k]
+			next[n]++
+		}
+	}
+	return all
+}
+
+// numbersOf numbers the keys of n items from 0 as they appear: of each item the
+// number of its key, and of each number how many items have it.
+func numbersOf[K comparable](n int, key func(int) K) (of, sizes []int32) {
+	if n == 0 {
+		return nil, nil
+	}
+	of = make([]int32, n)
+	at := map[K]int32{}
 	var last K // most often the next one has it too
-	n := 0
-	for i, item := range items {
-		if k := key(item); i == 0 || k != last {
+	number := int32(0)
+	for i := range of {
+		if k := key(i); i == 0 || k != last {
 			var seen bool
-			if n, seen = at[k]; !seen {
-				n = len(all)
-				at[k] = n
-				all = append(all, nil)
+			if number, seen = at[k]; !seen {
+				number = int32(len(sizes))
+				at[k] = number
+				sizes = append(sizes, 0)
 			}
 			last = k
 		}
-		all[n] = append(all[n], item)
+		of[i] = number
+		sizes[number]++
 	}
-	return all
+	return of, sizes
 }
 
 // places are the cells of tests that at points to; the rows where a cell is
 // not known.
 func places(v *assess.Review, tests []int, at func(*record.Test) diag.Pos) []diag.Pos {
-	var all []diag.Pos
+	if len(tests) == 0 {
+		return nil
+	}
+	all := make([]diag.Pos, 0, len(tests))
 	for _, i := range tests {
 		t := v.Lines[i].Test
 		p := at(t)

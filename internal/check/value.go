@@ -21,11 +21,12 @@ var valueNotReadable = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		refused := refusals(v)
-		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell {
-			return slices.Concat(unreadable(refused, false, t.Blank, t.Extract), unreadable(refused, false, t.Volume), unreadable(refused, false, t.PatchArea))
+		reportCells(v, notRead(v), assess.UnprovenPass, func(l *assess.Line) []cell {
+			t := l.Test
+			return slices.Concat(unreadable(refused, false, &t.Blank, &t.Extract), unreadable(refused, false, &t.Volume), unreadable(refused, false, &t.PatchArea))
 		})
-		reportCells(v, assess.Weakens, func(t *record.Test) []cell {
-			return slices.Concat(unreadable(nil, false, t.Recorded), unreadable(nil, false, t.Difference))
+		reportCells(v, notRead(v), assess.Weakens, func(l *assess.Line) []cell {
+			return slices.Concat(unreadable(nil, false, &l.Test.Recorded), unreadable(nil, false, &l.Test.Difference))
 		})
 	},
 }
@@ -41,7 +42,9 @@ var notAConductivity = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		refused := refusals(v)
-		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell { return unreadable(refused, true, t.Blank, t.Extract) })
+		reportCells(v, notRead(v), assess.UnprovenPass, func(l *assess.Line) []cell {
+			return unreadable(refused, true, &l.Test.Blank, &l.Test.Extract)
+		})
 	},
 }
 
@@ -61,20 +64,20 @@ var impossibleValue = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		tops := rangeTops(v)
-		apartFromReadings := map[*record.Test]bool{} // value-does-not-follow
-		for i := range v.Lines {
-			apartFromReadings[v.Lines[i].Test] = v.Lines[i].Agreement == assess.DoesNotFollow
-		}
-		reportCells(v, assess.UnprovenPass, func(t *record.Test) []cell {
-			cells := below0(t.Blank, t.Extract)
-			top, r := tops[plate(t.Meter.Val)], t.Recorded
-			for _, g := range []record.Given[unit.Conductivity]{t.Blank, t.Extract} {
+		meters := metersUsed(v)
+		reportCells(v, steel(v), assess.UnprovenPass, func(l *assess.Line) []cell {
+			t := l.Test
+			cells := below0(&t.Blank, &t.Extract)
+			top := tops[meters.at(l.Index)]
+			for _, g := range [...]*record.Given[unit.Conductivity]{&t.Blank, &t.Extract} {
 				if g.Known() && top > 0 && g.Val > top {
-					cells = append(cells, cell{g.Pos, asWritten(g)})
+					cells = append(cells, cell{g.Pos, asWritten(*g)})
 				}
 			}
-			if negativeResult(t) || r.Val > mostDensity && t.Remark.Val == "" && !apartFromReadings[t] {
-				cells = append(cells, cell{r.Pos, asWritten(r)})
+			r := &t.Recorded
+			follows := l.Agreement != assess.DoesNotFollow // else value-does-not-follow
+			if negativeResult(t) || r.Val > mostDensity && t.Remark.Val == "" && follows {
+				cells = append(cells, cell{r.Pos, asWritten(*r)})
 			}
 			return cells
 		})
@@ -86,9 +89,10 @@ var impossibleValue = &assess.Check{
 func negativeResult(t *record.Test) bool { return t.Recorded.Val < 0 && !(t.Extract.Val < t.Blank.Val) }
 
 // rangeTops are the highest conductivities that the listed meters show, by
-// plate, where their range says it with its unit: "0 to 1999 µS/cm".
-func rangeTops(v *assess.Review) map[string]unit.Conductivity {
-	tops := map[string]unit.Conductivity{}
+// their numbers among those that were used, where their range says it with its
+// unit: "0 to 1999 µS/cm".
+func rangeTops(v *assess.Review) map[int32]unit.Conductivity {
+	tops := map[int32]unit.Conductivity{}
 	for _, m := range meters(v) {
 		top := m.Range.Val
 		for _, sign := range []string{"to ", "bis ", "–", "…", "..", "-"} {
@@ -97,7 +101,7 @@ func rangeTops(v *assess.Review) map[string]unit.Conductivity {
 			}
 		}
 		if r := unit.ParseConductivity(top, "", unit.AnySign); r.State == unit.Known && r.Unit != "" {
-			tops[plate(m.Serial.Val)] = unit.Conductivity(r.Value.Float())
+			tops[metersUsed(v).find(m.Serial.Val)] = unit.Conductivity(r.Value.Float())
 		}
 	}
 	return tops
@@ -109,14 +113,13 @@ type cell struct {
 	text string
 }
 
-// reportCells reports, a day, the cells of the tests on steel.
-func reportCells(v *assess.Review, s assess.Severity, of func(*record.Test) []cell) {
-	tests := onSteel(v, func(l *assess.Line) bool { return len(of(l.Test)) > 0 })
-	for _, tests := range byDay(v, tests) {
+// reportCells reports, a day, the cells of those of the tests that have any.
+func reportCells(v *assess.Review, tests []int, s assess.Severity, of func(*assess.Line) []cell) {
+	for _, tests := range byDay(v, among(v, tests, func(l *assess.Line) bool { return len(of(l)) > 0 })) {
 		f := assess.Finding{Severity: s, Tests: tests}
 		var cells []cell
 		for _, i := range tests {
-			cells = append(cells, of(v.Lines[i].Test)...)
+			cells = append(cells, of(&v.Lines[i])...)
 		}
 		var texts []countedText
 		for _, same := range groups(cells, func(c cell) string { return c.text }) {
@@ -151,21 +154,21 @@ const otherQuantity = "other-quantity"
 
 // unreadable are the given cells that could not be read, either because they
 // hold another quantity or for any other reason.
-func unreadable[Q unit.Value](refused map[diag.Pos]string, other bool, given ...record.Given[Q]) []cell {
+func unreadable[Q unit.Value](refused map[diag.Pos]string, other bool, given ...*record.Given[Q]) []cell {
 	var all []cell
 	for _, g := range given {
 		if g.State == record.Unreadable && (refused[g.Pos] == otherQuantity) == other {
-			all = append(all, cell{g.Pos, asWritten(g)})
+			all = append(all, cell{g.Pos, asWritten(*g)})
 		}
 	}
 	return all
 }
 
-func below0[Q unit.Value](given ...record.Given[Q]) []cell {
+func below0[Q unit.Value](given ...*record.Given[Q]) []cell {
 	var all []cell
 	for _, g := range given {
 		if g.Known() && g.Val < 0 {
-			all = append(all, cell{g.Pos, asWritten(g)})
+			all = append(all, cell{g.Pos, asWritten(*g)})
 		}
 	}
 	return all

@@ -25,7 +25,7 @@ var verdictAgainstNumber = &assess.Check{
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		contradicting := onSteel(v, func(l *assess.Line) bool { return contradicts(v, l) && !inAnotherUnit(v, l) })
+		contradicting := among(v, contradicted(v), func(l *assess.Line) bool { return !inAnotherUnit(v, l) })
 		for _, tests := range byDay(v, contradicting) {
 			var rows []contradiction
 			for _, i := range tests {
@@ -50,9 +50,9 @@ var judgedInAnotherUnit = &assess.Check{
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		contradicting := onSteel(v, func(l *assess.Line) bool {
+		contradicting := among(v, contradicted(v), func(l *assess.Line) bool {
 			// A value that does not follow, while its readings give the written verdict, has the slip in its unit (value-does-not-follow).
-			return contradicts(v, l) && inAnotherUnit(v, l) && !(l.Agreement == assess.DoesNotFollow && l.ByNumber == l.AsWritten())
+			return inAnotherUnit(v, l) && !(l.Agreement == assess.DoesNotFollow && l.ByNumber == l.AsWritten())
 		})
 		for _, tests := range byDay(v, contradicting) {
 			report(v, assess.Finding{

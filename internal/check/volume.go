@@ -29,7 +29,7 @@ var volumeNotStated = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.NoVolume) })
+		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.NoVolume) })
 		if len(tests) > 0 {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, rowOnly),
@@ -96,9 +96,9 @@ var recoveredAsVolume = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool {
+		tests := among(v, recovered(v), func(l *assess.Line) bool {
 			t := l.Test
-			return t.Injected.Known() && t.Volume.Known() && t.Recovered.Known() &&
+			return t.Injected.Known() && t.Volume.Known() &&
 				t.Volume.Dec.Cmp(t.Recovered.Dec) == 0 && t.Volume.Dec.Cmp(t.Injected.Dec) < 0
 		})
 		if len(tests) == 0 {
@@ -117,7 +117,7 @@ var recoveredAsVolume = &assess.Check{
 			f.Args["Test"], f.Args["Injected"] = Number(v.Lines, tests[0]), injected
 			f.Args["Value"], f.Args["With"] = first.Density.Value, withVolume(first, injected)
 		}
-		if open := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return holdsInjected(v, &v.Lines[i]) }); len(open) > 0 {
+		if open := keep(tests, func(i int) bool { return !holdsInjected(v, &v.Lines[i]) }); len(open) > 0 {
 			f.Tests, f.Severity = open, assess.UnprovenPass
 		}
 		report(v, f)
@@ -131,8 +131,13 @@ func uneven(v *assess.Review) []int {
 		return l.Test.Volume.Known() && !l.Test.Injected.Known() && l.Test.Volume.Val <= leastOfBeaker
 	})
 	different, odd := map[unit.Volume]bool{}, map[unit.Volume]bool{}
+	last := unit.Volume(-1)
 	for _, i := range tests {
 		ml := v.Lines[i].Test.Volume.Val
+		if ml == last {
+			continue
+		}
+		last = ml
 		different[ml] = true
 		if half := float64(ml) * 2; half != math.Trunc(half) {
 			odd[ml] = true

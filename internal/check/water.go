@@ -35,13 +35,13 @@ var waterAboveLimit = &assess.Check{
 		bottles := readBottles(v)
 		water := func(i int) unit.Conductivity { // the worse of the two readings of a test
 			blank := blankAt25(v, &v.Lines[i])
-			if w := bottles.last(v.Lines[i].Test); w != nil {
+			if w := bottles.last(i); w != nil {
 				blank = max(blank, w.Conductivity.Val)
 			}
 			return blank
 		}
 		tests := onSteel(v, func(l *assess.Line) bool { return water(l.Index) > limit })
-		for _, tests := range groups(tests, func(i int) bottleDay { return bottleDayOf(v.Lines[i].Test) }) {
+		for _, tests := range groups(tests, bottles.dayOf) {
 			worst := unit.Conductivity(0)
 			for _, i := range tests {
 				worst = max(worst, water(i))
@@ -57,13 +57,12 @@ var waterAboveLimit = &assess.Check{
 	},
 }
 
-// A bottleDay is a bottle on one day.
+// A bottleDay is a bottle on one day, by its number among those that were used;
+// 0 is none.
 type bottleDay struct {
 	day    unit.Date
-	bottle string
+	bottle int32
 }
-
-func bottleDayOf(t *record.Test) bottleDay { return bottleDay{t.Date.Val, plate(t.Water.Val)} }
 
 // blankAt25 is the blank of a test at 25 °C, as far as the record lets it be
 // referred to that; 0 where none is known.
@@ -72,9 +71,9 @@ func blankAt25(v *assess.Review, l *assess.Line) unit.Conductivity {
 	if !t.Blank.Known() {
 		return 0
 	}
-	at := t.BlankTemperature
+	at := &t.BlankTemperature
 	if !at.Known() {
-		at = t.SolutionTemperature
+		at = &t.SolutionTemperature
 	}
 	if l.Compensation == assess.NotCompensated && at.Known() {
 		if at25, err := v.Basis.Correction.To25(t.Blank.Val, at.Val); err == nil {
@@ -84,26 +83,39 @@ func blankAt25(v *assess.Review, l *assess.Line) unit.Conductivity {
 	return t.Blank.Val
 }
 
-// bottles are the readings of the water itself in the water table.
-type bottles map[bottleDay][]*record.Water
+// bottles are those that were used, with the readings of the water itself in
+// the water table.
+type bottles struct {
+	lines []assess.Line
+	used  *register
+	read  map[bottleDay][]*record.Water
+}
 
-func readBottles(v *assess.Review) bottles {
-	all := bottles{}
+func readBottles(v *assess.Review) *bottles {
+	b := &bottles{v.Lines, bottlesUsed(v), map[bottleDay][]*record.Water{}}
 	for i := range v.Job.Water {
 		w := &v.Job.Water[i]
-		if key := (bottleDay{w.Date.Val, plate(w.Bottle.Val)}); key.bottle != "" && w.Conductivity.Known() && !onGlass(w) {
-			all[key] = append(all[key], w)
+		if key := (bottleDay{w.Date.Val, b.used.find(w.Bottle.Val)}); key.bottle > 0 && w.Conductivity.Known() && !onGlass(w) {
+			b.read[key] = append(b.read[key], w)
 		}
 	}
-	return all
+	return b
+}
+
+// dayOf is the bottle of a test and its day.
+func (b *bottles) dayOf(test int) bottleDay {
+	return bottleDay{b.lines[test].Test.Date.Val, b.used.at(test)}
 }
 
 // last is the last reading of the test's bottle that day before the test
 // began; nil where there is none or the times do not tell.
-func (b bottles) last(t *record.Test) *record.Water {
-	first := begun(t)
+func (b *bottles) last(test int) *record.Water {
+	if len(b.read) == 0 {
+		return nil
+	}
+	first := begun(b.lines[test].Test)
 	var last *record.Water
-	for _, w := range b[bottleDayOf(t)] {
+	for _, w := range b.read[b.dayOf(test)] {
 		if w.Time.Known() && first.Known() && w.Time.Val <= first.Val && (last == nil || w.Time.Val >= last.Time.Val) {
 			last = w
 		}
@@ -113,11 +125,11 @@ func (b bottles) last(t *record.Test) *record.Water {
 
 // begun is when the water of a test went in, or else when its extract was
 // read.
-func begun(t *record.Test) record.Given[unit.Clock] {
+func begun(t *record.Test) *record.Given[unit.Clock] {
 	if t.Start.Known() {
-		return t.Start
+		return &t.Start
 	}
-	return t.Read
+	return &t.Read
 }
 
 // onGlass reports whether an entry of the water table is a procedural blank.
@@ -144,6 +156,8 @@ var waterOutOfDate = &assess.Check{
 		}
 		for _, of := range groups(rows, func(w *record.Water) string { return plate(w.Bottle.Val) }) {
 			w := of[0]
+			used := bottlesUsed(v)
+			bottle := used.find(w.Bottle.Val)
 			late := func(day unit.Date) bool {
 				return !day.IsZero() && (w.Expiry.Known() && day.Compare(w.Expiry.Val) > 0 || w.Opened.Known() && day.Since(w.Opened.Val) > most)
 			}
@@ -154,21 +168,21 @@ var waterOutOfDate = &assess.Check{
 				}
 			}
 			for _, i := range onSteel(v, func(l *assess.Line) bool {
-				return plate(l.Test.Water.Val) == plate(w.Bottle.Val) && late(l.Test.Date.Val)
+				return used.at(l.Index) == bottle && late(l.Test.Date.Val)
 			}) {
 				day := v.Lines[i].Test.Date.Val
 				with[day] = append(with[day], i)
 			}
-			for _, used := range slices.SortedFunc(maps.Keys(with), unit.Date.Compare) {
+			for _, day := range slices.SortedFunc(maps.Keys(with), unit.Date.Compare) {
 				f := assess.Finding{
-					Date: used, Tests: with[used], Places: []diag.Pos{w.Row},
+					Date: day, Tests: with[day], Places: []diag.Pos{w.Row},
 					Args: map[string]any{
-						"Bottle": w.Bottle.Text, "Used": used, "Expired": w.Expiry.Known() && used.Compare(w.Expiry.Val) > 0,
+						"Bottle": w.Bottle.Text, "Used": day, "Expired": w.Expiry.Known() && day.Compare(w.Expiry.Val) > 0,
 						"Expiry": w.Expiry.Val, "Days": 0, "Most": most, "House": house(v, assess.WaterDays),
 					},
 				}
 				if w.Opened.Known() {
-					f.Args["Days"] = used.Since(w.Opened.Val)
+					f.Args["Days"] = day.Since(w.Opened.Val)
 				}
 				report(v, f)
 			}

@@ -23,31 +23,31 @@ var zeroedOnTheWater = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		zeroed := onSteel(v, func(l *assess.Line) bool {
-			_, said := zeroRemark(v, l.Test)
-			return said && l.Density.Known && l.Test.Blank.Val > 0
+		told := zeroTold(v)
+		tests := steel(v)
+		if len(told.days) == 0 && told.job == nil {
+			tests = remarked(v)
+		}
+		zeroed := among(v, tests, func(l *assess.Line) bool {
+			return l.Density.Known && l.Test.Blank.Val > 0 && told.of(l.Test) != nil
 		})
 		for _, tests := range byDay(v, zeroed) {
-			if open := slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return holdsNet(&v.Lines[i]) }); len(open) > 0 {
-				reportZeroed(v, open, assess.UnprovenPass)
+			if open := keep(tests, func(i int) bool { return !holdsNet(&v.Lines[i]) }); len(open) > 0 {
+				reportZeroed(v, told, open, assess.UnprovenPass)
 				continue
 			}
-			reportZeroed(v, tests, assess.AsDeclared)
+			reportZeroed(v, told, tests, assess.AsDeclared)
 		}
 	},
 }
 
-func reportZeroed(v *assess.Review, tests []int, severity assess.Severity) {
+func reportZeroed(v *assess.Review, told zeroRemarks, tests []int, severity assess.Severity) {
 	l := &v.Lines[tests[0]]
-	remark, _ := zeroRemark(v, l.Test)
 	report(v, assess.Finding{
 		Severity: severity, Tests: tests, Direction: assess.UnsafeSide,
-		Places: places(v, tests, func(t *record.Test) diag.Pos {
-			r, _ := zeroRemark(v, t)
-			return r.Pos
-		}),
+		Places: places(v, tests, func(t *record.Test) diag.Pos { return told.of(t).Pos }),
 		Args: map[string]any{
-			"Remark": remark.Text, "Test": Number(v.Lines, tests[0]), "Blank": l.Test.Blank.Dec,
+			"Remark": told.of(l.Test).Text, "Test": Number(v.Lines, tests[0]), "Blank": l.Test.Blank.Dec,
 			"Value": l.Density.Value, "Net": net(l), "Open": severity == assess.UnprovenPass,
 		},
 	})
@@ -69,23 +69,38 @@ func holdsNet(l *assess.Line) bool {
 	})
 }
 
-// zeroRemark is what the record says of a zero set on the water, for a test.
-func zeroRemark(v *assess.Review, t *record.Test) (record.Words, bool) {
-	if zeroWords.told(t.Remark.Val, waterWords) {
-		return t.Remark, true
-	}
+// zeroRemarks are what the record says of a zero set on the water elsewhere
+// than beside the tests: in the diary of a day, and of the job.
+type zeroRemarks struct {
+	days map[unit.Date]*record.Words
+	job  *record.Words
+}
+
+func zeroTold(v *assess.Review) zeroRemarks {
+	told := zeroRemarks{days: map[unit.Date]*record.Words{}}
 	for i := range v.Job.Days {
 		d := &v.Job.Days[i]
-		if d.Date.Known() && d.Date.Val == t.Date.Val && zeroWords.toldOf(d.Remarks.Val, waterWords) {
-			return d.Remarks, true
+		if d.Date.Known() && told.days[d.Date.Val] == nil && zeroWords.toldOf(d.Remarks.Val, waterWords) {
+			told.days[d.Date.Val] = &d.Remarks
 		}
 	}
-	for _, f := range v.Job.Terms.Other {
-		if zeroWords.toldOf(f.Key+" "+f.Value.Val, waterWords) {
-			return f.Value, true
+	for i := range v.Job.Terms.Other {
+		if f := &v.Job.Terms.Other[i]; told.job == nil && zeroWords.toldOf(f.Key+" "+f.Value.Val, waterWords) {
+			told.job = &f.Value
 		}
 	}
-	return record.Words{}, false
+	return told
+}
+
+// of is what is said for a test; nil where nothing is.
+func (told zeroRemarks) of(t *record.Test) *record.Words {
+	if zeroWords.told(t.Remark.Val, waterWords) {
+		return &t.Remark
+	}
+	if said := told.days[t.Date.Val]; said != nil {
+		return said
+	}
+	return told.job
 }
 
 var (

@@ -28,7 +28,7 @@ func Summarise(xs []float64) (Summary, error) {
 	if err := check(xs, 1); err != nil {
 		return Summary{}, err
 	}
-	sorted := inOrder(xs)
+	sorted := ascending(xs)
 	n := len(sorted)
 	s := Summary{N: n, Min: sorted[0], Max: sorted[n-1], Median: middle(sorted), Mean: Mean(xs), SD: math.NaN()}
 	if n > 1 {
@@ -44,9 +44,10 @@ func Mean(xs []float64) float64 {
 
 // Median is the middle of xs, or halfway between the middle two; NaN for
 // none.
-func Median(xs []float64) float64 { return middle(inOrder(xs)) }
+func Median(xs []float64) float64 { return middle(ascending(xs)) }
 
-func inOrder(xs []float64) []float64 {
+// ascending are the values of xs in order.
+func ascending(xs []float64) []float64 {
 	sorted := slices.Clone(xs)
 	slices.Sort(sorted)
 	return sorted

@@ -28,18 +28,18 @@ func MannKendall(xs []float64) (Trend, error) {
 	if err := check(xs, 3); err != nil {
 		return Trend{}, err
 	}
+	values, ties := tieGroups(xs)
 	s := 0
+	before := make([]int, len(values)) // how often each value stands before
 	for i, x := range xs {
-		for _, later := range xs[i+1:] {
-			switch {
-			case later > x:
-				s++
-			case later < x:
-				s--
-			}
+		k, _ := slices.BinarySearch(values, x)
+		lower := 0
+		for _, n := range before[:k] {
+			lower += n
 		}
+		s += lower - (i - lower - before[k])
+		before[k]++
 	}
-	ties := tieGroups(xs)
 	if len(xs) <= exactTrend {
 		return Trend{s, atLeast(s, len(xs), ties), true}, nil
 	}
@@ -59,19 +59,18 @@ func kendallVariance(n int) float64 {
 	return m * (m - 1) * (2*m + 5) / 18
 }
 
-// tieGroups are the numbers of equal values, for each value that occurs.
-func tieGroups(xs []float64) []int {
-	sorted := slices.Sorted(slices.Values(xs))
-	var groups []int
+// tieGroups are the values that occur, ascending, and how often each does.
+func tieGroups(xs []float64) (values []float64, groups []int) {
+	sorted := ascending(xs)
 	for i := 0; i < len(sorted); {
 		j := i
 		for j < len(sorted) && sorted[j] == sorted[i] {
 			j++
 		}
-		groups = append(groups, j-i)
+		values, groups = append(values, sorted[i]), append(groups, j-i)
 		i = j
 	}
-	return groups
+	return values, groups
 }
 
 // atLeast is the probability of S ≥ s over all orderings of n values with
