@@ -43,7 +43,12 @@ func (l *layout) titleFacts(rows []table.Row) []Fact {
 		}
 	}
 	facts = append(facts, bareDate(rows, facts)...)
-	for _, f := range l.freeFacts(rows) {
+	free, unclear := l.stated(rows)
+	facts = slices.DeleteFunc(facts, func(f Fact) bool {
+		// "Limit: 20 mg/m² in zone A; 50 mg/m² in zone B" is no limit of all.
+		return f.Key == "limit" && slices.Contains(unclear, Fact{Key: f.Key, Pos: f.Pos})
+	})
+	for _, f := range free {
 		if !slices.ContainsFunc(facts, func(o Fact) bool { return o.Key == f.Key && o.Pos == f.Pos }) {
 			facts = append(facts, f)
 		}
@@ -65,7 +70,7 @@ func (l *layout) keyed(own []table.Cell, i int, part string) []Fact {
 		key, unit := factKey(k)
 		v = strings.TrimSpace(v)
 		switch {
-		case key == "":
+		case key == "" || maybeCount(k, v, unit):
 			return nil
 		case v != "":
 			// "Meter S/N: 4711, temperature compensation on" says two things.
@@ -81,10 +86,27 @@ func (l *layout) keyed(own []table.Cell, i int, part string) []Fact {
 	if key == "" || i+1 == len(own) || strings.HasSuffix(own[i+1].Text, ":") {
 		return nil
 	}
-	if next, _ := factKey(own[i+1].Text); next != "" {
+	if next, _ := factKey(own[i+1].Text); next != "" || maybeCount(part, own[i+1].Text, unit) {
 		return nil
 	}
 	return fact(key, oneLine(own[i+1].Text), unit, own[i+1])
+}
+
+// maybeCount reports whether a number beside a word of acceptance may count
+// tests, or name one, rather than be a limit: "Acceptance: 12", "Acceptance:
+// test 7, 42 mg/m²".
+func maybeCount(key, value, unit string) bool {
+	if unit != "" || saysLimit.MatchString(key) || !ofAcceptance.MatchString(strings.TrimRight(key, ": ")+":") {
+		return false
+	}
+	at := strings.IndexAny(value, "0123456789")
+	if at < 0 {
+		return false
+	}
+	_, rest, ok := cellNumber(strings.TrimSpace(value[at:]))
+	return ok && rest == "" || !slices.ContainsFunc(quantities, func(q quantity) bool {
+		return q.key == "limit" && beginsWith(q.find, value[at:])
+	})
 }
 
 // bareDate is the date that stands in the titles without a heading of its own:
@@ -149,7 +171,7 @@ func phrases(c table.Cell, part string) []Fact {
 	var facts []Fact
 	for phrase := range strings.SplitSeq(part, ", ") {
 		if k, v, ok := strings.Cut(phrase, ":"); ok {
-			if key, unit := factKey(k); key != "" && strings.TrimSpace(v) != "" {
+			if key, unit := factKey(k); key != "" && strings.TrimSpace(v) != "" && !maybeCount(k, v, unit) {
 				facts = append(facts, fact(key, strings.TrimSpace(v), unit, c)...)
 			}
 			continue
@@ -262,15 +284,21 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 	case "volume", "injected", "patch area", "limit", "size":
 		for _, q := range quantities {
 			if q.key == key || q.key == "volume" && key == "injected" {
-				if m := q.find.FindString(value); m != "" {
-					f.Text = strings.TrimSpace(m)
+				// The key is the word that is wanted beside it.
+				if found := q.in(q.key+": "+value, q.key); len(found) > 0 {
+					f.Text = strings.TrimSpace(found[0])
 					return []Fact{f}
 				}
 			}
 		}
 		_, rest, ok := cellNumber(value)
-		if !ok || key == "patch area" && rest != "" && unitClass(rest) != "patch area" {
+		switch class := unitClass(rest); {
+		case !ok, wholeDate.MatchString(value):
 			return nil
+		case key == "patch area" && rest != "" && class != "patch area":
+			return nil
+		case key == "limit" && rest != "" && class != "density" && class != "concentration":
+			return nil // "Max: 85 % RH" is a limit of something else
 		}
 		if rest == "" && unit != "" {
 			f.Text += " " + unit

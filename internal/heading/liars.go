@@ -2,6 +2,7 @@ package heading
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -111,19 +112,20 @@ func (s *settler) waters(titles []string) {
 		}
 	case b.ev.n == 0 || e.ev.n == 0:
 	case !given(b) && b.doubt == lying || !given(e) && e.doubt == lying:
-		rising, pairs := s.rising(b, e)
+		rows := s.compare(b, e)
 		switch {
 		case b.class != "conductivity" || e.class != "conductivity":
 			ask("the headings may mean before and after washing, or times, and no unit of conductivity is given")
-		case pairs < settledRows:
+		case rows.pairs < settledRows:
 			ask("the headings may mean before and after washing, and too few rows have both to tell")
-		case e.col != b.col+1 || !rising:
+		case e.col != b.col+1 || !rows.rise():
 			ask("the headings may mean before and after washing, and the values do not rise from one to the other throughout")
 		case s.washing(titles):
 			ask("the headings may mean before and after washing, of which the sheet speaks")
 		}
 	default:
-		if rising, pairs := s.rising(b, e); pairs > 0 && !rising {
+		rows := s.compare(b, e)
+		if rows.pairs > 0 && !rows.rise() && !(b.col < e.col && rows.riseButFor() && !s.washing(titles)) {
 			ask("the values do not rise from one to the other, as they do from blank to extract")
 		}
 	}
@@ -155,25 +157,58 @@ func (s *settler) noConductivity() {
 	})
 }
 
-// rising reports whether the pairs of values rise from b to e: most of them,
-// and hardly one falls. A clean spot gives back the water as it went in.
-func (s *settler) rising(b, e *entry) (ok bool, pairs int) {
-	up, down := 0, 0
+// A comparing counts the rows with two values by how the second stands to the
+// first.
+type comparing struct{ pairs, up, down int }
+
+// compare compares the values of e with those of b, row by row.
+func (s *settler) compare(b, e *entry) comparing {
+	var n comparing
 	for _, r := range s.body {
 		x, okB := valueAt(r, b.col)
 		y, okE := valueAt(r, e.col)
 		if !okB || !okE {
 			continue
 		}
-		pairs++
+		n.pairs++
 		switch {
 		case y > x:
-			up++
+			n.up++
 		case y < x:
-			down++
+			n.down++
 		}
 	}
-	return 2*up >= pairs && 10*down <= pairs, pairs
+	return n
+}
+
+// rise reports whether the values rise: most of them, and hardly one falls. A
+// clean spot gives back the water as it went in.
+func (n comparing) rise() bool { return 2*n.up >= n.pairs && 10*n.down <= n.pairs }
+
+// byChance is how often, at most, columns that say nothing of each other may
+// look like blank and extract.
+const byChance = 0.02
+
+// riseButFor reports whether the values rise but for rows that are slips of
+// their own, and are reported as such. Water takes up salt from the steel and
+// leaves none there: were the columns in the other order, each row that rises
+// would be one whose extract is below its own water, so all but a few of the
+// rows would be impossible instead of those few. Were they two readings of
+// one thing, they would fall as often as they rise, and so few falls would
+// come by chance, by the binomial distribution, in less than one log of fifty.
+// More than one fall in five says that the headings mean something else.
+func (n comparing) riseButFor() bool {
+	moved := n.up + n.down
+	if 2*n.up < n.pairs || 5*n.down > moved {
+		return false
+	}
+	term := math.Exp2(-float64(moved)) // the chance of no fall, then of one, of two …
+	sum := 0.0
+	for k := 0; k <= n.down; k++ {
+		sum += term
+		term *= float64(moved-k) / float64(k+1)
+	}
+	return sum <= byChance
 }
 
 func valueAt(r table.Row, col int) (float64, bool) {

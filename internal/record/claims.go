@@ -167,12 +167,32 @@ func (b *binder) titleClaims() []claim {
 			seen[s] = true
 			c := claim{key: f.Key, cell: p.factCell(f), page: p}
 			if f.Key == "limit" {
-				c.around = p.cellAt(f.Pos).Text
+				c.around = p.sentenceAt(f)
 			}
 			all = append(all, c)
 		}
 	}
 	return all
+}
+
+// sentenceAt is the text that a limit stands in. A cell that begins with the
+// number goes on from the words in the cell on its left: "Max. | 50 mg/m²".
+func (p *page) sentenceAt(f heading.Fact) string {
+	text := p.cellAt(f.Pos).Text
+	if !strings.HasPrefix(strings.TrimSpace(text), f.Text) {
+		return text
+	}
+	for col := f.Pos.Col - 1; col > 0; col-- {
+		at := f.Pos
+		at.Col = col
+		if c := p.cellAt(at); c.Kind != table.Empty && c.FillOf().IsZero() {
+			if !strings.ContainsAny(c.Text, "0123456789") {
+				return c.Text + " " + text
+			}
+			break
+		}
+	}
+	return text
 }
 
 // blocks are the blocks of one table on all pages.

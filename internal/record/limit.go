@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 
 	"saltline/internal/table"
@@ -14,7 +13,7 @@ import (
 // limitParts takes a limit as contracts write it apart: "≤ 50 mg/m² as NaCl"
 // gives "≤", "50 mg/m²" and "NaCl". Before and behind the number nothing
 // may stand but a comparison and a basis.
-var limitParts = regexp.MustCompile(`(?is)^\s*(≤|<=|=<|<|[\p{L}. ]+?)?\s*:?\s*(\d[\d.,' \x{00a0}]*\s*(?:[\p{L}µμ?]+\s*/\s*(?:sq\.?\s)?[\p{L}.]+\s*(?:\^?2|²)?)?)\s*[,;(]*\s*(?:as |als |como |en |som |de )?\s*([\p{L}][\p{L}\-− ]*?)?[\s).]*$`)
+var limitParts = regexp.MustCompile(`(?is)^\s*(≤|<=|=<|<|[\p{L}. ]+?)?\s*:?\s*(\d[\d.,' \x{00a0}]*\s*(?:[\p{L}µμ?]+\s*/\s*(?:sq\.?\s)?[\p{L}.]+\s*(?:\^?2|²)?)?)\s*[,;(]*\s*(?:as |als |como |en |som |de )?\s*([\p{L}][^\d]*?)?[\s).]*$`)
 
 // splitLimit returns the parts of a limit. A part that is not there is "".
 // Text that is built otherwise is all value.
@@ -26,88 +25,21 @@ func splitLimit(text string) (comparison, value, basis string) {
 	return strings.Trim(m[1], " ."), strings.TrimSpace(m[2]), strings.TrimSpace(m[3])
 }
 
-// lastComparison is the comparison that ends what stands before the number
-// of a limit: "max" of "Grenzwert max."; the whole where none does.
-func lastComparison(text string) string {
-	words := strings.Fields(text)
-	for i := range words {
-		if tail := strings.Join(words[i:], " "); known(comparison(tail)) {
-			return tail
-		}
-	}
-	return text
-}
-
-// cutComparison takes the comparison off the beginning of what stands behind
-// the number of a limit.
-func cutComparison(text string) (comparing, rest string) {
-	first, rest, _ := strings.Cut(text, " ")
-	if known(comparison(first)) {
-		return first, rest
-	}
-	return "", text
-}
-
-// firstBasis is the basis that begins what stands behind a limit: "total
-// salts" of "total salts as per the specification"; the whole where none does.
-func firstBasis(text string) string {
-	words := strings.Fields(strings.TrimLeft(text, " ,;("))
-	if len(words) > 1 && slices.Contains(basisLeads, strings.ToLower(words[0])) {
-		words = words[1:]
-	}
-	for n := len(words); n > 0; n-- {
-		if head := strings.Join(words[:n], " "); known(bases.find(head)) {
-			return head
-		}
-	}
-	return text
-}
-
-// basisLeads are the small words between a limit and its basis.
-var basisLeads = []string{"as", "of", "for", "als", "an", "für", "como", "de", "en", "som", "av"}
-
-// clauseEnds part the limit from what else a title says before and behind it.
-var clauseEnds = regexp.MustCompile(`[;|/\n]|,\s|\s[-–—]\s`)
-
-// inOtherUnit is the same limit once more: "(5 µg/cm²)".
-var inOtherUnit = regexp.MustCompile(`^\s*\([^()\d]*\d[^()]*\)`)
-
-// beforeBasis is a comma that does not end what is said of the limit: "max,
-// as NaCl".
-var beforeBasis = regexp.MustCompile(`,(\s(?:as|als|como|en|som)\s)`)
-
-// surroundings are the words right before and right behind a limit in the
-// text that it was taken from.
-func surroundings(around, limit string) (before, behind string) {
-	before, behind, _ = strings.Cut(around, limit)
-	if ends := clauseEnds.FindAllStringIndex(before, -1); len(ends) > 0 {
-		before = before[ends[len(ends)-1][1]:]
-	}
-	behind = strings.TrimLeft(inOtherUnit.ReplaceAllString(behind, ""), " ,;(")
-	behind = beforeBasis.ReplaceAllString(behind, " $1")
-	if end := clauseEnds.FindStringIndex(behind); end != nil {
-		behind = behind[:end[0]]
-	}
-	return before, behind
-}
+// saltInUnit is the salt in a unit: "mg NaCl/m²".
+var saltInUnit = regexp.MustCompile(`(?i)[mµμu]g\s?(NaCl)\s?/`)
 
 // claimParts takes the comparison and the basis that stand with the number
 // of a limit, in its cell or around it in a title, as claims of their own.
 func (b *binder) claimParts(c claim, n int) {
-	sign, _, basis := splitLimit(c.cell.Text)
-	before, behind := surroundings(c.around, c.cell.Text)
-	if sign = lastComparison(cmp.Or(sign, before)); !known(comparison(sign)) {
-		sign, behind = cutComparison(behind) // "50 mg/m² max"
+	_, value, _ := splitLimit(c.cell.Text)
+	before, behind, _ := strings.Cut(cmp.Or(c.around, c.cell.Text), c.cell.Text)
+	lead, tail, _ := strings.Cut(c.cell.Text, value)
+	comparing, basis := limitWords(before+lead, tail+behind)
+	if m := saltInUnit.FindStringSubmatch(c.cell.Text); m != nil {
+		basis = m[1] // the unit says what the limit is expressed as
 	}
-	basis = firstBasis(cmp.Or(basis, behind))
-	for _, part := range []struct {
-		key, text string
-		known     bool
-	}{
-		{"limit comparison", sign, known(comparison(sign))},
-		{"limit basis", basis, known(bases.find(basis))},
-	} {
-		if part.known {
+	for _, part := range []struct{ key, text string }{{"limit comparison", comparing}, {"limit basis", basis}} {
+		if part.text != "" {
 			own := c.cell
 			own.Kind, own.Text = table.Text, part.text
 			b.claim(claim{key: numbered(part.key, n), cell: own, page: c.page})
@@ -159,9 +91,8 @@ func (b *binder) shareLimitParts() {
 func limitValue[T any](at func(*T) *Given[unit.SurfaceDensity]) field[T] {
 	return fieldOf(holdsNumbers, at, func(c *cell, g *Given[unit.SurfaceDensity]) {
 		sign, value, basis := splitLimit(c.value)
-		_, known := comparison(sign)
-		_, stated := bases.find(firstBasis(basis))
-		if (sign == "" || known) && (basis == "" || stated) {
+		comparing, _ := limitWords(sign, "")
+		if (sign == "" || comparing != "") && (basis == "" || len(clauseOf(basis).phrases) > 0) {
 			c.value = value
 		}
 		readNumber(c, g, unit.OfDensity)

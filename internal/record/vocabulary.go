@@ -1,6 +1,7 @@
 package record
 
 import (
+	"regexp"
 	"strings"
 
 	"saltline/internal/salt"
@@ -71,14 +72,26 @@ var choices = vocabulary[Choice]{
 }
 
 var comparisons = vocabulary[salt.Comparison]{
-	{salt.AtMost, "at most, max, maxi, maximum, not more than, not exceeding, up to, less than or equal, less than or equal to, hochstens, maximal, nicht mehr als, bis, como maximo, maximo, no mas de, menor o igual, au plus, inferieur ou egal, inferieur ou egal a, hoyst, maks, maksimum, ikke over"},
-	{salt.LessThan, "less than, below, under, kleiner als, unter, weniger als, menor que, menos de, inferior a, inferieur a, moins de, mindre enn"},
+	{salt.AtMost, "at most, max, maxi, maximum, not more than, not exceeding, up to, less than or equal, less than or equal to, lower than or equal to, smaller than or equal to, below or equal to, less or equal, less or equal to, " +
+		"equal or less than, equal to or less than, equal to or below, equal to or lower than, no more than, no greater than, not greater than, no higher than, not higher than, not above, not over, not to exceed, not exceed, " +
+		"or less, or below, or lower, or under, not to be exceeded, not be exceeded, not exceeded, " +
+		"hochstens, hoechstens, maximal, maximale, nicht mehr als, bis, kleiner oder gleich, kleiner gleich, kleiner als oder gleich, weniger als oder gleich, weniger oder gleich, nicht hoher als, nicht grosser als, nicht uber, hochstwert, maximalwert, " +
+		"nicht uberschreiten, nicht zu uberschreiten, nicht uberschritten werden, nicht ueberschreiten, nicht ueberschritten werden, oder weniger, oder darunter, oder kleiner, " +
+		"como maximo, maximo, maxima, no mas de, hasta, menor o igual, menor o igual a, menor o igual que, menor que o igual a, inferior o igual, inferior o igual a, igual o menor que, igual o inferior a, no superior a, no superiores a, no mayor de, no mayor que, " +
+		"no superar, no superara, no superaran, no debe superar, no deben superar, no debera superar, no deberan superar, no exceder, no excedera, no debe exceder, no deben exceder, no debera exceder, sin superar, sin exceder, o menos, o inferior, no superarse, no se superara, no excederse, " +
+		"au plus, au maximum, jusqu a, inferieur ou egal, inferieur ou egal a, inferieure ou egale a, inferieurs ou egaux a, inferieures ou egales a, pas plus de, ne pas depasser, pas depasser, ne pas exceder, pas exceder, ne depasse pas, ne depassera pas, sans depasser, non superieur a, ou moins, ou inferieur, pas etre depasse, pas etre depassee, " +
+		"hoyst, maks, maksimum, maksimalt, ikke over, inntil, opptil, maksimalverdi, ikke mer enn, ikke hoyere enn, ikke storre enn, mindre enn eller lik, mindre eller lik, lavere enn eller lik, lik eller mindre enn, ikke overstige, ikke overstiger, ikke overskride, ikke overskrides, ikke overstiges, eller mindre, eller lavere, eller under"},
+	{salt.LessThan, "less than, lower than, smaller than, below, under, kleiner als, unter, weniger als, geringer als, menor que, menor de, menos de, inferior a, inferiores a, por debajo de, inferieur a, inferieure a, inferieurs a, inferieures a, moins de, mindre enn, lavere enn"},
 }
 
 var bases = vocabulary[salt.Basis]{
-	{salt.TotalSalts, "total salts, total soluble salts, soluble salts, total, salts, total salt, gesamtsalz, gesamtsalze, losliche salze, sales totales, sales solubles, sels totaux, sels solubles, totalt salt, totale salter, totale loselige salter, loselige salter"},
-	{salt.SodiumChloride, "conductivity of sodium chloride, sodium chloride, nacl, nacl equivalent, as nacl, as sodium chloride, nacl eq, natriumchlorid, als nacl, cloruro de sodio, cloruro sodico, como nacl, chlorure de sodium, en nacl, natriumklorid, som nacl"},
-	{salt.ChlorideIon, "chloride ion, chloride, chlorides, cl, chloride only, as chloride, chloridion, chlorid, chloride cl, ion cloruro, cloruro, cloruros, ion chlorure, chlorure, chlorures, kloridion, klorid, klorider"},
+	{salt.TotalSalts, "total salts, total soluble salts, soluble salts, total, salts, total salt, soluble salt, total soluble salt, water soluble salts, total water soluble salts, soluble salts total, total dissolved salts, " +
+		"gesamtsalz, gesamtsalze, gesamtsalzen, gesamtsalzgehalt, losliche salze, loslichen salze, loslicher salze, loesliche salze, losl salze, losliche salze gesamt, gesamte losliche salze, gesamt losliche salze, wasserlosliche salze, wasserloslichen salze, wasserloslicher salze, " +
+		"sales totales, sales solubles, sales solubles totales, sales totales solubles, total de sales, total de sales solubles, " +
+		"sels totaux, sels solubles, sels solubles totaux, sels totaux solubles, total des sels, total des sels solubles, " +
+		"totalt salt, totalsalt, totalsalter, totale salter, totale loselige salter, loselige salter, vannloselige salter, totale vannloselige salter"},
+	{salt.SodiumChloride, "conductivity of sodium chloride, sodium chloride, nacl, nacl equivalent, as nacl, as sodium chloride, nacl eq, natriumchlorid, als nacl, als natriumchlorid, cloruro de sodio, cloruro sodico, como nacl, chlorure de sodium, en nacl, natriumklorid, som nacl"},
+	{salt.ChlorideIon, "chloride ion, chloride ions, chloride, chlorides, cl, chloride only, as chloride, as chloride ion, total chloride, total chlorides, soluble chlorides, chloridion, chloridionen, chlorid, chloride cl, gesamtchlorid, ion cloruro, cloruro, cloruros, cloruros totales, ion chlorure, ions chlorure, chlorure, chlorures, chlorures totaux, kloridion, kloridioner, klorid, klorider, totalklorid"},
 }
 
 var decisionRules = vocabulary[salt.RuleKind]{
@@ -122,3 +135,33 @@ func patchKind(text string) (PatchKind, bool) {
 	}
 	return found, found != PatchNotStated
 }
+
+// touching are the comparisons that count right before their number alone: in
+// another place they are words of place.
+const touching = "below, under, unter, bis, up to, hasta, jusqu a, inntil, opptil"
+
+// following are the comparisons that may stand behind their number.
+const following = "≤, <=, at most, max, maxi, maximum, maximal, maximale, or less, or below, or lower, or under, not to be exceeded, not be exceeded, not exceeded, " +
+	"hochstens, oder weniger, oder darunter, oder kleiner, nicht uberschreiten, nicht zu uberschreiten, nicht uberschritten werden, nicht ueberschreiten, nicht ueberschritten werden, " +
+	"como maximo, maximo, maxima, o menos, o inferior, no superar, no superarse, no se superara, no excederse, " +
+	"au plus, au maximum, ou moins, ou inferieur, ne pas depasser, pas etre depasse, pas etre depassee, " +
+	"hoyst, maks, maksimum, maksimalt, eller mindre, eller lavere, eller under, ikke overskrides, ikke overstiges, ikke overskride"
+
+// sources are the words behind which a sentence says where a limit is taken
+// from, or nothing more of what it is a limit of.
+const sources = "per, acc, according, to, by, in, on, only, iaw, selon, suivant, sur, uniquement, seulement, segun, conforme, sobre, solo, solamente, gemass, laut, nach, auf, nur, iht, ifolge, etter, ihht, pa, kun, i"
+
+// isSmall reports whether a word between a limit and what is said of it says
+// nothing by itself.
+func isSmall(w string) bool { return oneOf(smallWords, w) }
+
+const smallWords = "a, an, the, of, for, to, as, at, is, are, be, shall, must, should, may, will, value, values, level, levels, content, concentration, amount, density, surface, residual, remaining, if, than, only, salt, " +
+	"der, die, das, den, dem, des, von, fur, fuer, bei, darf, durfen, duerfen, soll, sollen, muss, mussen, sein, ist, sind, wert, gehalt, konzentration, menge, dichte, an, als, salz, salzgehalt, salzmenge, " +
+	"el, la, los, las, de, del, para, un, una, debe, deben, ser, es, son, sera, valor, contenido, concentracion, nivel, en, como, que, " +
+	"le, les, l, d, du, pour, une, doit, doivent, etre, est, sont, valeur, teneur, comme, " +
+	"av, et, ei, saltinnhold, saltmengde, skal, ma, bor, vaere, er, verdi, innhold, konsentrasjon, mengde, niva, ved, som, i"
+
+// saysLimit reports whether a word means a limit in one of the five languages.
+func saysLimit(w string) bool { return limitStems.MatchString(w) }
+
+var limitStems = regexp.MustCompile(`^(?:limit|grenz|[ck]riter|accept|akzept|annahme|acept|aksept|godkj|requir|requis|anforder|exig|krav|seuil|thresh|admis|zulass|permit|permis|allow|tillatt|erlaubt|autoris|hochst|max|maks)|(?:grenzwert|grense|krav|kriterium)$`)
