@@ -8,7 +8,7 @@ import (
 
 // An Outcome is what a limit or a decision rule says of one value. Its zero
 // value is Undecided, so that a value nobody judged never conforms.
-type Outcome int
+type Outcome uint8
 
 const (
 	Undecided   Outcome = iota // neither is established
