@@ -151,7 +151,7 @@ func (s *sheet) Row(i int) slip.Row {
 	}
 	if l.Volume.Known {
 		r.Volume = &l.Volume.Dec
-		r.VolumeOnRow = t.Volume.Known() && t.Volume.Pos.Row == t.Row.Row
+		r.VolumeOnRow = t.Volume.Known() && t.Volume.Pos.Row() == t.Row.Row()
 	}
 	if l.PatchArea.Known {
 		r.PatchArea = &l.PatchArea.Dec

@@ -243,7 +243,7 @@ func TestOrderOfFindings(t *testing.T) {
 	job := newJob(t)
 	for i := range 3 {
 		test := reading(t, "2.0", "12.0")
-		test.Row.Row = 10 - i
+		test.Row = test.Row.At(10-i, 0)
 		job.Tests = append(job.Tests, test)
 	}
 	at := &Check{Name: "placed", Severity: Weakens, Run: func(v *Review) {
@@ -254,7 +254,7 @@ func TestOrderOfFindings(t *testing.T) {
 	r := Run(job, []*Check{at})
 	var rows []int
 	for _, f := range r.Findings {
-		rows = append(rows, r.place(f).Row)
+		rows = append(rows, r.place(f).Row())
 	}
 	if len(rows) != 3 || rows[0] != 9 || rows[1] != 3 || rows[2] != 10 {
 		t.Errorf("rows %v, want 9 (the weightier), 3, 10", rows)

@@ -116,7 +116,7 @@ func grownLock(b *testing.B, tests int) *record.Job {
 	for day := 1; len(job.Tests) < tests; day++ {
 		for _, t := range once {
 			t.Date.Val = t.Date.Val.Add(3 * day)
-			t.Row.Row += len(job.Tests)
+			t.Row = t.Row.At(t.Row.Row()+len(job.Tests), 0)
 			job.Tests = append(job.Tests, t)
 		}
 	}

@@ -134,8 +134,8 @@ func (p *papers) test(day unit.Date, who int, area string, at, read int) {
 	n := len(p.job.Tests)
 	clock := func(minutes, col int) record.Given[unit.Clock] {
 		g := givenOf(unit.ClockAt(0, minutes%(24*60)), "")
-		g.Pos = p.row("readings", n)
-		g.Pos.Col = col
+		row := p.row("readings", n)
+		g.Pos = row.At(row.Row(), col)
 		return g
 	}
 	if at >= 24*60 && p.night { // its own date, since the water went in after midnight

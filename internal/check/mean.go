@@ -118,7 +118,7 @@ func means(v *assess.Review) []mean {
 // between reports whether a row stands on the sheet of to, below from and
 // above to.
 func between(from, row, to diag.Pos) bool {
-	return row.At(0, 0) == to.At(0, 0) && from.Row < row.Row && row.Row < to.Row
+	return row.At(0, 0) == to.At(0, 0) && from.Row() < row.Row() && row.Row() < to.Row()
 }
 
 // numbersIn reads the cells of a skipped row that hold a number.

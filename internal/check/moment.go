@@ -97,7 +97,7 @@ var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	for i := range v.Lines {
 		t := v.Lines[i].Test
 		for _, at := range [...]*record.Given[unit.Clock]{&t.Start, &t.Read} {
-			if at.Known() && !at.Pos.IsZero() && (at.Pos.Row != t.Row.Row || t.Start.Pos == t.Read.Pos) {
+			if at.Known() && !at.Pos.IsZero() && (at.Pos.Row() != t.Row.Row() || t.Start.Pos == t.Read.Pos) {
 				n[at.Pos] = 0
 			}
 		}

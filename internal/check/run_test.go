@@ -153,10 +153,10 @@ func rowOf(r *assess.Result, f *assess.Finding) diag.Pos {
 
 // rowAt leaves of a place its file and row.
 func rowAt(p diag.Pos) diag.Pos {
-	if p.Row == 0 {
+	if p.Row() == 0 {
 		return diag.Pos{}
 	}
-	return diag.In(p.File(), "").At(p.Row, 0)
+	return diag.In(p.File(), "").At(p.Row(), 0)
 }
 
 func where(l *line, at diag.Pos) string {

@@ -12,11 +12,10 @@ import (
 // A Pos is a place in an input file. The zero Pos is no place at all: the
 // value came from the command line or from nowhere. Every value of a record
 // carries its place, so the names of a file and a sheet are kept once for all
-// places in them.
+// places in them, and a row and a column take no more room than they need.
 type Pos struct {
-	in  unique.Handle[names]
-	Row int // from 1; 0 where only the sheet or the file is meant
-	Col int // from 1; 0 where the whole row is meant
+	in       unique.Handle[names]
+	row, col int32
 }
 
 // names are what the places of one sheet share.
@@ -33,7 +32,14 @@ func In(file, sheet string) Pos {
 
 // At is a cell of the sheet that p lies in; with col 0 it is a row, with both
 // 0 the sheet.
-func (p Pos) At(row, col int) Pos { return Pos{p.in, row, col} }
+func (p Pos) At(row, col int) Pos { return Pos{p.in, int32(row), int32(col)} }
+
+// Row is the row of the place, from 1; 0 where only the sheet or the file is
+// meant.
+func (p Pos) Row() int { return int(p.row) }
+
+// Col is the column of the place, from 1; 0 where the whole row is meant.
+func (p Pos) Col() int { return int(p.col) }
 
 // File is the file that p lies in, as the user named it.
 func (p Pos) File() string { return p.names().file }
@@ -55,14 +61,14 @@ func (p Pos) IsZero() bool { return p == Pos{} }
 // workbook, "14:3" in a CSV file, "row 14" where no column is meant.
 func (p Pos) Cell() string {
 	switch {
-	case p.Row == 0:
+	case p.row == 0:
 		return ""
-	case p.Col == 0:
-		return fmt.Sprintf("row %d", p.Row)
+	case p.col == 0:
+		return fmt.Sprintf("row %d", p.row)
 	case p.Sheet() == "":
-		return fmt.Sprintf("%d:%d", p.Row, p.Col)
+		return fmt.Sprintf("%d:%d", p.row, p.col)
 	}
-	return fmt.Sprintf("%s%d", ColumnName(p.Col), p.Row)
+	return fmt.Sprintf("%s%d", ColumnName(p.Col()), p.row)
 }
 
 // String spells p as "log.xlsx:Bay 7!C14" or "deck.csv:14:3".
@@ -96,7 +102,7 @@ func (p Pos) Compare(q Pos) int {
 			strings.Compare(p.Sheet(), q.Sheet()),
 		)
 	}
-	return cmp.Or(cmp.Compare(p.Row, q.Row), cmp.Compare(p.Col, q.Col))
+	return cmp.Or(cmp.Compare(p.row, q.row), cmp.Compare(p.col, q.col))
 }
 
 // ColumnName spells column n, from 1, as spreadsheets do: A … Z, AA, AB …

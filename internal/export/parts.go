@@ -55,7 +55,7 @@ func (x *exporter) test(l *assess.Line) test {
 	out := test{
 		Test: check.Number(x.Result.Lines, l.Index), Area: words(t.Area), Location: found(t.Location), Date: date(t.Date),
 		Start: clock(t.Start), Read: clock(t.Read), Kind: kinds[t.Kind.Val], OfTest: words(t.OfTest),
-		Source: source{t.Row.File(), t.Row.Sheet(), t.Row.Row},
+		Source: source{t.Row.File(), t.Row.Sheet(), t.Row.Row()},
 		Blank:  given(t.Blank), Extract: given(t.Extract),
 		Difference: number(l.Difference, t.Blank.Known() && t.Extract.Known()),
 		Volume:     number(l.Volume.Val, l.Volume.Known), PatchArea: number(l.PatchArea.Val, l.PatchArea.Known),

@@ -115,8 +115,8 @@ func (l *layout) tellAreasApart() {
 	title := func(f Fact) string {
 		text := ""
 		for _, r := range l.sheet.Rows {
-			if r.Number == f.Pos.Row {
-				text = oneLine(r.Cell(f.Pos.Col).Text)
+			if r.Number == f.Pos.Row() {
+				text = oneLine(r.Cell(f.Pos.Col()).Text)
 			}
 		}
 		if _, v, ok := strings.Cut(text, ":"); ok {

@@ -46,13 +46,13 @@ func entries(rows []table.Row, units *table.Row) []*entry {
 		var texts []string
 		for i, r := range rows {
 			c, ok := headingCell(r, col, rows[i+1:])
-			if !ok || len(texts) > 0 && c.FillOf() != (diag.Pos{}) && c.FillOf().Col == col {
+			if !ok || len(texts) > 0 && c.FillOf() != (diag.Pos{}) && c.FillOf().Col() == col {
 				continue // nothing here, or the lower part of a cell merged downwards
 			}
 			l := takeApart(c.Text)
 			if l.class != "" {
 				e.unit, e.class = l.unit, l.class
-				e.spread = c.Pos.Col != col && c.FillOf().IsZero()
+				e.spread = c.Pos.Col() != col && c.FillOf().IsZero()
 			}
 			texts = append(texts, oneLine(c.Text))
 			if l.name != "" {
@@ -63,7 +63,7 @@ func entries(rows []table.Row, units *table.Row) []*entry {
 			if !c.FillOf().IsZero() {
 				e.pos = c.FillOf()
 			}
-			e.pos.Col = col
+			e.pos = e.pos.At(e.pos.Row(), col)
 		}
 		if len(texts) > 0 {
 			e.measure(units)

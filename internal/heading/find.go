@@ -180,7 +180,7 @@ func (l *layout) open(s *stretch, k int, es []*entry, says []Fact) {
 		// The title of an area stands above its own table.
 		low, high := span(groups, k)
 		says = slices.DeleteFunc(slices.Clone(says), func(f Fact) bool {
-			return f.Key == "area" && (f.Pos.Col < low || f.Pos.Col >= high)
+			return f.Key == "area" && (f.Pos.Col() < low || f.Pos.Col() >= high)
 		})
 	}
 	b.Facts = inherit(says, l.first)
@@ -300,7 +300,7 @@ func keysAndValues(s *table.Sheet) ([]Block, []diag.Diagnostic) {
 		if r.Blank() {
 			continue
 		}
-		if own := ownCells(r); len(own) == 1 && own[0].Pos.Col == 1 && len(b.Rows) == 0 {
+		if own := ownCells(r); len(own) == 1 && own[0].Pos.Col() == 1 && len(b.Rows) == 0 {
 			b.Skipped = append(b.Skipped, Skip{r, isTitle})
 			continue
 		}

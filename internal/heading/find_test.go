@@ -206,7 +206,7 @@ func balanced(t *testing.T, s *table.Sheet, blocks []Block) {
 	for _, b := range blocks {
 		for _, o := range blocks {
 			beside = beside || len(b.Columns) > 0 && len(o.Columns) > 0 &&
-				b.Columns[0].Pos.Row == o.Columns[0].Pos.Row && b.Columns[0].Pos.Col != o.Columns[0].Pos.Col
+				b.Columns[0].Pos.Row() == o.Columns[0].Pos.Row() && b.Columns[0].Pos.Col() != o.Columns[0].Pos.Col()
 		}
 		for _, r := range b.Rows {
 			used[r.Number]++

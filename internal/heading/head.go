@@ -101,7 +101,7 @@ func groups(row, below table.Row) bool {
 		c, ok := cellAt(row, col)
 		switch {
 		case !ok:
-		case !c.FillOf().IsZero() && c.FillOf().Col > first:
+		case !c.FillOf().IsZero() && c.FillOf().Col() > first:
 			return true
 		case c.FillOf().IsZero() && takeApart(c.Text).class != "":
 			return true

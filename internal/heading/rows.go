@@ -79,7 +79,7 @@ func (s *sorter) reason(row table.Row, tells bool) string {
 		return isPage
 	}
 	if s.table != "readings" && s.table != "ambient" {
-		if len(own) == 1 && s.at(first.Pos.Col) == nil {
+		if len(own) == 1 && s.at(first.Pos.Col()) == nil {
 			return isNote
 		}
 		return ""
@@ -117,8 +117,9 @@ func ownCells(row table.Row) []table.Cell { return appendOwn(nil, row) }
 func appendOwn(own []table.Cell, row table.Row) []table.Cell {
 	for i := range row.Cells {
 		if c := ownAt(row, i+1); c != nil {
-			own = append(own, *c)
-			own[len(own)-1].Pos.Col = i + 1
+			here := *c
+			here.Pos = c.Pos.At(c.Pos.Row(), i+1)
+			own = append(own, here)
 		}
 	}
 	return own
@@ -232,7 +233,7 @@ func isPageNumber(cells []table.Cell) bool {
 func (s *sorter) limitRow(row table.Row, own []table.Cell) bool {
 	word := false
 	for _, c := range own {
-		e := s.at(c.Pos.Col)
+		e := s.at(c.Pos.Col())
 		switch {
 		case isLimitWord(c.Text):
 			word = true
@@ -273,7 +274,7 @@ func (s *sorter) onlyNumbered(own []table.Cell) bool {
 	test := false
 	for i := range own {
 		c := &own[i]
-		e := s.at(c.Pos.Col)
+		e := s.at(c.Pos.Col())
 		switch {
 		case e == nil && c.Formula() == "" && !isNotDone(c.Text):
 			return false
@@ -326,7 +327,7 @@ func (s *sorter) prose(own []table.Cell) bool {
 		return false
 	}
 	for _, c := range own {
-		if e := s.at(c.Pos.Col); e != nil {
+		if e := s.at(c.Pos.Col()); e != nil {
 			if _, _, ok := cellNumber(c.Text); ok {
 				return false
 			}

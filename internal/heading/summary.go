@@ -24,7 +24,7 @@ func (s *sorter) summary(row table.Row, own []table.Cell) string {
 		if label, reason, sure = summaryWord(c.Text); reason != "" {
 			break
 		}
-		if e := s.at(c.Pos.Col); e != nil && e.column != "remark" && e.column != "recorded verdict" {
+		if e := s.at(c.Pos.Col()); e != nil && e.column != "remark" && e.column != "recorded verdict" {
 			return "" // words that are none of a summary come first
 		}
 	}

@@ -35,9 +35,9 @@ func entries(block heading.Block) []entry {
 	for _, c := range block.Columns {
 		switch c.Name {
 		case "key":
-			keyAt = c.Pos.Col
+			keyAt = c.Pos.Col()
 		case "value":
-			valueAt = c.Pos.Col
+			valueAt = c.Pos.Col()
 		}
 	}
 	var all []entry
@@ -182,9 +182,8 @@ func (p *page) sentenceAt(f heading.Fact) string {
 	if !strings.HasPrefix(strings.TrimSpace(text), f.Text) {
 		return text
 	}
-	for col := f.Pos.Col - 1; col > 0; col-- {
-		at := f.Pos
-		at.Col = col
+	for col := f.Pos.Col() - 1; col > 0; col-- {
+		at := f.Pos.At(f.Pos.Row(), col)
 		if c := p.cellAt(at); c.Kind != table.Empty && c.FillOf().IsZero() {
 			if !strings.ContainsAny(c.Text, "0123456789") {
 				return c.Text + " " + text

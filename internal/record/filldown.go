@@ -39,11 +39,11 @@ func newFiller(block heading.Block, col heading.Column) filler {
 	}
 	above := ""
 	for _, row := range block.Rows {
-		if col.Pos.Col > len(row.Cells) {
+		if col.Pos.Col() > len(row.Cells) {
 			above = ""
 			continue
 		}
-		c := &row.Cells[col.Pos.Col-1]
+		c := &row.Cells[col.Pos.Col()-1]
 		if c.Text != "" && c.Text == above && c.FillOf().IsZero() {
 			f.gaps = false
 		}
@@ -60,7 +60,7 @@ func (f *filler) cell(out *margin, row *table.Row, col int) *table.Cell {
 	}
 	merged := !c.FillOf().IsZero()
 	switch {
-	case merged && c.FillOf().Col != c.Pos.Col: // across
+	case merged && c.FillOf().Col() != c.Pos.Col(): // across
 		return &noCell
 	case merged:
 		out.note(Change{Pos: c.Pos, What: "filled down from the merged cell " + c.FillOf().Cell(), To: c.Text})
@@ -73,8 +73,7 @@ func (f *filler) cell(out *margin, row *table.Row, col int) *table.Cell {
 		out.note(Change{Pos: c.Pos, What: "a ditto mark, filled down", From: c.Text, To: f.above.Text})
 		c = f.above
 	case c.Kind == table.Empty && f.gaps && f.above != nil && f.at == row.Number-1:
-		at := f.above.Pos
-		at.Row = row.Number
+		at := f.above.Pos.At(row.Number, f.above.Pos.Col())
 		out.note(Change{Pos: at, What: "filled down", To: f.above.Text})
 		c = f.above
 	}

@@ -128,9 +128,9 @@ func cellOf(s *table.Sheet, left []table.Cell, text string, at diag.Pos) table.C
 	case sign == '!': // an error
 		c.Kind, c.Text, c.Raw = table.Error, text[1:], text[1:]
 	case text == "^": // merged with the cell above
-		return merged(s.Rows[at.Row-2].Cells[at.Col-1], at)
+		return merged(s.Rows[at.Row()-2].Cells[at.Col()-1], at)
 	case text == "<": // merged with the cell on the left
-		return merged(left[at.Col-2], at)
+		return merged(left[at.Col()-2], at)
 	default:
 		c.Text, c.Raw, bracket = text, text, false
 	}

@@ -41,10 +41,10 @@ func TestLongLogReadsFromTheTop(t *testing.T) {
 	for i := range job.Tests {
 		got := &job.Tests[i]
 		first := i - i%ofOneArea
-		if area, place := fmt.Sprintf("Bay %d", i/ofOneArea+1), fmt.Sprintf("frame %d", first); got.Row.Row != i+3 || got.Area.Val != area ||
-			got.Area.Pos.Row != first+3 || got.Location.Val != place || got.Date.Text != "2025-03-11" || got.Inspector.Val != "A. Sund" {
-			t.Fatalf("row %d, test %d: area %q from row %d, %q, %q by %q", got.Row.Row, i+1,
-				got.Area.Val, got.Area.Pos.Row, got.Location.Val, got.Date.Text, got.Inspector.Val)
+		if area, place := fmt.Sprintf("Bay %d", i/ofOneArea+1), fmt.Sprintf("frame %d", first); got.Row.Row() != i+3 || got.Area.Val != area ||
+			got.Area.Pos.Row() != first+3 || got.Location.Val != place || got.Date.Text != "2025-03-11" || got.Inspector.Val != "A. Sund" {
+			t.Fatalf("row %d, test %d: area %q from row %d, %q, %q by %q", got.Row.Row(), i+1,
+				got.Area.Val, got.Area.Pos.Row(), got.Location.Val, got.Date.Text, got.Inspector.Val)
 		}
 	}
 
@@ -53,10 +53,10 @@ func TestLongLogReadsFromTheTop(t *testing.T) {
 	for _, c := range job.Note.Changes {
 		said[c.What]++
 		if c.What == "filled down" && c.To == "2025-03-11" || c.What == "a ditto mark, filled down" {
-			if c.Pos.Row < filled {
-				t.Fatalf("row %d is noted behind row %d", c.Pos.Row, filled)
+			if c.Pos.Row() < filled {
+				t.Fatalf("row %d is noted behind row %d", c.Pos.Row(), filled)
 			}
-			filled = c.Pos.Row
+			filled = c.Pos.Row()
 		}
 	}
 	areas := (tests + ofOneArea - 1) / ofOneArea
@@ -73,7 +73,7 @@ func TestLongLogReadsFromTheTop(t *testing.T) {
 	}
 	var unread []int
 	for _, p := range job.Note.Problems {
-		unread = append(unread, p.Pos.Row)
+		unread = append(unread, p.Pos.Row())
 	}
 	if want := []int{1002, 2002, 3002, 4002, 5002, 6002, 7002, 8002, 9002}; !slices.Equal(unread, want) {
 		t.Errorf("problems in the rows %v, want %v", unread, want)

@@ -133,7 +133,7 @@ func (p *page) each(see func(key columnKey, cells iter.Seq[*table.Cell])) {
 			if col.Name == "" {
 				continue
 			}
-			see(columnKey{block.Table, col.Name}, below(block.Rows, col.Pos.Col))
+			see(columnKey{block.Table, col.Name}, below(block.Rows, col.Pos.Col()))
 		}
 	}
 }
@@ -164,8 +164,8 @@ func (p *page) factCell(f heading.Fact) table.Cell {
 // cellAt is the cell of a place on the page.
 func (p *page) cellAt(at diag.Pos) table.Cell {
 	for _, row := range p.sheet.Rows {
-		if row.Number == at.Row {
-			return row.Cell(at.Col)
+		if row.Number == at.Row() {
+			return row.Cell(at.Col())
 		}
 	}
 	return table.Cell{}

@@ -63,7 +63,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	recordedAt := 0
 	for _, c := range block.Columns {
 		if c.Name == "recorded" {
-			recordedAt = c.Pos.Col
+			recordedAt = c.Pos.Col()
 		}
 	}
 	recorded := p.column(columnKey{"readings", "recorded"})
@@ -89,10 +89,10 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 // timeOfDate takes the time of a test from a column that holds date and time
 // in one, where no column of times gives it.
 func timeOfDate(t *Test, row table.Row, dates calendar, out *margin) {
-	if t.Start.State != Absent || t.Read.State != Absent || !t.Date.Known() || t.Date.Pos.Row != row.Number {
+	if t.Start.State != Absent || t.Read.State != Absent || !t.Date.Known() || t.Date.Pos.Row() != row.Number {
 		return
 	}
-	c := row.Cell(t.Date.Pos.Col)
+	c := row.Cell(t.Date.Pos.Col())
 	if d := dates.read(dateText(c)); c.Pos == t.Date.Pos && d.hasClock {
 		t.clocks().Read = Given[unit.Clock]{Val: d.clock, State: Known, Text: c.Text, Pos: c.Pos}
 		out.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: d.clock.String()})

@@ -70,7 +70,7 @@ type bound[T any] struct {
 func (s *stretch[T]) bind(list []T, first, last int) {
 	for k := range s.cols {
 		col := &s.cols[k]
-		col.fill.catchUp(s.rows[:first], col.Pos.Col)
+		col.fill.catchUp(s.rows[:first], col.Pos.Col())
 		col.at.out = s.out
 	}
 	for i := first; i < last; i++ {
@@ -94,7 +94,7 @@ func (s *stretch[T]) bind(list []T, first, last int) {
 
 // cell binds the cell of a row in one column.
 func (s *stretch[T]) cell(v *T, extra *[]Fact, row *table.Row, col *bound[T]) {
-	found := col.fill.cell(s.out, row, col.Pos.Col)
+	found := col.fill.cell(s.out, row, col.Pos.Col())
 	switch {
 	case found.Kind == table.Empty:
 	case col.ours:
@@ -142,7 +142,7 @@ func titlesOf[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 		at.fill(&found)
 		t.set(&t.read, &at)
 		what := "taken from a title row"
-		if f.Pos.Row == 0 {
+		if f.Pos.Row() == 0 {
 			what = "taken from the name of the sheet"
 		}
 		at.changedAll(what, func() (from, to string) { return f.Text, f.Key })

@@ -60,7 +60,7 @@ func (b *binder) keep(p *page, block heading.Block, chosen bool) {
 	}
 	for _, c := range block.Columns {
 		b.job.Note.Headings = append(b.job.Note.Headings, Heading{Pos: c.Pos, Text: c.Text, Column: c.Name, Unit: c.Unit})
-		if slices.Contains(p.sheet.HiddenCols, c.Pos.Col) {
+		if slices.Contains(p.sheet.HiddenCols, c.Pos.Col()) {
 			b.note(Change{Pos: c.Pos, What: "a hidden column, read", To: c.Text})
 		}
 	}

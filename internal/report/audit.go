@@ -145,10 +145,10 @@ func sheetsOf(lines []*assess.Line) []sheetRows {
 		if !seen {
 			n = len(all)
 			at[k] = n
-			all = append(all, sheetRows{file: row.File(), sheet: row.Sheet(), first: row.Row, last: row.Row})
+			all = append(all, sheetRows{file: row.File(), sheet: row.Sheet(), first: row.Row(), last: row.Row()})
 		}
 		s := &all[n]
-		s.first, s.last = min(s.first, row.Row), max(s.last, row.Row)
+		s.first, s.last = min(s.first, row.Row()), max(s.last, row.Row())
 		s.tests++
 	}
 	return all

@@ -90,7 +90,7 @@ func (c *auditor) verdictColumns() []doc.Col[*assess.Line] {
 			}
 			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(c.verdict(l)))
 		}),
-		doc.Right(c.say("report/head-row", nil), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row) }),
+		doc.Right(c.say("report/head-row", nil), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row()) }),
 	}
 }
 

@@ -91,7 +91,7 @@ func (c *composer) short(p diag.Pos) string {
 		return "--set"
 	}
 	if len(c.job.Sources) == 1 {
-		p = diag.In("", p.Sheet()).At(p.Row, p.Col)
+		p = diag.In("", p.Sheet()).At(p.Row(), p.Col())
 	}
 	if s := p.String(); s != "" {
 		return s
@@ -128,7 +128,7 @@ func (c *composer) skips() []string {
 		if rows[g] == nil {
 			reasons[g.sheet] = append(reasons[g.sheet], g.reason)
 		}
-		rows[g] = append(rows[g], s.Row.Row)
+		rows[g] = append(rows[g], s.Row.Row())
 	}
 	var out []string
 	for _, sheet := range sheets {

@@ -111,7 +111,7 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 			}
 			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(keepTogether(c.verdict(l))))
 		}),
-		doc.Right(head("row"), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row) }),
+		doc.Right(head("row"), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row()) }),
 	)
 }
 

@@ -45,13 +45,13 @@ func (r *reader) readCSV(data []byte) error {
 	var room []Cell // for the cells of the next rows
 	for s.scan() {
 		if len(s.record) > r.limits.Line {
-			return r.refuse(diag.Pos{Row: s.first}, "line-too-long",
+			return r.refuse(at.At(s.first, 0), "line-too-long",
 				fmt.Sprintf("a line of %d bytes", len(s.record)),
 				fmt.Sprintf("at most %d", r.limits.Line),
 				"check that this is a table with one test a line")
 		}
 		if s.loose {
-			r.note(diag.Pos{Row: s.first}, "quote-not-closed",
+			r.note(at.At(s.first, 0), "quote-not-closed",
 				"found a quotation mark without its partner, the line was cut at every delimiter",
 				"compare this row with the file; write a quotation mark inside quotes twice")
 		}

@@ -64,7 +64,7 @@ func TestCSVCells(t *testing.T) {
 					t.Errorf("row %d has the number %d, want %d", i, r.Number, want)
 				}
 				for j, c := range r.Cells {
-					if c.Pos.Row != want || c.Pos.Col != j+1 || c.Pos.Sheet() != "" || c.Pos.File() != "dir/deck.csv" {
+					if c.Pos.Row() != want || c.Pos.Col() != j+1 || c.Pos.Sheet() != "" || c.Pos.File() != "dir/deck.csv" {
 						t.Errorf("cell %d of row %d stands at %v", j, i, c.Pos)
 					}
 				}

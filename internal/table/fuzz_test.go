@@ -28,7 +28,7 @@ func checkPlaces(t *testing.T, f *File) {
 			}
 			last = r.Number
 			for i, c := range r.Cells {
-				if c.Pos.Row != r.Number || c.Pos.Col != i+1 || c.Pos.File() != f.Name {
+				if c.Pos.Row() != r.Number || c.Pos.Col() != i+1 || c.Pos.File() != f.Name {
 					t.Fatalf("cell %d of row %d says that it is %v", i+1, r.Number, c.Pos)
 				}
 			}

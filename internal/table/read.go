@@ -70,7 +70,7 @@ func (r *reader) read(data []byte) error {
 
 // refuse makes a Refusal at pos, whose File it fills in.
 func (r *reader) refuse(pos diag.Pos, check, found, wanted, hint string) *Refusal {
-	pos = diag.In(r.file.Name, pos.Sheet()).At(pos.Row, pos.Col)
+	pos = diag.In(r.file.Name, pos.Sheet()).At(pos.Row(), pos.Col())
 	return &Refusal{Pos: pos, Check: check, Found: found, Wanted: wanted, Hint: hint}
 }
 
@@ -94,7 +94,7 @@ func (r *reader) note(pos diag.Pos, check, msg, hint string) {
 	if r.noted[check]++; r.noted[check] > maxNotes {
 		return
 	}
-	pos = diag.In(r.file.Name, pos.Sheet()).At(pos.Row, pos.Col)
+	pos = diag.In(r.file.Name, pos.Sheet()).At(pos.Row(), pos.Col())
 	r.file.Notes = append(r.file.Notes, diag.Diagnostic{
 		Pos: pos, Level: levelOf(check), Check: check, Msg: msg, Hint: hint,
 	})

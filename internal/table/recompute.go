@@ -79,7 +79,7 @@ func (b *workbook) recompute() {
 		r.sheets[strings.ToLower(s.Name)] = i
 	}
 	for i, f := range b.formulas {
-		r.index[cellKey{f.sheet, f.pos.Row, f.pos.Col}] = i
+		r.index[cellKey{f.sheet, f.pos.Row(), f.pos.Col()}] = i
 	}
 	for i := range b.formulas {
 		r.visit(i)
@@ -178,7 +178,7 @@ func (r *recomputer) visit(i int) formulaState {
 
 func (r *recomputer) decide(i int) formulaState {
 	f := r.formulas[i]
-	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
+	c := r.cellOf(f.sheet, f.pos.Row(), f.pos.Col())
 	if c == nil || len(c.Formula()) > maxFormula {
 		return unsound
 	}
@@ -240,7 +240,7 @@ func (r *recomputer) touchesMerge(sheet int, a area) bool {
 // where there is none. An error leaves a stored result as it is: some programs
 // store an error of another name, or a text.
 func (r *recomputer) apply(f formulaCell, v value) {
-	c := r.cellOf(f.sheet, f.pos.Row, f.pos.Col)
+	c := r.cellOf(f.sheet, f.pos.Row(), f.pos.Col())
 	result := v.String()
 	if !c.NoCache {
 		if v.kind != Error && !sameResult(*c, v) {

@@ -187,9 +187,9 @@ func TestRecomputedAsOutside(t *testing.T) {
 			}
 			known++
 			kinds[c.Kind]++
-			got := theirs.Rows[row.Number-1].Cell(c.Pos.Col)
+			got := theirs.Rows[row.Number-1].Cell(c.Pos.Col())
 			if !sameCell(c, got) {
-				t.Errorf("%s%d: =%s: computed here as %v %q, there as %v %q", diag.ColumnName(c.Pos.Col), row.Number, c.Formula(), c.Kind, c.Raw, got.Kind, got.Raw)
+				t.Errorf("%s%d: =%s: computed here as %v %q, there as %v %q", diag.ColumnName(c.Pos.Col()), row.Number, c.Formula(), c.Kind, c.Raw, got.Kind, got.Raw)
 			}
 		}
 	}

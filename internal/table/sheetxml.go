@@ -228,7 +228,7 @@ func (s *sheetReader) endCell() error {
 		s.row.Cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
 	}
 	for len(s.row.Cells) < stored.col-1 {
-		s.row.Cells = append(s.row.Cells, Cell{Pos: pos.At(pos.Row, len(s.row.Cells)+1)})
+		s.row.Cells = append(s.row.Cells, Cell{Pos: pos.At(pos.Row(), len(s.row.Cells)+1)})
 	}
 	s.row.Cells = append(s.row.Cells, cell)
 	return nil
@@ -309,7 +309,7 @@ func (s *sheetReader) formula(stored storedCell, pos diag.Pos) (string, error) {
 		return stored.formula, nil
 	}
 	if stored.formula != "" {
-		s.shared[stored.share] = sharedFormula{text: stored.formula, col: pos.Col, row: pos.Row}
+		s.shared[stored.share] = sharedFormula{text: stored.formula, col: pos.Col(), row: pos.Row()}
 		return stored.formula, nil
 	}
 	master, ok := s.shared[stored.share]
@@ -320,7 +320,7 @@ func (s *sheetReader) formula(stored storedCell, pos diag.Pos) (string, error) {
 	if !ok {
 		return "", fmt.Errorf("cell %s shares a formula that is nowhere", pos.Cell())
 	}
-	return master.at(pos.Col, pos.Row), nil
+	return master.at(pos.Col(), pos.Row()), nil
 }
 
 func (s *sheetReader) endRow() error {

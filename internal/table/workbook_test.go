@@ -265,7 +265,7 @@ func TestWorkbookRefusesDamage(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			r := refused(t, test.book.bytes(t), Options{})
-			at := diag.In("log.any", test.at.Sheet()).At(test.at.Row, test.at.Col)
+			at := diag.In("log.any", test.at.Sheet()).At(test.at.Row(), test.at.Col())
 			if r.Check != "damaged-workbook" || r.Pos != at {
 				t.Errorf("got %s at %v, want damaged-workbook at %v (%v)", r.Check, r.Pos, at, r)
 			}

@@ -211,7 +211,7 @@ func TestOfficeComputesTheSame(t *testing.T) {
 						continue
 					}
 					formulas++
-					o := theirs.Sheets[i].Rows[row.Number-1].Cell(c.Pos.Col)
+					o := theirs.Sheets[i].Rows[row.Number-1].Cell(c.Pos.Col())
 					a, err1 := strconv.ParseFloat(c.Raw, 64)
 					z, err2 := strconv.ParseFloat(o.Raw, 64)
 					if err1 == nil && err2 == nil && math.Abs(a-z) <= 1e-9*max(1, math.Abs(a)) || c.Text == o.Text && c.Raw == o.Raw {

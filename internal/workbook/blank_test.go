@@ -92,7 +92,7 @@ func under(t *testing.T, s *table.Sheet, head string) int {
 	t.Helper()
 	for _, c := range s.Rows[0].Cells {
 		if c.Text == head || strings.HasPrefix(c.Text, head+" (") {
-			return c.Pos.Col
+			return c.Pos.Col()
 		}
 	}
 	t.Fatalf("%s: no heading %q", s.Name, head)

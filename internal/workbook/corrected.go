@@ -152,7 +152,7 @@ func (k *corrector) place(p diag.Pos) string {
 		return k.say("command-line", nil)
 	}
 	if page, ok := k.received.page(p); ok {
-		p = diag.In("", page).At(p.Row, p.Col)
+		p = diag.In("", page).At(p.Row(), p.Col())
 	}
 	return p.String()
 }
@@ -163,7 +163,7 @@ func (k *corrector) cellName(p diag.Pos) string {
 	if !ok || len(k.received.names) > 1 {
 		return k.place(p)
 	}
-	p = diag.In("", page).At(p.Row, p.Col) // else it is spelled as in a CSV file
+	p = diag.In("", page).At(p.Row(), p.Col()) // else it is spelled as in a CSV file
 	return cmp.Or(p.Cell(), page)
 }
 
@@ -171,10 +171,10 @@ func (k *corrector) cellName(p diag.Pos) string {
 // where the place is in none of them.
 func (k *corrector) link(p diag.Pos, text string) table.Entry {
 	page, ok := k.received.page(p)
-	if !ok || p.Row < 1 || utf8.RuneCountInString(text) > longestLiteral {
+	if !ok || p.Row() < 1 || utf8.RuneCountInString(text) > longestLiteral {
 		return table.Words(text)
 	}
-	target := "#" + strings.ReplaceAll(table.SheetRef(page, p.Row, max(p.Col, 1)), "$", "")
+	target := "#" + strings.ReplaceAll(table.SheetRef(page, p.Row(), max(p.Col(), 1)), "$", "")
 	return table.Computed(fmt.Sprintf("HYPERLINK(%s,%s)", literal(target), literal(text)), text, "")
 }
 

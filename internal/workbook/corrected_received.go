@@ -87,10 +87,10 @@ func (r *received) number(p diag.Pos, d unit.Decimal) (e table.Entry, typed bool
 // something else.
 func (r *received) follow(p diag.Pos, d unit.Decimal) (formula string, ok bool) {
 	sheet := r.sheets[sheetPos(p)]
-	if sheet == nil || p.Row < 1 || p.Row > len(sheet.Rows) {
+	if sheet == nil || p.Row() < 1 || p.Row() > len(sheet.Rows) {
 		return "", false
 	}
-	c := sheet.Rows[p.Row-1].Cell(p.Col)
+	c := sheet.Rows[p.Row()-1].Cell(p.Col())
 	raw, err := unit.ParseDecimal(c.Raw, unit.PointSign)
 	if c.Kind != table.Number || c.Formula() != "" || err != nil {
 		return "", false
@@ -98,7 +98,7 @@ func (r *received) follow(p diag.Pos, d unit.Decimal) (formula string, ok bool) 
 	if !c.FillOf().IsZero() {
 		p = c.FillOf()
 	}
-	ref := table.SheetRef(sheet.Name, p.Row, p.Col)
+	ref := table.SheetRef(sheet.Name, p.Row(), p.Col())
 	for _, n := range []int{0, 1, 2, 3, 4, -1, -2, -3} { // µg/cm², cm², mS/cm, S/m; µS/m, µl
 		switch {
 		case !equal(raw.Shift(n), d):

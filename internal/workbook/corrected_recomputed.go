@@ -206,7 +206,7 @@ func (k *corrector) rowName(p diag.Pos) string {
 			name = p.File()
 		}
 	}
-	return k.say("row", map[string]any{"Sheet": name, "Row": p.Row})
+	return k.say("row", map[string]any{"Sheet": name, "Row": p.Row()})
 }
 
 // severalSheets reports whether the tests stand on more than one sheet.

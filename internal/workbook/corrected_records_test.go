@@ -166,7 +166,7 @@ func (p pages) cell(t *testing.T, key string, i int) table.Cell {
 	}
 	for _, c := range p.recomputed.Rows[headRow-1].Cells {
 		if c.Text == head {
-			return p.recomputed.Rows[headRow+i].Cell(c.Pos.Col)
+			return p.recomputed.Rows[headRow+i].Cell(c.Pos.Col())
 		}
 	}
 	return table.Cell{}
