@@ -45,7 +45,8 @@ type register struct {
 	bearers []int32 // by number, how many tests bear it
 }
 
-// registerOf keeps the register of a column of some so many names.
+// registerOf keeps the register of a column. names is how many it may have,
+// 0 where that is few.
 func registerOf(v *assess.Review, fold func(string) string, names int, column func(*record.Test) *record.Words) *register {
 	r := &register{
 		roll:    &roll{fold: fold, by: make(map[string]int32, names)},
@@ -87,8 +88,6 @@ func (r *register) find(name string) int32 {
 	return -1
 }
 
-const few = 16
-
 // The registers of the columns by which several checks go. Of the number of an
 // instrument or a bottle only its letters and digits count.
 var (
@@ -96,15 +95,15 @@ var (
 		return registerOf(v, folded, len(v.Lines), func(t *record.Test) *record.Words { return &t.Number })
 	})
 	areasNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, few, func(t *record.Test) *record.Words { return &t.Area })
+		return registerOf(v, folded, 0, func(t *record.Test) *record.Words { return &t.Area })
 	})
 	patchesNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, few, func(t *record.Test) *record.Words { return &t.Patch })
+		return registerOf(v, folded, 0, func(t *record.Test) *record.Words { return &t.Patch })
 	})
 	metersUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, few, func(t *record.Test) *record.Words { return &t.Meter })
+		return registerOf(v, plate, 0, func(t *record.Test) *record.Words { return &t.Meter })
 	})
 	bottlesUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, few, func(t *record.Test) *record.Words { return &t.Water })
+		return registerOf(v, plate, 0, func(t *record.Test) *record.Words { return &t.Water })
 	})
 )
