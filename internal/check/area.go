@@ -2,7 +2,6 @@ package check
 
 import (
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -21,7 +20,7 @@ var testInTwoAreas = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		alike := keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].OfSteel() && v.Lines[i].Test.Extract.Known() })
-		for _, tests := range groups(alike, func(i int) string { return extractionOf(v.Lines[i].Test) }) {
+		for _, tests := range groups(alike, func(i int) extraction { return extractionOf(v.Lines[i].Test) }) {
 			areas := groups(tests, areasNamed(v).at)
 			if len(areas) < 2 {
 				continue
@@ -36,12 +35,16 @@ var testInTwoAreas = &assess.Check{
 
 func areaAt(t *record.Test) diag.Pos { return t.Area.Pos }
 
-// extractionOf tells one extraction from another: its number, its times and
-// what was read.
-func extractionOf(t *record.Test) string {
-	return strings.Join([]string{
-		folded(t.Number.Val), t.Date.Val.ISO(), t.Start.Text, t.Read.Text, t.Blank.Text, t.Extract.Text,
-	}, "\x00")
+// An extraction is what tells one from another: its number, its times and what
+// was read.
+type extraction struct {
+	number                      string
+	day                         unit.Date
+	start, read, blank, extract string
+}
+
+func extractionOf(t *record.Test) extraction {
+	return extraction{folded(t.Number.Val), t.Date.Val, t.Start.Text, t.Read.Text, t.Blank.Text, t.Extract.Text}
 }
 
 // areaNotListed: a test names an area that the areas table does not have. Its

@@ -12,6 +12,7 @@ import (
 	"saltline/internal/diag"
 	"saltline/internal/record"
 	"saltline/internal/table"
+	"saltline/internal/unit"
 )
 
 // BenchmarkAll puts all checks to long records, as an audit of a long job
@@ -65,12 +66,12 @@ type longRecord struct {
 	job  *record.Job
 }
 
-// longRecords are a log of few columns, as it is typed, and the lock's job
-// grown, which has every column and every table beside the tests. They have
-// some 20 000 tests.
+// longRecords are a log of few columns, as it is typed; the lock's job grown,
+// which has every column and every table beside the tests; and a log of many
+// years with its diary and signatures. They have some 20 000 tests.
 func longRecords(b *testing.B) []longRecord {
 	const tests = 20_000
-	return []longRecord{{"plain", plainLog(b, tests)}, {"lock", grownLock(b, tests)}}
+	return []longRecord{{"plain", plainLog(b, tests)}, {"lock", grownLock(b, tests)}, {"years", manyYears(tests)}}
 }
 
 // plainLog makes a log of eight columns, in which one row in 97 is computed
@@ -121,4 +122,13 @@ func grownLock(b *testing.B, tests int) *record.Job {
 		}
 	}
 	return job
+}
+
+// manyYears keeps the papers of honest days.
+func manyYears(tests int) *record.Job {
+	p := &papers{Rand: rand.New(rand.NewPCG(1, 1)), job: &record.Job{}, diary: true, photos: 1}
+	for day := (unit.Date{Year: 2000, Month: 1, Day: 1}); len(p.job.Tests) < tests; day = day.Add(1) {
+		p.day(day)
+	}
+	return p.job
 }

@@ -76,7 +76,7 @@ var beforeFirstCheck = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		for _, s := range sessions(v) {
+		for _, s := range checkedSessions(v) {
 			checks := s.numbered()
 			if len(checks) == 0 || !allTimed(checks) || !s.good(v, checks[0].what) {
 				continue
@@ -102,7 +102,7 @@ var afterLastCheck = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		for _, s := range sessions(v) {
+		for _, s := range checkedSessions(v) {
 			checks := s.numbered()
 			if len(checks) == 0 || !allTimed(checks) || !s.good(v, checks[len(checks)-1].what) {
 				continue
@@ -129,7 +129,7 @@ var checkOutsideTolerance = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.CheckTolerance},
 	Run: func(v *assess.Review) {
-		for _, s := range sessions(v) {
+		for _, s := range checkedSessions(v) {
 			checks := s.numbered()
 			for from := 0; from < len(checks); from++ {
 				if s.good(v, checks[from].what) {

@@ -258,12 +258,9 @@ var noAmbientSetNear = &assess.Check{
 // farFromSets reports whether no set can be near a test. A set of the same
 // day without a time may be.
 func farFromSets(v *assess.Review, l *assess.Line) bool {
-	_, timed := stayOf(v, l.Index).end()
-	for k := range v.Ambient {
-		s := &v.Ambient[k]
-		if setDay(s) == l.Test.Date.Val && (!timed || !setClock(s).Known()) {
-			return false
-		}
+	untimed, thatDay := ambientSets(v).untimed[l.Test.Date.Val]
+	if thatDay && (untimed || !hasTime(l.Test)) {
+		return false
 	}
 	nearest, gap := nearestSet(v, l.Index)
 	return l.Test.Date.Known() && (nearest == nil || float64(gap) > v.Basis.Value(assess.AmbientGap))

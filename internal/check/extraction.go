@@ -68,7 +68,8 @@ var waterLost = &assess.Check{
 	Settings: []string{assess.LossVolume},
 	Run: func(v *assess.Review) {
 		lost := onSteel(v, func(l *assess.Line) bool {
-			return l.AsWritten() != assess.Void && (missesWater(v, l) || saysWaterLost(l.Test.Remark.Val))
+			t := l.Test
+			return (t.Recovered.Known() && missesWater(v, l) || t.Remark.Val != "" && saysWaterLost(t.Remark.Val)) && l.AsWritten() != assess.Void
 		})
 		for _, tests := range byDay(v, lost) {
 			var rows []lossRow
@@ -99,9 +100,9 @@ type lossRow struct {
 // stay behind.
 func missesWater(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
-	injected, ok := t.Injected, t.Injected.Known()
+	injected, ok := &t.Injected, t.Injected.Known()
 	if !ok && v.Basis.Procedure == record.Direct {
-		injected, ok = v.Job.Terms.Volume, v.Job.Terms.Volume.Known()
+		injected, ok = &v.Job.Terms.Volume, v.Job.Terms.Volume.Known()
 	}
 	allowed, exact := unit.FromFloat(v.Basis.Value(assess.LossVolume))
 	if !ok || !exact || !t.Recovered.Known() {

@@ -23,7 +23,7 @@ var sameFootprint = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		steel := onSteel(v, func(l *assess.Line) bool { return l.Test.Location.Val != "" })
-		type print struct {
+		type print struct { // the spot of a test as the log names it
 			location, spot int32
 			x, y           string
 		}

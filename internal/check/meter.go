@@ -157,6 +157,9 @@ var meterInTwoPlaces = &assess.Check{
 // inTwoPlaces lists the pairs of tests for which one meter would have been in
 // two places, the one read first before the other.
 var inTwoPlaces = assess.Shared(func(v *assess.Review) [][2]int {
+	if metersUsed(v).of == nil { // none is named
+		return nil
+	}
 	least := v.Basis.Value(assess.HandlingTime)
 	var pairs [][2]int
 	for _, s := range sessions(v) {

@@ -116,9 +116,9 @@ var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	return n
 })
 
-// stays lists the stays of all tests with a time, those on glass too, of which
-// keep holds, by a time of theirs and then in the order of the log.
-func stays(v *assess.Review, keep func(stay) (at unit.Minutes, kept bool)) []stay {
+// stays lists the stays of the tests with a time, those on glass too, by one
+// of their times and then in the order of the log: those that timeOf counts.
+func stays(v *assess.Review, timeOf func(stay) (at unit.Minutes, counts bool)) []stay {
 	type placed struct {
 		stay
 		at unit.Minutes
@@ -129,7 +129,7 @@ func stays(v *assess.Review, keep func(stay) (at unit.Minutes, kept bool)) []sta
 			continue
 		}
 		s := stayOf(v, i)
-		if at, is := keep(s); is {
+		if at, counts := timeOf(s); counts {
 			kept = append(kept, placed{s, at})
 		}
 	}

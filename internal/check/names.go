@@ -45,9 +45,13 @@ type register struct {
 	bearers []int32 // by number, how many tests bear it
 }
 
-// registerOf keeps the register of a column.
-func registerOf(v *assess.Review, fold func(string) string, column func(*record.Test) *record.Words) *register {
-	r := &register{roll: newRoll(fold)}
+// registerOf keeps the register of a column. names is how many it may have,
+// 0 where that is few.
+func registerOf(v *assess.Review, fold func(string) string, names int, column func(*record.Test) *record.Words) *register {
+	r := &register{
+		roll:    &roll{fold: fold, by: make(map[string]int32, names)},
+		bearers: make([]int32, 1, names+1),
+	}
 	for i := range v.Lines {
 		name := column(v.Lines[i].Test)
 		if name.Val == "" {
@@ -57,7 +61,7 @@ func registerOf(v *assess.Review, fold func(string) string, column func(*record.
 			r.of = make([]int32, len(v.Lines))
 		}
 		n := r.roll.of(name.Val)
-		for int(n) >= len(r.bearers) {
+		if int(n) == len(r.bearers) {
 			r.bearers = append(r.bearers, 0)
 		}
 		r.of[i] = n
@@ -88,18 +92,18 @@ func (r *register) find(name string) int32 {
 // instrument or a bottle only its letters and digits count.
 var (
 	numbersBorne = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, func(t *record.Test) *record.Words { return &t.Number })
+		return registerOf(v, folded, len(v.Lines), func(t *record.Test) *record.Words { return &t.Number })
 	})
 	areasNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, func(t *record.Test) *record.Words { return &t.Area })
+		return registerOf(v, folded, 0, func(t *record.Test) *record.Words { return &t.Area })
 	})
 	patchesNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, func(t *record.Test) *record.Words { return &t.Patch })
+		return registerOf(v, folded, 0, func(t *record.Test) *record.Words { return &t.Patch })
 	})
 	metersUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, func(t *record.Test) *record.Words { return &t.Meter })
+		return registerOf(v, plate, 0, func(t *record.Test) *record.Words { return &t.Meter })
 	})
 	bottlesUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, func(t *record.Test) *record.Words { return &t.Water })
+		return registerOf(v, plate, 0, func(t *record.Test) *record.Words { return &t.Water })
 	})
 )

@@ -50,7 +50,7 @@ func partsBy[K comparable](v *assess.Review, key func(test int) K) numbering {
 	return parts
 }
 
-// A borne number is that of a test in its part of the log.
+// A borneNumber is that of a test in its part of the log.
 type borneNumber struct{ within, number int32 }
 
 // numbered lists the tests that have a number.

@@ -31,23 +31,23 @@ var lastDigitPreference = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		readers := readersOf(v)
-		days := make([][][]int, len(readers))
+		type reader struct{ whole, days [][]int } // tests by whose digits it is asked
+		var readers []reader
 		asked := 0
-		for k, r := range readers {
-			if digitsTell(v, r) {
-				asked++
+		untold := func(tests []int) bool { return !digitsTell(v, tests) }
+		for _, tests := range readersOf(v) {
+			r := reader{whole: slices.DeleteFunc([][]int{tests}, untold)}
+			if days := byDay(v, tests); len(days) > 1 {
+				r.days = slices.DeleteFunc(days, untold)
 			}
-			if parts := byDay(v, r); len(parts) > 1 {
-				days[k] = slices.DeleteFunc(parts, func(day []int) bool { return !digitsTell(v, day) })
-				asked += len(days[k])
-			}
+			readers = append(readers, r)
+			asked += len(r.whole) + len(r.days)
 		}
-		for k, r := range readers {
-			if digitsTell(v, r) && reportDigits(v, r, asked) {
+		for _, r := range readers {
+			if len(r.whole) > 0 && reportDigits(v, r.whole[0], asked) {
 				continue
 			}
-			for _, day := range days[k] {
+			for _, day := range r.days {
 				reportDigits(v, day, asked)
 			}
 		}
@@ -69,20 +69,26 @@ func readersOf(v *assess.Review) [][]int {
 		}
 	}
 	fine := map[reader]bool{} // shows digits other than 0 and 5
-	show := func(meter record.Words, g record.Given[unit.Conductivity]) {
-		if g.Known() && lastDigit(g)%5 != 0 {
-			fine[reader{0, meters.of(meter.Val), g.Dec.Exp}] = true
+	var last reader
+	show := func(meter string, g *record.Given[unit.Conductivity]) {
+		if !g.Known() || lastDigit(g)%5 == 0 {
+			return
+		}
+		if r := (reader{0, meters.of(meter), g.Dec.Exp}); r != last || len(fine) == 0 {
+			fine[r] = true
+			last = r
 		}
 	}
 	for i := range v.Lines {
-		show(v.Lines[i].Test.Meter, v.Lines[i].Test.Blank)
-		show(v.Lines[i].Test.Meter, v.Lines[i].Test.Extract)
+		t := v.Lines[i].Test
+		show(t.Meter.Val, &t.Blank)
+		show(t.Meter.Val, &t.Extract)
 	}
 	for i := range v.Job.Checks {
-		show(v.Job.Checks[i].Meter, v.Job.Checks[i].Reading)
+		show(v.Job.Checks[i].Meter.Val, &v.Job.Checks[i].Reading)
 	}
 	tests := onSteel(v, func(l *assess.Line) bool {
-		g := l.Test.Extract
+		g := &l.Test.Extract
 		if !g.Known() {
 			return false
 		}
@@ -98,7 +104,7 @@ func readersOf(v *assess.Review) [][]int {
 	})
 }
 
-func lastDigit(g record.Given[unit.Conductivity]) int {
+func lastDigit(g *record.Given[unit.Conductivity]) int {
 	d := int(g.Dec.Coef % 10)
 	return max(d, -d)
 }
@@ -113,9 +119,9 @@ func digitsTell(v *assess.Review, tests []int) bool {
 	for k, i := range tests {
 		steps[k] = v.Lines[i].Test.Extract.Dec.Coef
 	}
-	slices.Sort(steps)
 	quarter := len(steps) / 4
-	return steps[len(steps)-1-quarter]-steps[quarter] >= leastSpan
+	upper := stat.Nth(steps, len(steps)-1-quarter)
+	return upper-stat.Nth(steps, quarter) >= leastSpan
 }
 
 // reportDigits reports a group whose digits prefer 0 and 5, and whether it
@@ -123,7 +129,7 @@ func digitsTell(v *assess.Review, tests []int) bool {
 func reportDigits(v *assess.Review, tests []int, asked int) bool {
 	var ends []int
 	for _, i := range tests {
-		if lastDigit(v.Lines[i].Test.Extract)%5 == 0 {
+		if lastDigit(&v.Lines[i].Test.Extract)%5 == 0 {
 			ends = append(ends, i)
 		}
 	}

@@ -14,7 +14,7 @@ import (
 type ledger struct {
 	v      *assess.Review
 	line   []int // index of the test; −1 for a gap
-	token  []int
+	token  []int32
 	values []float64 // the readings that occur, ascending
 	occurs []int     // how many rows hold each
 	first  []int     // and how many of these rows are not a repetition of others
@@ -24,28 +24,27 @@ type ledger struct {
 func newLedger(v *assess.Review) *ledger {
 	b := &ledger{v: v, beside: make([]float64, len(besideIt))}
 	count := map[float64]int{}
-	for i := range v.Lines {
-		if g := &v.Lines[i].Test.Extract; g.Known() && v.Lines[i].OfSteel() {
+	tests := steel(v)
+	for _, i := range tests {
+		if g := &v.Lines[i].Test.Extract; g.Known() {
 			count[float64(g.Val)]++
 		}
 	}
-	token := make(map[float64]int, len(count))
+	token := make(map[float64]int32, len(count))
 	for x := range count {
 		b.values = append(b.values, x)
 	}
 	slices.Sort(b.values)
 	for k, x := range b.values {
-		token[x] = k
+		token[x] = int32(k)
 		b.occurs = append(b.occurs, count[x])
 	}
-	gap := len(count)
+	gap := int32(len(count))
 	var before *record.Test
-	for i := range v.Lines {
+	b.line, b.token = make([]int, 0, len(tests)+1), make([]int32, 0, len(tests)+1)
+	for _, i := range tests {
 		t := v.Lines[i].Test
-		switch {
-		case !v.Lines[i].OfSteel():
-			continue
-		case !t.Extract.Known():
+		if !t.Extract.Known() {
 			before = nil
 			continue
 		}
@@ -112,16 +111,18 @@ type repeat struct{ from, to, distance int }
 // earlier window with the same extracts is the one that was repeated, if it was.
 func (b *ledger) repeats(window int) []repeat {
 	var all []repeat
-	lately := map[uint64]int{} // where a window with this sum began
-	compared := map[int]int{}  // by distance, up to where rows have been compared
+	sums := b.sums(window)
+	lately := make(map[uint64]int32, len(sums)) // where a window with this sum began
+	compared := map[int]int{}                   // by distance, up to where rows have been compared
 	b.first = slices.Clone(b.occurs)
 	counted := 0 // the place up to which repeated rows are taken off
-	for i, sum := range b.sums(window) {
-		j, seen := lately[sum]
+	for i, sum := range sums {
+		began, seen := lately[sum]
+		j := int(began)
 		if seen && i-j < window { // a window that overlaps its like
 			continue
 		}
-		lately[sum] = i
+		lately[sum] = int32(i)
 		if !seen || i < compared[i-j] {
 			continue
 		}

@@ -3,7 +3,6 @@ package check_test
 import (
 	"fmt"
 	"maps"
-	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -12,7 +11,6 @@ import (
 	"saltline/internal/check"
 	"saltline/internal/record"
 	"saltline/internal/table"
-	"saltline/internal/unit"
 )
 
 // unseen is a log of four rows as a workbook holds it, changed by a case.
@@ -135,24 +133,5 @@ func TestHonestPapers(t *testing.T) {
 	}
 	if 100*spoken > jobs {
 		t.Errorf("a check speaks on %d of %d honest jobs, want one in a hundred at the most", spoken, jobs)
-	}
-}
-
-// BenchmarkRecordPatterns puts each alone to a log of many years.
-func BenchmarkRecordPatterns(b *testing.B) {
-	p := &papers{Rand: rand.New(rand.NewPCG(1, 1)), job: &record.Job{}, diary: true, photos: 1}
-	for day := (unit.Date{Year: 2000, Month: 1, Day: 1}); len(p.job.Tests) < 100_000; day = day.Add(1) {
-		p.day(day)
-	}
-	r := assess.Run(p.job, nil)
-	for _, c := range check.All() {
-		if slices.Contains(recordChecks, c.Name) {
-			b.Run(c.Name, func(b *testing.B) {
-				b.ReportAllocs()
-				for b.Loop() {
-					c.Run(&assess.Review{Result: r})
-				}
-			})
-		}
 	}
 }

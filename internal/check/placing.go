@@ -20,7 +20,7 @@ var notPlacedBetweenChecks = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.ContactTime},
 	Run: func(v *assess.Review) {
-		for _, s := range sessions(v) {
+		for _, s := range checkedSessions(v) {
 			checks := s.numbered()
 			if len(checks) == 0 || s.day.IsZero() ||
 				slices.ContainsFunc(checks, func(c timed[*record.MeterCheck]) bool { return !s.good(v, c.what) }) {

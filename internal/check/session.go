@@ -37,6 +37,14 @@ var sessions = assess.Shared(func(v *assess.Review) []session {
 	return sessionsOf(v, steel(v))
 })
 
+// checkedSessions lists those in which the meter was checked.
+var checkedSessions = assess.Shared(func(v *assess.Review) []session {
+	if len(v.Job.Checks) == 0 {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(sessions(v)), func(s session) bool { return len(s.checks) == 0 })
+})
+
 // sessionsOf lists the sessions of some of the tests.
 func sessionsOf(v *assess.Review, tests []int) []session {
 	type key struct {

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"saltline/internal/assess"
 	"saltline/internal/record"
 	"saltline/internal/unit"
@@ -51,15 +53,18 @@ func againstDiary(v *assess.Review, s stay) (shiftRow, bool) {
 	var row shiftRow
 	begin, ok := s.begin()
 	end, _ := s.end()
-	if !ok || !t.Date.Known() {
+	if !ok || !t.Date.Known() || len(v.Job.Days) == 0 {
 		return row, false
 	}
 	covered, asked := false, false
-	for i := range v.Job.Days {
+	var few [8]int
+	rows := few[:0]
+	for _, apart := range []int{-1, 0, 1} { // a shift or a stop may go past midnight
+		rows = append(rows, diary(v)[t.Date.Val.Add(apart)]...)
+	}
+	slices.Sort(rows)
+	for _, i := range rows {
 		d := &v.Job.Days[i]
-		if !d.Date.Known() {
-			continue
-		}
 		for _, stop := range d.Stops.Val {
 			from, to := spanOn(d.Date.Val, stop)
 			for _, at := range []unit.Minutes{begin, end} {
@@ -87,6 +92,17 @@ func againstDiary(v *assess.Review, s stay) (shiftRow, bool) {
 	}
 	return row, asked && !covered
 }
+
+// diary lists the rows of the diary of each day.
+var diary = assess.Shared(func(v *assess.Review) map[unit.Date][]int {
+	rows := map[unit.Date][]int{}
+	for i := range v.Job.Days {
+		if d := &v.Job.Days[i].Date; d.Known() {
+			rows[d.Val] = append(rows[d.Val], i)
+		}
+	}
+	return rows
+})
 
 // spanOn is a span of the diary of a day; one that ends earlier on the clock
 // than it begins goes past midnight.

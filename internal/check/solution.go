@@ -32,6 +32,9 @@ var checkFarFromUse = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Checks) == 0 {
+			return
+		}
 		inDoubt := unitInDoubt(v)
 		for _, all := range groups(sessions(v), func(s session) string { return plate(s.meter) }) {
 			var checks []*record.MeterCheck
@@ -94,7 +97,7 @@ var checkSolutionExpired = &assess.Check{
 		}
 		var uses []use
 		seen := map[*record.MeterCheck]int{}
-		for _, s := range sessions(v) {
+		for _, s := range checkedSessions(v) {
 			for _, c := range s.checks {
 				if !c.what.Expiry.Known() || !c.what.Date.Known() || c.what.Date.Val.Compare(c.what.Expiry.Val) <= 0 {
 					continue
@@ -137,7 +140,7 @@ var checkWithoutCompensation = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.NoCompensation, assess.CheckTolerance},
 	Run: func(v *assess.Review) {
-		for _, s := range sessions(v) {
+		for _, s := range checkedSessions(v) {
 			odd := slices.DeleteFunc(s.numbered(), func(c timed[*record.MeterCheck]) bool { return !s.readsAsIfAt25(v, c.what) })
 			if len(odd) == 0 {
 				continue

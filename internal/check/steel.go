@@ -20,7 +20,11 @@ var dampSteel = &assess.Check{
 	Owner:    assess.Contractor,
 	Settings: []string{assess.AmbientGap},
 	Run: func(v *assess.Review) {
-		damp := onSteel(v, func(l *assess.Line) bool {
+		tests := steel(v)
+		if len(v.Ambient) == 0 {
+			tests = remarked(v)
+		}
+		damp := among(v, tests, func(l *assess.Line) bool {
 			s := surroundingOf(v, l.Index)
 			return s.marginKnown && s.margin <= atDewPoint || remarksDamp(l.Test)
 		})
@@ -106,7 +110,11 @@ var steelTooCold = &assess.Check{
 // reportSteel reports the tests on steel of a temperature that is out of
 // bounds, those of a day together.
 func reportSteel(v *assess.Review, bound assess.Setting, severity assess.Severity, out func(unit.Temperature) bool) {
-	beyond := onSteel(v, func(l *assess.Line) bool {
+	tests := steel(v)
+	if len(v.Ambient) == 0 {
+		tests = steelRead(v)
+	}
+	beyond := among(v, tests, func(l *assess.Line) bool {
 		s := surroundingOf(v, l.Index)
 		return s.steelKnown && out(s.steel)
 	})

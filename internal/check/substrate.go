@@ -192,12 +192,12 @@ type fit struct {
 // reports whether it is too small.
 func fitOf(v *assess.Review, i int) (fit, bool) {
 	t, a := v.Lines[i].Test, areaOf(v, i)
-	outer, inner := t.OutsideDiameter, t.InsideDiameter
+	outer, inner := &t.OutsideDiameter, &t.InsideDiameter
 	if a != nil && !outer.Known() {
-		outer = a.OutsideDiameter
+		outer = &a.OutsideDiameter
 	}
 	if a != nil && !inner.Known() {
-		inner = a.InsideDiameter
+		inner = &a.InsideDiameter
 	}
 	if !outer.Known() && !inner.Known() {
 		return fit{}, false
@@ -211,8 +211,8 @@ func fitOf(v *assess.Review, i int) (fit, bool) {
 		patch = *p
 	}
 	ring := kindOf(v, i) == record.MagneticRing
-	out, smallOut := fitTo(outer, patch.SmallestOutsideDiameter, usualOutside, ring)
-	in, smallIn := fitTo(inner, patch.SmallestInsideDiameter, usualInside, ring)
+	out, smallOut := fitTo(outer, &patch.SmallestOutsideDiameter, usualOutside, ring)
+	in, smallIn := fitTo(inner, &patch.SmallestInsideDiameter, usualInside, ring)
 	in.inside = true
 	within, without := insideWords.in(text), outsideWords.in(text)
 	switch {
@@ -227,7 +227,7 @@ func fitOf(v *assess.Review, i int) (fit, bool) {
 
 // fitTo compares a diameter with the smallest of the record or, for a ring
 // without one, of the house.
-func fitTo(diameter, least record.Given[unit.Length], usual unit.Length, ring bool) (f fit, small bool) {
+func fitTo(diameter, least *record.Given[unit.Length], usual unit.Length, ring bool) (f fit, small bool) {
 	f = fit{diameter: diameter.Val, smallest: least.Val}
 	if !least.Known() {
 		f.smallest, f.house = usual, true

@@ -1,7 +1,9 @@
 package check
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -54,28 +56,68 @@ func setClock(s *assess.AmbientSet) record.Given[unit.Clock] {
 	return s.Test.Start
 }
 
-// nearestSet is the set nearest in time to test i, and how far away it is;
-// nil where the test or every set is without a time.
-func nearestSet(v *assess.Review, i int) (*assess.AmbientSet, unit.Minutes) {
-	for k := range v.Ambient {
-		if s := &v.Ambient[k]; s.Test == v.Lines[i].Test {
-			return s, 0
-		}
-	}
-	var nearest *assess.AmbientSet
-	var least unit.Minutes
-	at, ok := stayOf(v, i).end()
+// A timedSet is an ambient set with its time.
+type timedSet struct {
+	at  unit.Minutes
+	set int // in Result.Ambient
+}
+
+// setsInTime are the ambient sets as the tests look for them.
+type setsInTime struct {
+	beside  map[*record.Test]int // the set that stands on the row of a test
+	timed   []timedSet           // those with a time, by time and then in their order
+	untimed map[unit.Date]bool   // the days with sets; true where one has no time
+}
+
+var ambientSets = assess.Shared(func(v *assess.Review) *setsInTime {
+	sets := &setsInTime{beside: map[*record.Test]int{}, untimed: map[unit.Date]bool{}}
 	for k := range v.Ambient {
 		s := &v.Ambient[k]
-		when, timed := instant(setDay(s), setClock(s))
-		if !ok || !timed {
-			continue
+		if s.Test != nil {
+			sets.beside[s.Test] = k
 		}
-		if gap := max(at-when, when-at); nearest == nil || gap < least {
-			nearest, least = s, gap
+		day := setDay(s)
+		at, timed := instant(day, setClock(s))
+		if timed {
+			sets.timed = append(sets.timed, timedSet{at, k})
+		}
+		sets.untimed[day] = sets.untimed[day] || !timed
+	}
+	slices.SortStableFunc(sets.timed, func(a, b timedSet) int { return cmp.Compare(a.at, b.at) })
+	return sets
+})
+
+// nearestSet is the set nearest in time to test i, and how far away it is;
+// nil where the test or every set is without a time. Of two as near it is the
+// one that stands first.
+func nearestSet(v *assess.Review, i int) (*assess.AmbientSet, unit.Minutes) {
+	if len(v.Ambient) == 0 {
+		return nil, 0
+	}
+	sets := ambientSets(v)
+	if k, beside := sets.beside[v.Lines[i].Test]; beside {
+		return &v.Ambient[k], 0
+	}
+	at, ok := stayOf(v, i).end()
+	if !ok || len(sets.timed) == 0 {
+		return nil, 0
+	}
+	from := func(at unit.Minutes) int { // the first set that is not earlier
+		k, _ := slices.BinarySearchFunc(sets.timed, at, func(s timedSet, at unit.Minutes) int { return cmp.Compare(s.at, at) })
+		return k
+	}
+	after := from(at)
+	if after == 0 {
+		return &v.Ambient[sets.timed[0].set], sets.timed[0].at - at
+	}
+	nearest := sets.timed[from(sets.timed[after-1].at)]
+	gap := at - nearest.at
+	if after < len(sets.timed) {
+		if next := sets.timed[after]; next.at-at < gap || next.at-at == gap && next.set < nearest.set {
+			nearest, gap = next, next.at-at
 		}
 	}
-	return nearest, least
+	return &v.Ambient[nearest.set], gap
 }
 
 // surroundingOf is that of test i. A set further away than the ambient gap

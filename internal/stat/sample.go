@@ -3,6 +3,7 @@
 package stat
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -28,9 +29,8 @@ func Summarise(xs []float64) (Summary, error) {
 	if err := check(xs, 1); err != nil {
 		return Summary{}, err
 	}
-	sorted := ascending(xs)
-	n := len(sorted)
-	s := Summary{N: n, Min: sorted[0], Max: sorted[n-1], Median: middle(sorted), Mean: Mean(xs), SD: math.NaN()}
+	n := len(xs)
+	s := Summary{N: n, Min: slices.Min(xs), Max: slices.Max(xs), Median: Median(xs), Mean: Mean(xs), SD: math.NaN()}
 	if n > 1 {
 		s.SD = math.Sqrt(squares(xs, s.Mean) / float64(n-1))
 	}
@@ -44,24 +44,50 @@ func Mean(xs []float64) float64 {
 
 // Median is the middle of xs, or halfway between the middle two; NaN for
 // none.
-func Median(xs []float64) float64 { return middle(ascending(xs)) }
-
-// ascending are the values of xs in order.
-func ascending(xs []float64) []float64 {
-	sorted := slices.Clone(xs)
-	slices.Sort(sorted)
-	return sorted
+func Median(xs []float64) float64 {
+	n := len(xs)
+	if n == 0 {
+		return math.NaN()
+	}
+	ordered := slices.Clone(xs)
+	middle := Nth(ordered, n/2)
+	if n%2 == 1 {
+		return middle
+	}
+	below := slices.Max(ordered[:n/2])
+	return below + (middle-below)/2
 }
 
-func middle(sorted []float64) float64 {
-	n := len(sorted)
-	switch {
-	case n == 0:
-		return math.NaN()
-	case n%2 == 1:
-		return sorted[n/2]
+// Nth is the value with so many of xs before it if they stood in order, found
+// without putting them all in order (Hoare's selection). It moves the values of
+// xs: those before the place n are not above the n-th, those behind not below.
+func Nth[T cmp.Ordered](xs []T, n int) T {
+	for low, high := 0, len(xs)-1; low < high; {
+		pivot := max(min(xs[low], xs[high]), min(max(xs[low], xs[high]), xs[(low+high)/2])) // the middle one of three
+		i, j := low, high
+		for i <= j {
+			for xs[i] < pivot {
+				i++
+			}
+			for pivot < xs[j] {
+				j--
+			}
+			if i <= j {
+				xs[i], xs[j] = xs[j], xs[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case n <= j:
+			high = j
+		case n >= i:
+			low = i
+		default:
+			return xs[n]
+		}
 	}
-	return sorted[n/2-1] + (sorted[n/2]-sorted[n/2-1])/2
+	return xs[n]
 }
 
 // Autocorrelation is the lag-1 autocorrelation, Σ(x[i]−x̄)(x[i+1]−x̄) over

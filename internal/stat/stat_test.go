@@ -315,3 +315,63 @@ func BenchmarkToleranceFactorBetween(b *testing.B) {
 		ToleranceFactorBetween(10, 0.95, 0.95)
 	}
 }
+
+// Nth is held against the values in order, and moves them as it says.
+func TestNth(t *testing.T) {
+	const seed = 20260611
+	t.Logf("seed %d", seed)
+	chance := rand.New(rand.NewPCG(seed, 0))
+	for range 2000 {
+		xs := make([]int, 1+chance.IntN(40))
+		spread := 1 + chance.IntN(50) // few different values, or many
+		for k := range xs {
+			xs[k] = chance.IntN(spread)
+		}
+		want := slices.Clone(xs)
+		slices.Sort(want)
+		switch chance.IntN(4) {
+		case 0:
+			slices.Sort(xs)
+		case 1:
+			slices.Sort(xs)
+			slices.Reverse(xs)
+		}
+		n := chance.IntN(len(xs))
+		got := Nth(xs, n)
+		if got != want[n] || xs[n] != got || slices.Max(xs[:n+1]) > got || slices.Min(xs[n:]) < got {
+			t.Fatalf("the %d-th of %v is %d, and they were left as %v", n, want, got, xs)
+		}
+		slices.Sort(xs)
+		if !slices.Equal(xs, want) {
+			t.Fatalf("of %v are left %v", want, xs)
+		}
+	}
+}
+
+// S is the number of pairs that rise less that of those that fall.
+func TestTrendCountsPairs(t *testing.T) {
+	const seed = 20260612
+	t.Logf("seed %d", seed)
+	chance := rand.New(rand.NewPCG(seed, 0))
+	for range 500 {
+		xs := make([]float64, 3+chance.IntN(60))
+		spread := 1 + chance.IntN(80)
+		for k := range xs {
+			xs[k] = float64(chance.IntN(spread)) / 10
+		}
+		s := 0
+		for i, x := range xs {
+			for _, later := range xs[i+1:] {
+				switch {
+				case later > x:
+					s++
+				case later < x:
+					s--
+				}
+			}
+		}
+		if trend, err := MannKendall(xs); err != nil || trend.S != s {
+			t.Fatalf("%v: S is %d, want %d (%v)", xs, trend.S, s, err)
+		}
+	}
+}

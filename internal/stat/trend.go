@@ -61,7 +61,8 @@ func kendallVariance(n int) float64 {
 
 // tieGroups are the values that occur, ascending, and how often each does.
 func tieGroups(xs []float64) (values []float64, groups []int) {
-	sorted := ascending(xs)
+	sorted := slices.Clone(xs)
+	slices.Sort(sorted)
 	for i := 0; i < len(sorted); {
 		j := i
 		for j < len(sorted) && sorted[j] == sorted[i] {
