@@ -6,7 +6,6 @@
 package main
 
 import (
-	"math"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -19,20 +18,13 @@ func main() {
 
 // room bounds the memory of a run by the size of its largest record, in bytes.
 //
-// The report of a day is made before it pays to collect what it leaves behind,
-// and a log of a hundred thousand rows is kept near what it needs. That is some
-// forty-four times its text (measured on narrow logs): a bound below it would only
-// keep the collector running, so a longer one gets half as much again as it
-// needs, whatever that is.
+// The report of a day is made before it pays to collect what it leaves behind.
+// A long log is kept near what it needs, some forty times its text (measured on
+// narrow and wide ones): a lower bound would only keep the collector running.
 func room(size int64) {
-	const most, times = 216 << 20, 44
-	if size*times < most {
-		debug.SetGCPercent(400)
-		debug.SetMemoryLimit(most)
-		return
-	}
-	debug.SetGCPercent(50)
-	debug.SetMemoryLimit(math.MaxInt64)
+	const most, times = 216 << 20, 40
+	debug.SetGCPercent(400)
+	debug.SetMemoryLimit(max(most, size*times))
 }
 
 // largest is the size of the largest file or folder of files among arguments;
