@@ -51,21 +51,39 @@ var limitDiffers = &assess.Check{
 // agreedLimit is the limit of the area, else of the job, else the first that
 // stands beside a test of the same area.
 func agreedLimit(v *assess.Review, l *assess.Line) (record.Given[unit.SurfaceDensity], bool) {
-	for i := range v.Job.Areas {
-		if a := &v.Job.Areas[i]; a.Name.Val == l.Test.Area.Val && a.Limit.Known() {
-			return a.Limit, true
-		}
+	limits, area := areaLimits(v), l.Test.Area.Val
+	if g := limits.agreed[area]; g != nil {
+		return *g, true
 	}
 	if limits := v.Job.Terms.Limits; len(limits) > 0 && limits[0].Value.Known() {
 		return limits[0].Value, true
 	}
-	for i := range v.Job.Tests {
-		if t := &v.Job.Tests[i]; t.Area.Val == l.Test.Area.Val && t.Limit.Known() {
-			return t.Limit, true
-		}
+	if g := limits.beside[area]; g != nil {
+		return *g, true
 	}
 	return record.Given[unit.SurfaceDensity]{}, false
 }
+
+// A limitOf is the limit of each area by its name.
+type limitOf map[string]*record.Given[unit.SurfaceDensity]
+
+// areaLimits are the limits of the area table, and the first that stands
+// beside a test of each area.
+var areaLimits = assess.Shared(func(v *assess.Review) (limits struct{ agreed, beside limitOf }) {
+	limits.agreed, limits.beside = limitOf{}, limitOf{}
+	first := func(of limitOf, area string, g *record.Given[unit.SurfaceDensity]) {
+		if g.Known() && of[area] == nil {
+			of[area] = g
+		}
+	}
+	for i := range v.Job.Areas {
+		first(limits.agreed, v.Job.Areas[i].Name.Val, &v.Job.Areas[i].Limit)
+	}
+	for _, i := range limited(v) {
+		first(limits.beside, v.Lines[i].Test.Area.Val, &v.Lines[i].Test.Limit)
+	}
+	return limits
+})
 
 // chlorideLimit: the limit speaks of chloride, the tests of conductivity,
 // which cannot tell one ion from another. It bounds chloride from above: of

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"sort"
 	"strings"
 
 	"saltline/internal/assess"
@@ -95,31 +96,40 @@ type mean struct {
 	follows bool
 }
 
-// means lists the rows whose mean can be told.
-func means(v *assess.Review) []mean {
+// means lists the rows whose mean can be told, with the tests on steel between
+// each and the mean before.
+var means = assess.Shared(func(v *assess.Review) []mean {
 	var all []mean
-	last := diag.Pos{}
+	on := map[diag.Pos][]int{} // the means of each sheet, from above
+	var printed []string
 	for _, s := range v.Job.Note.Skipped {
-		if s.Reason != meanRow {
-			continue
-		}
-		if s.Row.At(0, 0) != last.At(0, 0) {
-			last = s.Row.At(0, 0)
-		}
-		m := mean{row: s.Row, tests: onSteel(v, func(l *assess.Line) bool { return between(last, l.Test.Row, s.Row) })}
-		last = s.Row
-		if m.take(v, numbersIn(s.Text)) {
-			all = append(all, m)
+		if s.Reason == meanRow {
+			sheet := s.Row.At(0, 0)
+			on[sheet] = append(on[sheet], len(all))
+			all, printed = append(all, mean{row: s.Row}), append(printed, s.Text)
 		}
 	}
-	return all
-}
-
-// between reports whether a row stands on the sheet of to, below from and
-// above to.
-func between(from, row, to diag.Pos) bool {
-	return row.At(0, 0) == to.At(0, 0) && from.Row() < row.Row() && row.Row() < to.Row()
-}
+	if len(all) == 0 {
+		return nil
+	}
+	for i := range v.Lines {
+		if l := &v.Lines[i]; l.OfSteel() {
+			below := on[l.Test.Row.At(0, 0)]
+			k := sort.Search(len(below), func(k int) bool { return all[below[k]].row.Row() > l.Test.Row.Row() })
+			if k < len(below) {
+				m := &all[below[k]]
+				m.tests = append(m.tests, i)
+			}
+		}
+	}
+	told := all[:0]
+	for k, m := range all {
+		if m.take(v, numbersIn(printed[k])) {
+			told = append(told, m)
+		}
+	}
+	return told
+})
 
 // numbersIn reads the cells of a skipped row that hold a number.
 func numbersIn(text string) []unit.Decimal {
