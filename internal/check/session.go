@@ -198,13 +198,17 @@ func percent(read, nominal unit.Conductivity) unit.Percent {
 }
 
 // uncompensated is what a meter that does not compensate should read in the
-// check solution at its temperature; false where the meter does, where it is
-// not known, and near 25 °C.
+// check solution at its temperature, as one of potassium chloride; false where
+// the meter does, where it is not known, and near 25 °C.
 func (s *session) uncompensated(v *assess.Review, c *record.MeterCheck) (unit.Conductivity, bool) {
 	t := c.Temperature
 	if !t.Known() || math.Abs(float64(t.Val)-25) <= v.Basis.Value(assess.NoCompensation) || !s.notCompensating(v) {
 		return 0, false
 	}
+	if at, err := salt.CheckSolution(c.Nominal.Val, t.Val); err == nil {
+		return at, true
+	}
+	// Beyond the range of the formula, as the record refers readings to 25 °C.
 	correction := v.Basis.Correction
 	if correction.Kind == salt.NoCorrection {
 		correction = salt.Correction{Kind: salt.Linear, Alpha: 2} // % per K, the usual one for dilute salts

@@ -131,7 +131,7 @@ var checkSolutionExpired = &assess.Check{
 
 // checkWithoutCompensation: a meter that does not compensate reads the
 // solution's value at 25 °C although the solution was at another temperature.
-// At 18 °C 84 µS/cm read some 72 without compensation, so either it was on or
+// At 18 °C 84 µS/cm read some 73 without compensation, so either it was on or
 // the value was not read. One finding a meter and day.
 var checkWithoutCompensation = &assess.Check{
 	Name:     "check-without-compensation",
