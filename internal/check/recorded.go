@@ -121,17 +121,34 @@ var roundedTowardLimit = &assess.Check{
 	Severity: assess.ChangesVerdict,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		for _, i := range onSteel(v, func(l *assess.Line) bool {
+		above := onSteel(v, func(l *assess.Line) bool {
 			return l.Agreement == assess.Agrees && l.Test.Recorded.Known() && l.Density.Known &&
 				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds && l.AsWritten() != assess.Fail
-		}) {
-			l := &v.Lines[i]
+		})
+		for _, tests := range byDay(v, above) {
+			var rows []roundedRow
+			for _, i := range tests {
+				l := &v.Lines[i]
+				rows = append(rows, roundedRow{
+					Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded), Value: l.Density.Value,
+					Limit: l.Limits[0].Limit.Exact, Decimals: apart(l.Density.Value, l.Limits[0].Limit.Value),
+				})
+			}
+			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
-				Tests: []int{i}, Places: []diag.Pos{recordedAt(l.Test)}, Direction: assess.UnsafeSide,
-				Args: map[string]any{"Written": asWritten(l.Test.Recorded), "Value": l.Density.Value, "Limit": l.Limits[0].Limit.Exact, "Decimals": apart(l.Density.Value, l.Limits[0].Limit.Value)},
+				Tests: tests, Places: places(v, tests, recordedAt), Direction: assess.UnsafeSide,
+				Args: map[string]any{"Rows": few, "More": more},
 			})
 		}
 	},
+}
+
+// A roundedRow is a value above the limit that is written as one within it.
+type roundedRow struct {
+	Test, Written string
+	Value         unit.SurfaceDensity
+	Limit         unit.Decimal // mg/m²
+	Decimals      int          // that tell Value from Limit
 }
 
 func recordedAt(t *record.Test) diag.Pos { return t.Recorded.Pos }
