@@ -116,9 +116,17 @@ type target struct{ pdf, xlsx string }
 func (r *auditRun) targets(files []string) ([]target, error) {
 	all := make([]target, len(files))
 	var folder string
+	named := map[string]string{} // what was named for a kind of document
 	for _, o := range r.outs {
+		kind := kindOf(o)
+		if other, twice := named[kind]; twice {
+			return nil, usageError(fmt.Sprintf("-o %s and -o %s name two places for one document", other, o), "name one of them")
+		}
+		named[kind] = o
 		ext := strings.ToLower(filepath.Ext(o))
 		switch {
+		case kind == "":
+			return nil, usageError(fmt.Sprintf("-o %s: an audit is written as .pdf or .xlsx", o), "end the name in one of these, or name a folder that exists")
 		case o == "-" || ext == ".pdf" || ext == ".xlsx":
 			if len(files) > 1 {
 				return nil, usageError(fmt.Sprintf("%d records do not go into %s", len(files), o), "name a folder with -o")

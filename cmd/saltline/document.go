@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -77,7 +78,7 @@ func (d *documents) producedOn() (unit.Date, error) {
 func loadWords(dir string) (*wording.Words, error) {
 	var over fs.FS
 	if dir != "" {
-		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		if !isFolder(dir) {
 			return nil, usageError(fmt.Sprintf("--templates: %s is no folder", dir), "give a folder that holds texts as in en/report.txt")
 		}
 		over = os.DirFS(dir)
@@ -130,6 +131,26 @@ func (d *documents) writePages(pages []*frame.Frame, meta pdf.Meta, faces *frame
 		return writeStdout(s.out, b.Bytes())
 	}
 	return writeFile(target, b.Bytes(), d.overwrite)
+}
+
+// kindOf is what -o names: a document by its kind, or a folder. A name that
+// ends like that of another kind of file is neither, unless it is a folder.
+func kindOf(o string) string {
+	switch ext := strings.ToLower(filepath.Ext(o)); {
+	case o == "-", ext == ".pdf":
+		return ".pdf"
+	case ext == ".xlsx":
+		return ext
+	case ext == "" || isFolder(o) || strings.HasSuffix(o, string(filepath.Separator)) || strings.Trim(o, "./") == "":
+		return "folder"
+	}
+	return ""
+}
+
+// isFolder reports whether there is a folder at path.
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
 }
 
 // makeFolder makes the folder that documents are written to.

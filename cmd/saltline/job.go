@@ -79,6 +79,9 @@ func (r *jobReader) read(path string) (*reading, error) {
 	}
 	if r.job != "" {
 		data, err := readFile(r.job)
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, trouble(fmt.Sprintf("%s: no such file", r.job), "--job names a file with the job table: keys and values, one a row")
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -107,9 +110,14 @@ func (r *jobReader) options() (record.Options, error) {
 		if !ok || strings.TrimSpace(key) == "" {
 			return opts, usageError(fmt.Sprintf("--set: found %q, but wanted KEY=VALUE", s), `write it as in --set "volume=3 ml"`)
 		}
-		value = strings.TrimSpace(value)
+		key, value = strings.Join(strings.Fields(key), " "), strings.TrimSpace(value)
+		for _, other := range opts.Set {
+			if strings.EqualFold(other.Key, key) {
+				return opts, usageError(fmt.Sprintf("--set gives %q twice: %q and %q", key, other.Value.Text, value), "give it once")
+			}
+		}
 		opts.Set = append(opts.Set, record.Fact{
-			Key:   strings.TrimSpace(key),
+			Key:   key,
 			Value: record.Words{Val: value, Text: value, State: record.Known},
 		})
 	}
@@ -179,6 +187,9 @@ func jobFiles(path string) ([]input, error) {
 		inputs = append(inputs, input{e.Name(), data})
 	}
 	if len(inputs) == 0 {
+		if books, _ := filepath.Glob(filepath.Join(path, "*.xlsx")); len(books) > 0 {
+			return nil, trouble(fmt.Sprintf("%s: no CSV file in this folder", path), fmt.Sprintf("the workbooks in it are records by themselves: give %s", filepath.Join(path, "*.xlsx")))
+		}
 		return nil, trouble(fmt.Sprintf("%s: no CSV file in this folder", path), "a job folder holds readings.csv and, if there are, job.csv, areas.csv and the other tables")
 	}
 	return inputs, nil

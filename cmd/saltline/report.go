@@ -193,8 +193,11 @@ func (r *reportRun) targets(stem string, days []unit.Date) ([]string, error) {
 	if r.out == "" && r.json {
 		return nil, nil
 	}
-	single := r.out == "-" || strings.EqualFold(filepath.Ext(r.out), ".pdf")
+	kind := kindOf(r.out)
+	single := kind == ".pdf"
 	switch {
+	case !single && kind != "folder":
+		return nil, usageError(fmt.Sprintf("-o %s: a report is written as .pdf", r.out), "end the name in that, or name a folder that exists")
 	case r.out == "-" && r.json:
 		return nil, usageError("-o - and --json both want standard output", "name a folder or a file with -o")
 	case single && len(days) > 1:

@@ -22,6 +22,12 @@ func writeFile(path string, data []byte, overwrite bool) (err error) {
 	}
 	dir := filepath.Dir(path)
 	tmp, err := os.CreateTemp(dir, ".saltline-*.tmp")
+	if errors.Is(err, fs.ErrNotExist) {
+		return trouble(fmt.Sprintf("%s: there is no folder %s", path, dir), "make the folder, or name another with -o")
+	}
+	if errors.Is(err, fs.ErrPermission) {
+		return trouble(fmt.Sprintf("%s: the folder %s may not be written to", path, dir), "name another folder with -o")
+	}
 	if err != nil {
 		return err
 	}
