@@ -67,7 +67,11 @@ func (r *jobReader) read(path string) (*reading, error) {
 				list.Add(diag.Diagnostic{Pos: diag.In(in.name, ""), Level: diag.Failure, Check: "cannot-read", Msg: err.Error()})
 				return nil
 			}
-			list.Add(refusal.Diagnostic())
+			d := refusal.Diagnostic()
+			if refusal.Check == "empty-file" && len(inputs) > 1 {
+				d.Level = diag.Problem // one table of a folder may hold nothing yet
+			}
+			list.Add(d)
 			return nil
 		}
 		return f

@@ -25,6 +25,9 @@ type tally struct {
 // take prints what there is to say of one record.
 func (t *tally) take(i int, o outcome) {
 	t.clear()
+	if t.of > 1 && len(o.messages) > 0 {
+		fmt.Fprintf(t.s.err, "%s:\n", o.file) // the messages name it without its folder
+	}
 	t.s.err.Write(o.messages)
 	if o.err != nil && t.of > 1 {
 		printError(t.s.err, o.err)
