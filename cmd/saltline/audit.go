@@ -33,7 +33,8 @@ is a record by itself. -o names what is written:
                   recomputed, in live formulas
   -o DIR          both for each record, as NAME-audit.pdf and NAME-corrected.xlsx
 
-Exit status 3 says that a value does not follow or a verdict changes.
+Exit status 3 says that a value does not follow or a verdict changes, or that
+one of them cannot be shown to hold.
 `
 
 // An auditRun holds the options of one run of the command.
@@ -175,7 +176,7 @@ func (r *auditRun) targets(files []string) ([]target, error) {
 type outcome struct {
 	file      string
 	counts    audit.Counts
-	stands    bool
+	stands    audit.Outcome
 	err       error  // it could not be audited
 	messages  []byte // for standard error
 	says      []byte // for standard output
@@ -208,7 +209,7 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 	}
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
-	o.counts, o.stands = a.Counts, a.Stands()
+	o.counts, o.stands = a.Counts, a.Outcome()
 	o.questions, o.err = r.write(a, in, to, several, s)
 	return o
 }

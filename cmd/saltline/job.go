@@ -28,7 +28,7 @@ type jobReader struct {
 }
 
 func (r *jobReader) add(flags *pflag.FlagSet) {
-	flags.StringArrayVar(&r.set, "set", nil, `a job value, as in --set "volume=3 ml" (repeatable)`)
+	flags.StringArrayVar(&r.set, "set", nil, `a job value, as in --set "volume=3 ml", or what a verdict word means, as in --set "verdict Over=fail" (repeatable)`)
 	flags.StringVar(&r.job, "job", "", "a file with the job table, where the record has none")
 	flags.StringVar(&r.sheet, "sheet", "", "read only the sheet of this name")
 	flags.StringArrayVar(&r.maps, "map", nil, `what a heading means, as in --map "LF nachher=extract" (repeatable)`)

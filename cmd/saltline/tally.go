@@ -88,7 +88,7 @@ func (t *tally) close() error {
 		switch o := &t.outcomes[i]; {
 		case o.err != nil:
 			failed++
-		case !o.stands:
+		case o.stands > audit.Holds:
 			fallen++
 			all.Add(&o.counts)
 		}
@@ -113,7 +113,7 @@ func (t *tally) close() error {
 	return nil
 }
 
-// whatFell counts what does not hold.
+// whatFell counts what does not hold, or cannot be shown to.
 func whatFell(c *audit.Counts) string {
 	open := c.Open()
 	var parts []string
@@ -124,6 +124,9 @@ func whatFell(c *audit.Counts) string {
 		{c.Agreement[assess.DoesNotFollow], "value does not follow", "values do not follow"},
 		{c.Altered() - open, "verdict changes", "verdicts change"},
 		{open, "written verdict is not established", "written verdicts are not established"},
+		{c.Agreement[assess.CannotBeComputed], "written value cannot be computed", "written values cannot be computed"},
+		{c.Unread, "written verdict is not understood", "written verdicts are not understood"},
+		{c.Kept, "written fail cannot be shown", "written fails cannot be shown"},
 	} {
 		switch p.n {
 		case 0:
@@ -174,22 +177,22 @@ func (t *tally) table() error {
 			return o.counts.Verdicts[assess.Pass][assess.NotEstablished] + o.counts.Verdicts[assess.Pass][assess.Void]
 		}),
 		doc.Left(say("head-outcome", nil), "", func(o *outcome) string {
-			switch {
-			case o.err != nil:
+			if o.err != nil {
 				return say("not-audited", nil)
-			case o.stands:
-				return say("stands", nil)
 			}
-			return say("does-not-stand", nil)
+			return say(o.stands.String(), nil)
 		}),
 	}
-	all := outcome{file: say("all", len(t.outcomes)), stands: true}
+	all := outcome{file: say("all", len(t.outcomes))}
 	rows := make([]*outcome, 0, len(t.outcomes)+1)
 	for i := range t.outcomes {
 		o := &t.outcomes[i]
 		rows = append(rows, o)
 		all.counts.Add(&o.counts)
-		all.stands = all.stands && o.stands && o.err == nil
+		all.stands = max(all.stands, o.stands)
+		if o.err != nil {
+			all.stands = audit.DoesNotHold
+		}
 	}
 	var b bytes.Buffer
 	if e := doc.Tabulate(cols, append(rows, &all)).WriteText(&b); e != nil && err == nil {

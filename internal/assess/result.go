@@ -146,7 +146,10 @@ func (l *Line) Judged() *Density {
 }
 
 // AsWritten is the verdict that the log leaves its reader with: the written
-// one, or what the written value would be where no verdict was written.
+// one, or what the written value would be where no verdict was written. Where
+// something is written that is not understood, the log has a verdict and it is
+// not known which: it is NotEstablished, whatever the value says, for a verdict
+// taken from the value would be laid into the mouth of whoever wrote the word.
 func (l *Line) AsWritten() Verdict {
 	switch l.Test.RecordedVerdict.Val {
 	case record.WrittenPass:
@@ -156,7 +159,16 @@ func (l *Line) AsWritten() Verdict {
 	case record.WrittenVoid:
 		return Void
 	}
+	if l.UnreadVerdict() {
+		return NotEstablished
+	}
 	return l.Written
+}
+
+// UnreadVerdict reports whether something is written as the verdict of a test
+// of steel that is not understood: Test.RecordedVerdict.Text quotes it.
+func (l *Line) UnreadVerdict() bool {
+	return l.OfSteel() && l.Test.RecordedVerdict.State == record.Unreadable
 }
 
 // A Compensation says whether the meter referred its readings to 25 °C.

@@ -92,3 +92,14 @@ func (h *history) treatedSince(c *Chain, since int) bool {
 		return !h.before(t, since) && (end.hasMinutes || !h.until.IsZero() && !end.day.IsZero() && end.day.Compare(h.until) < 0)
 	})
 }
+
+// SinceFail are the retests made since the last test of the chain that was
+// above the limit.
+func (c *Chain) SinceFail(r *Result) []int {
+	for k := len(c.Retests) - 1; k >= 0; k-- {
+		if r.Lines[c.Retests[k]].Verdict == Fail {
+			return c.Retests[k+1:]
+		}
+	}
+	return c.Retests
+}

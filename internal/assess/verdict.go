@@ -57,8 +57,15 @@ func (r *Result) draw() {
 // away, unless everything that explains the written value lies in the value
 // itself: then the row is whole, and what follows from it counts. Without a
 // limit to judge by, nothing is judged.
+//
+// A value above the limit states a fail beside a word that is not understood as
+// well: the word may be a fail, and what is not understood lifts no doubt.
 func (l *Line) keepFail() {
-	if !l.OfSteel() || l.AsWritten() != Fail || l.Verdict == Fail {
+	says := l.AsWritten()
+	if l.UnreadVerdict() {
+		says = l.Written
+	}
+	if !l.OfSteel() || says != Fail || l.Verdict == Fail {
 		return
 	}
 	judged := len(l.Limits) > 0 && !slices.ContainsFunc(l.Limits, func(j Judgement) bool { return len(j.Limit.Gaps) > 0 })

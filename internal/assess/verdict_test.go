@@ -208,6 +208,54 @@ func TestComparisonNotStated(t *testing.T) {
 	}
 }
 
+// A verdict in a word that is not understood is none of ours to guess: 10 ml on
+// 1250 mm² is 4 mg/m² for each µS/cm, the blank 2.0, the limit 50.
+func TestUnreadVerdict(t *testing.T) {
+	unread := record.Given[record.WrittenVerdict]{State: record.Unreadable, Text: "amber"}
+	for _, c := range []struct {
+		name, extract, recorded string
+		want                    Verdict
+	}{
+		{"value and readings within the limit", "12.0", "40", Pass},
+		{"value and readings above it", "17.0", "60", Fail},
+		{"the value within, the readings above", "17.0", "40", Fail},
+		{"the value above, and no slip explains it", "12.0", "57.3", NotEstablished},
+		{"no value", "12.0", "", Pass},
+		{"no readings, and the value above the limit", "", "72", Fail},
+		{"no readings, and the value within it", "", "40", NotEstablished},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			test := reading(t, "2.0", c.extract)
+			test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+			test.RecordedVerdict = unread
+			job := newJob(t)
+			job.Tests = []record.Test{test}
+			r := Run(job, nil)
+			l := &r.Lines[0]
+			if !l.UnreadVerdict() || l.AsWritten() != NotEstablished || l.Verdict != c.want || r.Changes != (Changes{}) {
+				t.Errorf("unread %v, as written %v, verdict %v, changes %+v; want true, %v, %v and none",
+					l.UnreadVerdict(), l.AsWritten(), l.Verdict, r.Changes, NotEstablished, c.want)
+			}
+		})
+	}
+	for name, g := range map[string]record.Given[record.WrittenVerdict]{
+		"a dash": {State: record.NotDone, Text: "-"}, "nothing": {}, "a pass": given(record.WrittenPass),
+	} {
+		test := reading(t, "2.0", "12.0")
+		test.Recorded = number[unit.SurfaceDensity](t, "40")
+		test.RecordedVerdict = g
+		if l := judged(t, newJob(t), test); l.UnreadVerdict() || l.AsWritten() != Pass {
+			t.Errorf("%s: unread %v, as written %v", name, l.UnreadVerdict(), l.AsWritten())
+		}
+	}
+	blank := reading(t, "2.0", "2.0")
+	blank.RecordedVerdict = unread
+	blank.Kind = given(record.ProceduralBlank)
+	if l := judged(t, newJob(t), blank); l.UnreadVerdict() {
+		t.Error("a procedural blank has a verdict")
+	}
+}
+
 func TestChanges(t *testing.T) {
 	job := newJob(t)
 	for _, c := range []struct {

@@ -23,7 +23,7 @@ const (
 // sets.
 func (a *Report) questions(areas []assess.Standing) []Question {
 	all := a.aboutLimit()
-	rest := append(aboutFails(areas), a.aboutSets()...)
+	rest := append(a.aboutFails(areas), a.aboutSets()...)
 	asked := false
 	for n := range a.Findings {
 		if a.Findings[n].Severity == assess.Housekeeping {
@@ -40,24 +40,6 @@ func (a *Report) questions(areas []assess.Standing) []Question {
 		}
 	}
 	return append(all, rest...)
-}
-
-// aboutFails asks what was done where a fail has no treatment on record.
-func aboutFails(areas []assess.Standing) []Question {
-	var tests []int
-	for n := range areas {
-		tests = slices.Grow(tests, len(areas[n].Open))
-		for k := range areas[n].Open {
-			if c := &areas[n].Open[k]; c.State == assess.Open {
-				tests = append(tests, c.Fail)
-			}
-		}
-	}
-	if len(tests) == 0 {
-		return nil
-	}
-	slices.Sort(tests)
-	return []Question{{Key: "audit/ask-fails", Finding: -1, Tests: tests}}
 }
 
 // aboutSets asks how many sets were at work, where the record does not say and

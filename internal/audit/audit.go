@@ -6,6 +6,8 @@
 package audit
 
 import (
+	"slices"
+
 	"saltline/internal/assess"
 	"saltline/internal/check"
 	"saltline/internal/unit"
@@ -23,6 +25,7 @@ type Report struct {
 	Marks     []string        // of Findings, by index
 	Sets      []check.DaySets // what the clock allows, a day each
 	WhatIfs   []WhatIf
+	Untried   []OpenPoint // what the record leaves open and no WhatIf settles
 	Questions []Question
 	Advice    []Advice
 }
@@ -40,13 +43,37 @@ type Counts struct {
 	TooLow    int                                   // written below it, the unsafe side
 	Verdicts  [assess.Void + 1][assess.Void + 1]int // tests by verdict as written, then recomputed
 	Fallen    struct{ ByValue, ByFinding int }      // of the passes that fall: by their own numbers, and only by a finding
+	Kept      int                                   // fails of the log that stand although no number shows them
+	Unread    int                                   // tests with a written verdict whose words are not understood
 }
 
-// Stands reports whether everything that the record states of its tests holds:
-// every written value follows, and no verdict is another one than written.
-func (r *Report) Stands() bool {
-	return r.Counts.Agreement[assess.DoesNotFollow] == 0 && len(r.Changed) == 0
+// An Outcome says how a record stands, the weightiest last.
+type Outcome int
+
+const (
+	NothingWritten Outcome = iota // neither a value nor a verdict is written: there is nothing to hold against the readings
+	Holds                         // every written value follows, and every written verdict is the recomputed one
+	NotShown                      // nothing contradicts what is written, but not all of it can be recomputed
+	DoesNotHold                   // a written value does not follow, or a verdict is another one than written
+)
+
+// Outcome is how the record stands.
+func (r *Report) Outcome() Outcome {
+	c := &r.Counts
+	switch {
+	case c.Agreement[assess.DoesNotFollow] > 0 || len(r.Changed) > 0:
+		return DoesNotHold
+	case c.Agreement[assess.CannotBeComputed]+c.Kept+c.Unread > 0:
+		return NotShown
+	case c.Written()+c.Judged() == 0:
+		return NothingWritten
+	}
+	return Holds
 }
+
+// Stands reports whether everything that the record states of its tests is
+// shown to hold; of a record that states nothing, nothing is in doubt.
+func (r *Report) Stands() bool { return r.Outcome() <= Holds }
 
 // A Missing is a part of the record that an auditor needs and did not get.
 type Missing struct {
@@ -126,8 +153,12 @@ func Of(r *assess.Result) *Report {
 	a.enter()
 	a.Sets = check.SetsNeeded(r)
 	a.WhatIfs = a.whatIfs()
+	a.Untried = a.untried()
 	areas := r.Standing(unit.Date{})
 	a.Questions = a.questions(areas)
 	a.Advice = a.advice(areas)
+	if !a.Stands() { // what cannot be shown is not to be taken on trust
+		a.Advice = slices.DeleteFunc(a.Advice, func(v Advice) bool { return v.Kind == TakeAsItStands })
+	}
 	return a
 }

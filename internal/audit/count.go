@@ -54,6 +54,12 @@ func (a *Report) count() {
 func (a *Report) countVerdict(l *assess.Line) {
 	was := l.AsWritten()
 	a.Counts.Verdicts[was][l.Verdict]++
+	switch {
+	case l.UnreadVerdict():
+		a.Counts.Unread++
+	case kept(l):
+		a.Counts.Kept++
+	}
 	if was == assess.NotEstablished || was == l.Verdict {
 		return
 	}
@@ -83,6 +89,15 @@ func (a *Report) shared() func(*assess.Line, slip.Explanation) bool {
 	}
 }
 
+// kept reports whether a verdict is a fail of the log that no number shows.
+func kept(l *assess.Line) bool {
+	return l.AsWritten() == assess.Fail && l.Verdict == assess.Fail && l.ByNumber != assess.Fail
+}
+
+// Shown reports whether the recomputation can say of the written verdict of a
+// test, where there is one, whether it holds.
+func Shown(l *assess.Line) bool { return !l.OfSteel() || !l.UnreadVerdict() && !kept(l) }
+
 // Off is how far the written value of a test lies above what follows from its
 // readings as they stand, in mg/m²; NaN where either is not known.
 func Off(l *assess.Line) unit.SurfaceDensity {
@@ -90,6 +105,19 @@ func Off(l *assess.Line) unit.SurfaceDensity {
 		return unit.SurfaceDensity(math.NaN())
 	}
 	return l.Test.Recorded.Val - l.Density.Value
+}
+
+// Written counts the tests for which a value is written.
+func (c *Counts) Written() int { return c.Tests - c.Agreement[assess.NotRecorded] }
+
+// Judged counts the tests for which the log gives a verdict, by its word or by
+// its value.
+func (c *Counts) Judged() int {
+	n := c.Tests
+	for _, without := range c.Verdicts[assess.NotEstablished] {
+		n -= without
+	}
+	return n
 }
 
 // Altered counts the tests whose verdict is not the one that the log leaves
@@ -132,4 +160,5 @@ func (c *Counts) Add(d *Counts) {
 	}
 	c.Fallen.ByValue += d.Fallen.ByValue
 	c.Fallen.ByFinding += d.Fallen.ByFinding
+	c.Kept, c.Unread = c.Kept+d.Kept, c.Unread+d.Unread
 }

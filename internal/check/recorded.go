@@ -112,7 +112,8 @@ func unfollowed(v *assess.Review, tests []int) []unfollowedRow {
 
 // roundedTowardLimit: the density is above the limit, the written value is a
 // rounding of it that is not, and the log leaves it at that. A fail that is
-// written beside such a value was judged unrounded. Rounding before the
+// written beside such a value was judged unrounded, and a word that is not
+// understood leaves open how it was. Rounding before the
 // comparison is for the contract to allow; where it does, the value is judged
 // rounded and passes.
 var roundedTowardLimit = &assess.Check{
@@ -123,7 +124,7 @@ var roundedTowardLimit = &assess.Check{
 	Run: func(v *assess.Review) {
 		above := onSteel(v, func(l *assess.Line) bool {
 			return l.Agreement == assess.Agrees && l.Test.Recorded.Known() && l.Density.Known &&
-				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds && l.AsWritten() != assess.Fail
+				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds && l.AsWritten() != assess.Fail && !l.UnreadVerdict()
 		})
 		for _, tests := range byDay(v, above) {
 			var rows []roundedRow

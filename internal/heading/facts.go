@@ -1,6 +1,7 @@
 package heading
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
 	"strings"
@@ -18,16 +19,19 @@ var factColumns = []string{
 	"limit", "area", "water", "compensated", "substrate", "size",
 }
 
-// titleFacts are what title rows say.
-func (l *layout) titleFacts(rows []table.Row) []Fact {
+// titleFacts are what the title rows of a stretch say.
+func (l *layout) titleFacts(s *stretch) []Fact {
+	rows := s.titles
 	var facts []Fact
 	for _, r := range rows {
 		own := ownCells(r)
 		for i, c := range own {
 			for _, part := range segments(c.Text) {
-				found := l.keyed(own, i, part)
+				found := l.said(own, i, part)
 				if len(found) == 0 {
-					found = phrases(c, part)
+					for _, sentence := range sentences(part) {
+						found = append(found, l.said(own, i, sentence)...)
+					}
 				}
 				for _, f := range found {
 					if !slices.Contains(facts, f) {
@@ -53,8 +57,19 @@ func (l *layout) titleFacts(rows []table.Row) []Fact {
 			facts = append(facts, f)
 		}
 	}
+	if s.table == "readings" {
+		l.notTaken(rows, facts, unclear)
+	}
 	slices.SortStableFunc(facts, func(a, b Fact) int { return a.Pos.Compare(b.Pos) })
 	return facts
+}
+
+// said are the facts of one part of a cell.
+func (l *layout) said(own []table.Cell, i int, part string) []Fact {
+	if found := l.keyed(own, i, part); len(found) > 0 {
+		return found
+	}
+	return phrases(own[i], part)
 }
 
 // gap parts several facts in one cell.
@@ -62,11 +77,35 @@ var gap = regexp.MustCompile(`\s*[\n;|]\s*|\s{3,}|\s+/\s+`)
 
 func segments(s string) []string { return gap.Split(strings.TrimSpace(s), -1) }
 
+// sentences parts a text at the stops that end a sentence: behind a long word
+// or a number, and before a capital. A text of one has none.
+func sentences(s string) []string {
+	parted := fullStop.ReplaceAllString(s, "$1\n$2")
+	if parted == s {
+		return nil
+	}
+	return strings.Split(parted, "\n")
+}
+
+var fullStop = regexp.MustCompile(`(\p{L}{4}|\d{2})\.\s+(\p{Lu})`)
+
+// cutKey is strings.Cut at the first colon that is not one of a clock.
+func cutKey(s string) (key, value string, ok bool) {
+	at := keyEnd.FindStringIndex(s)
+	if at == nil {
+		return s, "", false
+	}
+	colon := at[0] + strings.Index(s[at[0]:at[1]], ":")
+	return s[:colon], s[colon+1:], true
+}
+
+var keyEnd = regexp.MustCompile(`(?:^|\D):|:(?:\D|$)`)
+
 // keyed reads "Date: 11.03.2025" in one cell, and "Date:" or "Date" with its
 // value in the next.
 func (l *layout) keyed(own []table.Cell, i int, part string) []Fact {
 	c := own[i]
-	if k, v, ok := strings.Cut(part, ":"); ok {
+	if k, v, ok := cutKey(part); ok {
 		key, unit := factKey(k)
 		v = strings.TrimSpace(v)
 		switch {
@@ -109,68 +148,12 @@ func maybeCount(key, value, unit string) bool {
 	})
 }
 
-// bareDate is the date that stands in the titles without a heading of its own:
-// alone, or after words that speak of the day, as in "Night shift 14.10.2025".
-// Two of them settle nothing.
-func bareDate(rows []table.Row, known []Fact) []Fact {
-	if slices.ContainsFunc(known, func(f Fact) bool { return f.Key == "date" }) {
-		return nil
-	}
-	var found []Fact
-	for _, r := range rows {
-		before := "" // what stands in front: the cell on the left, or the part before
-		for _, c := range ownCells(r) {
-			if c.Kind == table.Date {
-				if isDate(c) && isDayAfter(before) {
-					found = append(found, Fact{"date", oneLine(c.Text), c.Pos})
-				}
-				before = c.Text
-				continue
-			}
-			for _, part := range segments(c.Text) {
-				at := wholeDate.FindStringIndex(part)
-				switch {
-				case at == nil:
-				case strings.TrimSpace(part[:at[0]]) != "":
-					if words := part[:at[0]]; ofTheDay.MatchString(words) && !ofThePaper.MatchString(words) {
-						found = append(found, Fact{"date", strings.TrimSpace(part[at[0]:at[1]]), c.Pos})
-					}
-				case at[1] == len(part) && isDayAfter(before):
-					found = append(found, Fact{"date", strings.TrimSpace(part), c.Pos})
-				}
-				before = part
-			}
-		}
-	}
-	if len(found) != 1 {
-		return nil
-	}
-	return found
-}
-
-// isDayAfter reports whether a date behind these words can be the day of the
-// tests: there are none, or they name a shift or the like. "Cal. due" makes it
-// another date, and so does every word that is not known.
-func isDayAfter(words string) bool {
-	return words == "" || ofTheDay.MatchString(words) && !ofThePaper.MatchString(words) || ofTheShift.MatchString(words)
-}
-
-// ofTheShift finds a numbered shift: "Shift 2".
-var ofTheShift = regexp.MustCompile(`(?i)^(?:shift|schicht|skift|turno|equipe|équipe|poste)\s*\w{1,3}$`)
-
-// ofTheDay finds the words before a date that make it the day of the tests.
-var ofTheDay = regexp.MustCompile(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)
-
-// ofThePaper finds the words that make it the date of something else: of a
-// form, a specification, a certificate.
-var ofThePaper = regexp.MustCompile(`(?i)(?:^|\P{L})(?:rev|issue|form|valid|cal|cert|due|proc|spec|plan|edition|standard|contract|ausgabe|stand|gültig|vertrag|utgave|gyldig|norma|vigen|edici|contrato|norme|indice|édition|marché|fiche)|anweisung|vorschrift|blatt|skjema|formular`)
-
 // phrases reads facts that follow their word without a colon, one between
 // each two commas: "Tested by N. Fairweather, meter no. 4711".
 func phrases(c table.Cell, part string) []Fact {
 	var facts []Fact
 	for phrase := range strings.SplitSeq(part, ", ") {
-		if k, v, ok := strings.Cut(phrase, ":"); ok {
+		if k, v, ok := cutKey(phrase); ok {
 			if key, unit := factKey(k); key != "" && strings.TrimSpace(v) != "" && !maybeCount(k, v, unit) {
 				facts = append(facts, fact(key, strings.TrimSpace(v), unit, c)...)
 			}
@@ -234,6 +217,7 @@ func isName(fields []string) bool {
 // in a column bear out a doubtful one.
 func factKey(s string) (key, unit string) {
 	l := takeApart(s)
+	l.name = ofTheHour.ReplaceAllString(l.name, "")
 	title, readings := words().tables["title"], words().tables["readings"]
 	for _, m := range title.means(l.name) {
 		if m.doubt == certain {
@@ -246,6 +230,9 @@ func factKey(s string) (key, unit string) {
 	}
 	var named []string
 	for _, m := range meanings {
+		if l.class == "patch area" && m.column == l.class {
+			return m.column, l.unit // the unit tells the patch from its size
+		}
 		if m.doubt == certain && slices.Contains(factColumns, m.column) {
 			named = append(named, m.column)
 		}
@@ -255,6 +242,9 @@ func factKey(s string) (key, unit string) {
 	}
 	return "", ""
 }
+
+// ofTheHour finds the time that stands with a key: "Blank of the day (07:30)".
+var ofTheHour = regexp.MustCompile(`\s*\([^()]*\d[:.h]\d\d[^()]*\)`)
 
 // fact makes the fact, or none where the value cannot be one of its key.
 func fact(key, value, unit string, c table.Cell) []Fact {
@@ -276,6 +266,12 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 		if f.Text = strings.TrimSpace(wholeDate.FindString(value)); f.Text == "" {
 			return nil
 		}
+	case "blank":
+		if _, rest, ok := cellNumber(value); !ok || unitClass(cmp.Or(rest, unit)) != "conductivity" {
+			return nil
+		} else if rest == "" {
+			f.Text += " " + unit
+		}
 	case "area":
 		if _, rest, ok := cellNumber(value); ok && rest != "" {
 			return nil // a size, not a name
@@ -286,7 +282,7 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 			if q.key == key || q.key == "volume" && key == "injected" {
 				// The key is the word that is wanted beside it.
 				if found := q.in(q.key+": "+value, q.key); len(found) > 0 {
-					f.Text = strings.TrimSpace(found[0])
+					f.Text = inDigits(found[0])
 					return []Fact{f}
 				}
 			}
@@ -341,11 +337,6 @@ func limitBelow(es []*entry, row table.Row) []Fact {
 	}
 	return nil
 }
-
-// wholeDate finds a date with its year among other words: "Tue 11.03.2025".
-var wholeDate = regexp.MustCompile(`(?i)\b(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{2,4}|` +
-	`\d{1,2}(?:st|nd|rd|th|\.)?[\s-]*(?:de\s+)?(?:` + months + `)\p{L}*\.?[\s,-]*(?:de\s+)?\d{2,4}|` +
-	`(?:` + months + `)\p{L}*\.?\s+\d{1,2},?\s+\d{4})\b`)
 
 // nameFacts takes area and date from the name of the sheet where nothing in
 // the block gives them: one sheet an area, one sheet a day.

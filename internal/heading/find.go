@@ -29,6 +29,9 @@ func Find(s *table.Sheet, hint string, m Mapping) ([]Block, []diag.Diagnostic) {
 				blocks, _ := l.blocks(heads)
 				return blocks, []diag.Diagnostic{d} // what the columns mean is no question before that
 			}
+			if d, ok := unused(s.Rows[h.first:h.last+1], m); ok && len(l.ds) == 0 {
+				l.ds = append(l.ds, d)
+			}
 		}
 		return l.blocks(heads)
 	case hint == "job":
@@ -68,7 +71,7 @@ func (l *layout) blocks(heads []*head) ([]Block, []diag.Diagnostic) {
 	}
 	var open *stretch // whose last block goes on if its heading is only repeated
 	for i, s := range ss {
-		says := l.titleFacts(s.titles)
+		says := l.titleFacts(s)
 		if i == 0 {
 			l.first = says
 		}
@@ -84,6 +87,7 @@ func (l *layout) blocks(heads []*head) ([]Block, []diag.Diagnostic) {
 		}
 		open = s
 	}
+	l.keepBlanks()
 	l.nameFacts()
 	l.tellAreasApart()
 	return l.out, l.ds
@@ -126,6 +130,9 @@ func (l *layout) settleAll(ss []*stretch) {
 			}
 		}
 		groups := s.groups()
+		if s.table == "readings" && l.saysBlank(ss[0].titles) {
+			onlyExtract(groups[0])
+		}
 		l.ds = append(l.ds, settle(s.table, groups[0], body, titles)...)
 		for _, g := range groups[1:] {
 			for j, e := range g {

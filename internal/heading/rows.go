@@ -19,6 +19,7 @@ const (
 	isMinimum  = "minimum of the readings"
 	isTotal    = "total or number of the readings"
 	isSpread   = "scatter of the readings"
+	isLabelled = "a label and a result, no test"
 	isLimit    = "limit"
 	isSigned   = "signature"
 	isPage     = "page number"

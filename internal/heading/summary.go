@@ -14,8 +14,18 @@ var summaries = []struct{ word, reason string }{
 
 // summary recognises means, totals and the like. A row with a test number, a
 // time or a date of its own is a test, whatever its words; so is one whose
-// figures do not follow from those above.
+// figures do not follow from those above, unless it is no more than a label and
+// a result.
 func (s *sorter) summary(row table.Row, own []table.Cell) string {
+	if reason := s.follow(row, own); reason != "" {
+		return reason
+	}
+	return s.labelled(own)
+}
+
+// follow recognises a summary by its words and by figures that follow from
+// those above.
+func (s *sorter) follow(row table.Row, own []table.Cell) string {
 	label, reason, sure := "", "", false
 	for _, c := range own {
 		if _, _, ok := cellNumber(c.Text); ok || c.Formula() != "" {
@@ -77,6 +87,91 @@ func summaryWord(text string) (label, reason string, sure bool) {
 		}
 	}
 	return text, "", false
+}
+
+// labelled recognises a label with a result, where the records above have more
+// than that: a number each, or readings. "Average of accepted" and "Highest
+// accepted" follow from some of them only. Words of a summary are enough; what
+// stands where every record has its number needs none.
+func (s *sorter) labelled(own []table.Cell) string {
+	label, results := (*table.Cell)(nil), 0
+	for i := range own {
+		c := &own[i]
+		e := s.at(c.Pos.Col())
+		_, _, number := cellNumber(c.Text)
+		switch number = number || c.Formula() != ""; {
+		case e != nil && isResult(e) && number:
+			results++
+		case e != nil && (number && e.column == "limit" || !number && (e.column == "recorded verdict" || e.column == "remark")):
+		case number || label != nil || isNotDone(c.Text):
+			return ""
+		default:
+			label = c
+		}
+	}
+	if label == nil || results == 0 {
+		return ""
+	}
+	numbers, readings := s.have()
+	column := ""
+	if e := s.at(label.Pos.Col()); e != nil {
+		column = e.column
+	}
+	reason := anySummaryWord(label.Text, column == "location" || column == "area")
+	switch {
+	case reason != "" && (readings || numbers && column != "location" && column != "area"):
+		return reason
+	case reason == "" && column == "test" && numbers && readings && !strings.ContainsFunc(label.Text, isDigit):
+		return isLabelled
+	}
+	return ""
+}
+
+// have reports whether most records right above have a number, and whether most
+// have a reading. Of one record nothing can be said.
+func (s *sorter) have() (numbers, readings bool) {
+	const enough = 40
+	above := s.above[max(0, len(s.above)-enough):]
+	numbered, read := 0, 0
+	for _, r := range above {
+		has := map[string]bool{}
+		for _, e := range s.cols {
+			c := ownAt(r, e.col)
+			if c == nil {
+				continue
+			}
+			switch e.column {
+			case "test":
+				has["number"] = isNumber(c.Text) || isCode(c.Text)
+			case "blank", "extract":
+				has["reading"] = has["reading"] || strings.ContainsFunc(c.Text, isDigit)
+			}
+		}
+		if has["number"] {
+			numbered++
+		}
+		if has["reading"] {
+			read++
+		}
+	}
+	n := len(above)
+	return n > 1 && 5*numbered >= 4*n, n > 1 && 5*read >= 4*n
+}
+
+// anySummaryWord is the reason that one of the words of a label gives, or its
+// first word alone.
+func anySummaryWord(label string, first bool) string {
+	for _, w := range strings.Fields(strings.NewReplacer(":", " ", "(", " ", ")", " ").Replace(label)) {
+		for _, x := range summaries {
+			if words().is(w, x.word) {
+				return x.reason
+			}
+		}
+		if first {
+			break
+		}
+	}
+	return ""
 }
 
 // functions are the spreadsheet functions of summaries, as files store them.

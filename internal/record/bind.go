@@ -42,11 +42,12 @@ type binder struct {
 	line   *page             // stands for the command line; nil where it sets nothing
 	proofs map[string]*proof // of the dates of each file
 
-	termsFrom map[string]Words // the claim that each key of the job was settled by
-	settled   map[string]bool  // the keys settled by --set, --job or the job table, which title rows do not override
-	explained bool             // it was said already why there may be no readings
-	noted     map[Change]bool  // the changes in the reading note
-	faults    map[fault]bool   // what was found wrong so far
+	termsFrom map[string]Words          // the claim that each key of the job was settled by
+	verdicts  map[string]WrittenVerdict // what --set says of words of the verdicts, by their fold
+	settled   map[string]bool           // the keys settled by --set, --job or the job table, which title rows do not override
+	explained bool                      // it was said already why there may be no readings
+	noted     map[Change]bool           // the changes in the reading note
+	faults    map[fault]bool            // what was found wrong so far
 }
 
 // A fault is one thing wrong with one cell.

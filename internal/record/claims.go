@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"iter"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -60,7 +61,7 @@ func (b *binder) shareJobFacts() {
 	for from, job := range b.blocks("job") {
 		for _, e := range entries(job) {
 			key, _ := heading.Key(e.key)
-			if key == "area" || isTerm(e.key) || isTerm(key) || !readings.has(key) {
+			if key == "area" || key == "blank" || isTerm(e.key) || isTerm(key) || !readings.has(key) {
 				continue
 			}
 			for _, p := range b.pages {
@@ -113,6 +114,9 @@ func termContent(key string) content {
 // conflict.
 func (b *binder) bindTerms() {
 	for _, f := range b.opts.Set {
+		if b.tellVerdict(f) {
+			continue
+		}
 		key, head := splitKey(f.Key)
 		text := cmp.Or(f.Value.Text, f.Value.Val)
 		b.claim(claim{key: key, head: head, cell: table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: f.Value.Pos}})
@@ -135,6 +139,32 @@ func (b *binder) bindTerms() {
 		b.claim(c)
 	}
 	b.shareLimitParts()
+	b.noteInjected()
+}
+
+// noteInjected notes of a title that gives the water that was put in, and nothing
+// that gives the volume in the formula, what is missing: only where the water is
+// read as it comes back is it the same.
+func (b *binder) noteInjected() {
+	if b.settled["volume"] || b.settled["procedure"] {
+		return
+	}
+	for _, block := range b.blocks("readings") {
+		of := func(key string) int {
+			return slices.IndexFunc(block.Facts, func(f heading.Fact) bool { return f.Key == key })
+		}
+		k := of("injected")
+		if k < 0 || of("volume") >= 0 || of("procedure") >= 0 ||
+			slices.ContainsFunc(block.Columns, func(c heading.Column) bool { return c.Name == "volume" }) {
+			continue
+		}
+		f := block.Facts[k]
+		b.problem(diag.Diagnostic{
+			Pos: f.Pos, Level: diag.Note, Check: "title-unclear",
+			Msg:  fmt.Sprintf("found %q put in, in a title row, but wanted to know whether that water was read or filled up to more", f.Text),
+			Hint: fmt.Sprintf("if it was read as it came back, say so with --set %q; if not, give the volume that was read with --set %q", "procedure=direct", "volume=15 ml"),
+		})
+	}
 }
 
 // titleClaims are the facts of title rows that hold for the whole job. One
@@ -176,22 +206,58 @@ func (b *binder) titleClaims() []claim {
 }
 
 // sentenceAt is the text that a limit stands in. A cell that begins with the
-// number goes on from the words in the cell on its left: "Max. | 50 mg/m²".
+// number goes on from the words in the cell on its left, "Max. | 50 mg/m²", and
+// one that holds nothing else goes on to a basis on its right, "50 | total salts".
 func (p *page) sentenceAt(f heading.Fact) string {
 	text := p.cellAt(f.Pos).Text
-	if !strings.HasPrefix(strings.TrimSpace(text), f.Text) {
+	if !strings.HasPrefix(strings.TrimSpace(f.Text), strings.TrimSpace(text)) && !strings.HasPrefix(strings.TrimSpace(text), f.Text) {
 		return text
 	}
-	for col := f.Pos.Col() - 1; col > 0; col-- {
-		at := f.Pos.At(f.Pos.Row(), col)
-		if c := p.cellAt(at); c.Kind != table.Empty && c.FillOf().IsZero() {
-			if !strings.ContainsAny(c.Text, "0123456789") {
-				return c.Text + " " + text
+	if alone := strings.TrimSpace(text); strings.HasPrefix(f.Text, alone) {
+		text = f.Text // with the unit that stands in the key
+		if right, ok := p.beside(f.Pos, 1); ok {
+			if _, basis := limitWords("", right.Text); basis != "" && p.closes(right.Pos) {
+				text += ", " + right.Text
 			}
-			break
 		}
 	}
+	if left, ok := p.beside(f.Pos, -1); ok {
+		return inBrackets.ReplaceAllString(left.Text, "") + " " + text
+	}
 	return text
+}
+
+// inBrackets finds the unit that stands with a key.
+var inBrackets = regexp.MustCompile(`\s*[(\[][^()\[\]]*[)\]]`)
+
+// beside is the next cell that is filled on one side of a place, where it holds
+// words and no number of its own.
+func (p *page) beside(at diag.Pos, step int) (table.Cell, bool) {
+	for col := at.Col() + step; col > 0 && col <= p.width(at.Row()); col += step {
+		c := p.cellAt(at.At(at.Row(), col))
+		if c.Kind != table.Empty && c.FillOf().IsZero() {
+			return c, !strings.ContainsAny(inBrackets.ReplaceAllString(c.Text, ""), "0123456789")
+		}
+	}
+	return table.Cell{}, false
+}
+
+// closes reports whether a cell in a title row is the last, or the next is a key
+// of its own: what stands in it belongs to its left.
+func (p *page) closes(at diag.Pos) bool {
+	next, _ := p.beside(at, 1)
+	key, _ := heading.Key(strings.TrimRight(next.Text, ": "))
+	return next.Kind == table.Empty || key != ""
+}
+
+// width is how many cells a row has.
+func (p *page) width(number int) int {
+	for _, row := range p.sheet.Rows {
+		if row.Number == number {
+			return len(row.Cells)
+		}
+	}
+	return 0
 }
 
 // blocks are the blocks of one table on all pages.

@@ -37,7 +37,7 @@ var readings = tableOf[Test]{
 	{"meter", words(func(t *Test) *Words { return &t.equipment().Meter })},
 	{"difference", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.solution().Difference })},
 	{"recorded", number(unit.OfDensity, func(t *Test) *Given[unit.SurfaceDensity] { return &t.Recorded })},
-	{"recorded verdict", word(writtenVerdicts, "pass, fail or void", func(t *Test) *Given[WrittenVerdict] { return &t.RecordedVerdict })},
+	{"recorded verdict", verdict(func(t *Test) *Given[WrittenVerdict] { return &t.RecordedVerdict })},
 	{"inspector", words(func(t *Test) *Words { return &t.equipment().Inspector })},
 	{"kind", word(testKinds, "original, repeat, retest, adjacent, witness or procedural blank", func(t *Test) *Given[TestKind] { return &t.purpose().Kind })},
 	{"of test", words(func(t *Test) *Words { return &t.purpose().OfTest })},
@@ -81,7 +81,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: p.at}
 		}
 		timeOfDate(t, row, dates, out)
-		verdictOfResult(t, out)
+		b.verdictOfResult(t, out)
 		noteMidnight(t, out)
 	})
 }
@@ -101,11 +101,11 @@ func timeOfDate(t *Test, row table.Row, dates calendar, out *margin) {
 
 // verdictOfResult takes the verdict from a result that is none but says one:
 // "VOID" where the density should stand.
-func verdictOfResult(t *Test, out *margin) {
+func (b *binder) verdictOfResult(t *Test, out *margin) {
 	if t.RecordedVerdict.State != Absent || t.Recorded.State == Absent || t.Recorded.State == Known {
 		return
 	}
-	if v, ok := writtenVerdicts.find(t.Recorded.Text); ok {
+	if v, _, ok := b.verdictOf(t.Recorded.Text); ok {
 		t.RecordedVerdict = Given[WrittenVerdict]{Val: v, State: Known, Text: t.Recorded.Text, Pos: t.Recorded.Pos}
 		out.note(Change{Pos: t.Recorded.Pos, What: "a verdict in the place of the result", From: t.Recorded.Text, To: "verdict"})
 	}

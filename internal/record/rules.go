@@ -125,6 +125,9 @@ func comparison(text string) (salt.Comparison, bool) {
 	case "<":
 		return salt.LessThan, true
 	}
+	if allowsNoneAbove(text) {
+		return salt.AtMost, true
+	}
 	return comparisons.find(strings.Trim(text, " ()≤<="))
 }
 

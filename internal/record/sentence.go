@@ -7,6 +7,7 @@ import (
 	"sync"
 	"unicode"
 
+	"saltline/internal/heading"
 	"saltline/internal/salt"
 )
 
@@ -29,6 +30,7 @@ type phrase struct {
 	from, to   int
 	comparison salt.Comparison
 	basis      salt.Basis
+	above      bool // a comparison where a word such as no stands before it
 }
 
 // longestPhrase is the most words that a phrase of the vocabularies has.
@@ -39,6 +41,11 @@ var phrases = sync.OnceValue(func() map[string]phrase {
 	for _, m := range comparisons {
 		for w := range strings.SplitSeq(m.words, ", ") {
 			all[w] = phrase{comparison: m.value}
+		}
+	}
+	for w := range strings.SplitSeq(heading.Above, ", ") {
+		if _, known := all[w]; !known {
+			all[w] = phrase{above: true}
 		}
 	}
 	for _, m := range bases {
@@ -169,6 +176,9 @@ func comparisonIn(last *clause, behind []clause) string {
 // than" and "equal or under" are other comparisons than their last words.
 func comparisonBefore(c *clause) (salt.Comparison, string) {
 	for _, p := range slices.Backward(c.phrases) {
+		if from := c.notAbove(p); from >= 0 && c.passes(p.to, len(c.words)) {
+			return salt.AtMost, c.say(phrase{from: from, to: p.to})
+		}
 		if p.comparison == salt.ComparisonNotStated {
 			continue
 		}
@@ -185,12 +195,28 @@ func comparisonBefore(c *clause) (salt.Comparison, string) {
 	return salt.ComparisonNotStated, ""
 }
 
+// notAbove is where the word stands that makes p allow no more than the limit,
+// as in "no spot above"; −1 for none.
+func (c *clause) notAbove(p phrase) int {
+	if !p.above {
+		return -1
+	}
+	return slices.IndexFunc(c.words[:p.from], isNot)
+}
+
+// allowsNoneAbove reports whether a text is such a comparison.
+func allowsNoneAbove(text string) bool {
+	c := clauseOf(text)
+	n := len(c.phrases)
+	return n > 0 && c.notAbove(c.phrases[n-1]) == 0 && c.phrases[n-1].to == len(c.words)
+}
+
 // comparesBehind reports whether p is a comparison that stands behind the
 // number that it belongs to: "50 mg/m² or less". "Max 85 %" belongs to another.
 func (c *clause) comparesBehind(p phrase) bool {
 	said := strings.Join(c.words[p.from:p.to], " ")
 	switch {
-	case p.comparison == salt.ComparisonNotStated || !oneOf(following, said):
+	case p.comparison == salt.ComparisonNotStated || !oneOf(heading.Following, said):
 		return false
 	case p.to < len(c.words) && unicode.IsDigit(rune(c.words[p.to][0])):
 		return false
@@ -354,4 +380,4 @@ func (c *clause) limitOf(p phrase) bool {
 
 func oneOf(list, word string) bool { return strings.Contains(", "+list+", ", ", "+word+", ") }
 
-func isNot(w string) bool { return oneOf("not, no, non, nicht, keine, pas, ne, ikke, sin, sans", w) }
+func isNot(w string) bool { return oneOf(heading.None, w) }

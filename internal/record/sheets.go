@@ -64,6 +64,9 @@ func (b *binder) keep(p *page, block heading.Block, chosen bool) {
 			b.note(Change{Pos: c.Pos, What: "a hidden column, read", To: c.Text})
 		}
 	}
+	if c, ok := b.bareColumn(block); ok {
+		block.Columns = append(slices.Clip(block.Columns), c)
+	}
 	p.blocks = append(p.blocks, block)
 }
 

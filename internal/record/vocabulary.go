@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 
+	"saltline/internal/heading"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
@@ -17,9 +18,15 @@ var testKinds = vocabulary[TestKind]{
 	{ProceduralBlank, "procedural blank, blank, glass blank, blank on glass, procedural blank on glass, procedural on glass, glass, verfahrensblindwert, blindprobe, blindwert, blindwert auf glas, glasplatte, blanco, blanco de procedimiento, blanco sobre vidrio, blanc, blanc de procedure, blanc sur verre, blindprove, blank pa glass, prosedyreblank, glassplate"},
 }
 
+// writtenVerdicts are the words of a verdict. A word that says what is to be
+// done next, such as "redo", is none of them: it stands beside a fail as well
+// as beside an extraction that was lost. Nor is "high", which may be a grade.
 var writtenVerdicts = vocabulary[WrittenVerdict]{
-	{WrittenPass, "pass, passed, p, ok, okay, ✓, ✔, ☑, y, yes, acc, accept, accepted, acceptable, satisfactory, sat, conforms, conforming, compliant, within limit, i o, io, in ordnung, ja, j, bestanden, erfullt, angenommen, konform, cumple, si, s, apto, apta, aceptado, aceptada, conforme, c, accepte, acceptee, bon, bonne, oui, o, godkjent, akseptert, innenfor, innenfor krav"},
-	{WrittenFail, "fail, failed, f, not ok, nok, no, n, ✗, ✘, ❌, rej, reject, rejected, not accepted, unacceptable, unsatisfactory, unsat, nonconforming, non conforming, not compliant, above limit, n i o, nio, nicht i o, nicht in ordnung, nein, nicht bestanden, nicht erfullt, abgelehnt, nicht konform, no conforme, no cumple, no apto, no apta, rechazado, rechazada, nc, non conforme, non, refuse, refusee, rejete, mauvais, ikke godkjent, ikke akseptert, underkjent, ikke ok, nei, avvik"},
+	{WrittenPass, "pass, passed, p, ok, okay, ✓, ✔, ☑, y, yes, acc, accept, accepted, acceptable, satisfactory, sat, conforms, conforming, compliant, within limit, within limits, within the limit, i o, io, in ordnung, ja, j, bestanden, erfullt, angenommen, konform, cumple, si, s, apto, apta, aceptado, aceptada, conforme, c, accepte, acceptee, bon, bonne, oui, o, godkjent, akseptert, innenfor, innenfor krav, " +
+		"zufriedenstellend, satisfactorio, satisfactoria, satisfaisant, satisfaisante, tilfredsstillende"},
+	{WrittenFail, "fail, failed, f, not ok, nok, no, n, ✗, ✘, ❌, rej, reject, rejected, not accepted, unacceptable, unsatisfactory, unsat, nonconforming, non conforming, not compliant, over, over limit, over the limit, above, above limit, above the limit, too high, exceeds, exceeds limit, exceeds the limit, exceeded, limit exceeded, n i o, nio, nicht i o, nicht in ordnung, nein, nicht bestanden, nicht erfullt, abgelehnt, nicht konform, no conforme, no cumple, no apto, no apta, rechazado, rechazada, nc, non conforme, non, refuse, refusee, rejete, mauvais, ikke godkjent, ikke akseptert, underkjent, ikke ok, nei, avvik, " +
+		"nicht zufriedenstellend, zu hoch, uber, uber grenzwert, uber dem grenzwert, uberschritten, grenzwert uberschritten, insatisfactorio, insatisfactoria, no satisfactorio, no satisfactoria, demasiado alto, excede, excede el limite, supera el limite, " +
+		"insatisfaisant, insatisfaisante, non satisfaisant, non satisfaisante, trop eleve, depasse, depasse la limite, limite depassee, utilfredsstillende, ikke tilfredsstillende, for hoyt, for hoy, overskredet, over krav, over kravet, over grensen"},
 	{WrittenVoid, "void, voided, invalid, not valid, annulled, cancelled, water lost, lost, v, ungultig, ungueltig, verworfen, wiederholen, nicht gewertet, nulo, nula, anulado, anulada, no valido, no valida, invalido, nul, nulle, annule, annulee, invalide, non valable, ugyldig, forkastet, annullert"},
 }
 
@@ -72,16 +79,8 @@ var choices = vocabulary[Choice]{
 }
 
 var comparisons = vocabulary[salt.Comparison]{
-	{salt.AtMost, "at most, max, maxi, maximum, not more than, not exceeding, up to, less than or equal, less than or equal to, lower than or equal to, smaller than or equal to, below or equal to, less or equal, less or equal to, " +
-		"equal or less than, equal to or less than, equal to or below, equal to or lower than, no more than, no greater than, not greater than, no higher than, not higher than, not above, not over, not to exceed, not exceed, " +
-		"or less, or below, or lower, or under, not to be exceeded, not be exceeded, not exceeded, " +
-		"hochstens, hoechstens, maximal, maximale, nicht mehr als, bis, kleiner oder gleich, kleiner gleich, kleiner als oder gleich, weniger als oder gleich, weniger oder gleich, nicht hoher als, nicht grosser als, nicht uber, hochstwert, maximalwert, " +
-		"nicht uberschreiten, nicht zu uberschreiten, nicht uberschritten werden, nicht ueberschreiten, nicht ueberschritten werden, oder weniger, oder darunter, oder kleiner, " +
-		"como maximo, maximo, maxima, no mas de, hasta, menor o igual, menor o igual a, menor o igual que, menor que o igual a, inferior o igual, inferior o igual a, igual o menor que, igual o inferior a, no superior a, no superiores a, no mayor de, no mayor que, " +
-		"no superar, no superara, no superaran, no debe superar, no deben superar, no debera superar, no deberan superar, no exceder, no excedera, no debe exceder, no deben exceder, no debera exceder, sin superar, sin exceder, o menos, o inferior, no superarse, no se superara, no excederse, " +
-		"au plus, au maximum, jusqu a, inferieur ou egal, inferieur ou egal a, inferieure ou egale a, inferieurs ou egaux a, inferieures ou egales a, pas plus de, ne pas depasser, pas depasser, ne pas exceder, pas exceder, ne depasse pas, ne depassera pas, sans depasser, non superieur a, ou moins, ou inferieur, pas etre depasse, pas etre depassee, " +
-		"hoyst, maks, maksimum, maksimalt, ikke over, inntil, opptil, maksimalverdi, ikke mer enn, ikke hoyere enn, ikke storre enn, mindre enn eller lik, mindre eller lik, lavere enn eller lik, lik eller mindre enn, ikke overstige, ikke overstiger, ikke overskride, ikke overskrides, ikke overstiges, eller mindre, eller lavere, eller under"},
-	{salt.LessThan, "less than, lower than, smaller than, below, under, kleiner als, unter, weniger als, geringer als, menor que, menor de, menos de, inferior a, inferiores a, por debajo de, inferieur a, inferieure a, inferieurs a, inferieures a, moins de, mindre enn, lavere enn"},
+	{salt.AtMost, heading.AtMost},
+	{salt.LessThan, heading.LessThan},
 }
 
 var bases = vocabulary[salt.Basis]{
@@ -139,13 +138,6 @@ func patchKind(text string) (PatchKind, bool) {
 // touching are the comparisons that count right before their number alone: in
 // another place they are words of place.
 const touching = "below, under, unter, bis, up to, hasta, jusqu a, inntil, opptil"
-
-// following are the comparisons that may stand behind their number.
-const following = "≤, <=, at most, max, maxi, maximum, maximal, maximale, or less, or below, or lower, or under, not to be exceeded, not be exceeded, not exceeded, " +
-	"hochstens, oder weniger, oder darunter, oder kleiner, nicht uberschreiten, nicht zu uberschreiten, nicht uberschritten werden, nicht ueberschreiten, nicht ueberschritten werden, " +
-	"como maximo, maximo, maxima, o menos, o inferior, no superar, no superarse, no se superara, no excederse, " +
-	"au plus, au maximum, ou moins, ou inferieur, ne pas depasser, pas etre depasse, pas etre depassee, " +
-	"hoyst, maks, maksimum, maksimalt, eller mindre, eller lavere, eller under, ikke overskrides, ikke overstiges, ikke overskride"
 
 // sources are the words behind which a sentence says where a limit is taken
 // from, or nothing more of what it is a limit of.

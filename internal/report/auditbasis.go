@@ -105,11 +105,8 @@ func (c *auditor) auditBasis() []doc.Block {
 		if !l.OfSteel() || !c.judged(l) {
 			continue
 		}
-		for _, j := range l.Limits {
-			if j.Near {
-				near = append(near, l.Index)
-				break
-			}
+		if c.near(l) {
+			near = append(near, l.Index)
 		}
 		if l.Density.Known && !l.Limits[0].Decided {
 			undecided = append(undecided, l.Index)

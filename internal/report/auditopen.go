@@ -16,8 +16,12 @@ import (
 // settled in one way or the other.
 func (c *auditor) whatIfs() []doc.Block {
 	blocks := []doc.Block{c.heading("audit/what-ifs-title", anchorWhatIfs)}
+	untried := c.untried()
 	if len(c.report.WhatIfs) == 0 {
-		return append(blocks, c.para("audit/what-ifs-none", nil)...)
+		if len(untried) == 0 {
+			untried = c.para("audit/what-ifs-none", nil)
+		}
+		return append(blocks, untried...)
 	}
 	blocks = append(blocks, c.para("audit/what-ifs-lead", nil)...)
 	if c.limitBasis() != salt.TotalSalts {
@@ -42,7 +46,21 @@ func (c *auditor) whatIfs() []doc.Block {
 		count("report/head-fail", func(w audit.WhatIf) int { return w.Fails }),
 		count("report/head-not-established", func(w audit.WhatIf) int { return w.Open }),
 	}, list)
-	return []doc.Block{doc.Group{Blocks: append(blocks, table)}}
+	return append([]doc.Block{doc.Group{Blocks: append(blocks, table)}}, untried...)
+}
+
+// untried says what the record leaves open and nothing was supposed for;
+// nothing where that is all settled.
+func (c *auditor) untried() []doc.Block {
+	var each []string
+	for _, o := range c.report.Untried {
+		each = append(each, c.say("audit/open-point", map[string]any{
+			"Why": c.say(o.Key, nil), "Count": len(o.Tests), "All": len(o.Tests) == c.report.Counts.Tests, "Tests": c.numbers(o.Tests)}))
+	}
+	if len(each) == 0 {
+		return nil
+	}
+	return c.para("audit/what-ifs-untried", strings.Join(each, "; "))
 }
 
 // asRecomputed is the conclusion as it stands, by the numbers alone. It has no
@@ -165,7 +183,7 @@ func (c *auditor) recommendation() []doc.Block {
 			"Count": max(count, len(a.Tests)), "Tests": c.numbers(a.Tests), "Questions": len(c.asked)}))
 	}
 	if len(texts) == 0 {
-		texts = append(texts, c.say("audit/advice-none", nil))
+		texts = append(texts, c.say("audit/advice-none", c.report.Counts.Tests))
 	}
 	blocks := append([]doc.Block{c.heading("audit/advice-title", "")}, c.para("audit/advice-lead", nil)...)
 	return []doc.Block{doc.Group{Blocks: append(blocks, c.numbered(texts)...)}}

@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -23,7 +22,11 @@ func (c *auditor) result() []doc.Block {
 	}
 	if c.report.Counts.Tests > 0 {
 		blocks = append(blocks, c.agreementCounts(), c.verdictCounts())
-		blocks = append(blocks, c.small("audit/verdicts-note", nil)...)
+		lifted := 0
+		for _, now := range []assess.Verdict{assess.Pass, assess.NotEstablished} {
+			lifted += c.report.Counts.Verdicts[assess.Fail][now]
+		}
+		blocks = append(blocks, c.small("audit/verdicts-note", map[string]any{"Kept": c.report.Counts.Kept, "Lifted": lifted})...)
 	}
 	var items []doc.Item
 	for _, p := range c.particulars() {
@@ -52,7 +55,11 @@ func (c *auditor) opening() string {
 			"Unwritten": n.Agreement[assess.NotRecorded],
 		}),
 	}
-	if n.Tests > 0 {
+	switch {
+	case n.Tests == 0:
+	case c.report.Outcome() == audit.NothingWritten:
+		text = append(text, c.say("audit/opening-nothing-written", nil))
+	default:
 		text = append(text, c.openingVerdicts())
 	}
 	if open := c.unexplained(); len(open) > 0 {
@@ -70,15 +77,14 @@ func (c *auditor) opening() string {
 // openingVerdicts says how many passes are left, and what took the others.
 func (c *auditor) openingVerdicts() string {
 	n := &c.report.Counts
-	written, recomputed, none := 0, 0, 0
+	written, recomputed := 0, 0
 	for v := range n.Verdicts {
 		written += n.Verdicts[assess.Pass][v]
 		recomputed += n.Verdicts[v][assess.Pass]
-		none += n.Verdicts[assess.NotEstablished][v]
 	}
 	judged := c.any(func(l *assess.Line) bool { return l.OfSteel() && c.judged(l) })
 	return c.say("audit/opening-verdicts", map[string]any{
-		"Judged": judged, "Verdicts": n.Tests - none, "Written": written, "Recomputed": recomputed,
+		"Judged": judged, "Verdicts": n.Judged(), "Unread": n.Unread, "Written": written, "Recomputed": recomputed,
 		"PassFail": n.Verdicts[assess.Pass][assess.Fail], "PassVoid": n.Verdicts[assess.Pass][assess.Void],
 		"PassOpen": n.Verdicts[assess.Pass][assess.NotEstablished],
 		"FailPass": n.Verdicts[assess.Fail][assess.Pass], "FailOpen": n.Verdicts[assess.Fail][assess.NotEstablished],
@@ -159,7 +165,7 @@ func (c *auditor) verdictCounts() doc.Table {
 	cols := []doc.Col[assess.Verdict]{
 		doc.Left(c.say("audit/head-as-written", nil), "", func(was assess.Verdict) string {
 			if was == assess.NotEstablished {
-				return c.say("audit/none-written", nil)
+				return c.say("audit/none-written", c.report.Counts.Unread)
 			}
 			return c.verdictWord(was)
 		}),
@@ -191,15 +197,8 @@ func (c *auditor) particulars() []doc.Text {
 		}
 		list = append(list, text)
 	}
-	if reasons := c.whyNone(); len(reasons) > 0 {
-		say("audit/none-established", c.Words.List(reasons), "")
-	}
-	for _, w := range c.report.WhatIfs {
-		if v, ok := w.Value.(unit.Volume); ok && w.Slip == "" && c.silentOnVolume(w) {
-			written, follow := c.following(w)
-			say("audit/volume-open", map[string]any{"Volume": c.volume(v), "Written": written, "Follow": follow, "Passes": w.Passes, "Fails": w.Fails}, anchorWhatIfs)
-		}
-	}
+	list = append(list, c.firstLookedFor()...)
+	list = append(list, c.leftOpen()...)
 	for _, s := range c.Result.Systematic {
 		data := map[string]any{"Rows": s.Rows, "Of": s.Of, "Slip": c.slipTitle(s.Explanation, s.Detail), "Sheet": ""}
 		if len(c.sheets) > 1 {
@@ -235,29 +234,6 @@ func (c *auditor) particulars() []doc.Text {
 		say("audit/questions-in-short", len(c.asked), anchorQuestions)
 	}
 	return list
-}
-
-// silentOnVolume reports whether a supposition gives tests a volume that the
-// record does not state.
-func (c *auditor) silentOnVolume(w audit.WhatIf) bool {
-	return w.Kind == audit.VolumeWas && slices.ContainsFunc(w.Tests, func(i int) bool { return !c.Result.Lines[i].Volume.Known })
-}
-
-// following counts the values written for the tests of a supposition, and
-// those of them that would be a rounding of what it gives.
-func (c *auditor) following(w audit.WhatIf) (written, follow int) {
-	for k, i := range w.Tests {
-		r := c.Result.Lines[i].Test.Recorded
-		if !r.Known() {
-			continue
-		}
-		written++
-		const noise = 1e-9 // of the float that a supposition is
-		if half := math.Pow10(r.Dec.Exp) / 2; math.Abs(float64(r.Val-w.Then[k].Value)) <= half+noise {
-			follow++
-		}
-	}
-	return written, follow
 }
 
 // singleSlips names each slip that alone explains values, less those of whole

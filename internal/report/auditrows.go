@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"saltline/internal/assess"
+	"saltline/internal/audit"
 	"saltline/internal/doc"
 	"saltline/internal/slip"
 	"saltline/internal/unit"
@@ -35,11 +36,11 @@ func (c *auditor) rows() []doc.Block {
 }
 
 // stands reports whether nothing is to be said of a row: its value follows and
-// its verdict is the written one.
+// its verdict is the written one, and shown to be.
 func (c *auditor) stands(l *assess.Line) bool {
 	was := l.AsWritten()
 	return (l.Agreement == assess.Agrees || l.Agreement == assess.NotRecorded) &&
-		(!l.OfSteel() || was == l.Verdict || was == assess.NotEstablished)
+		(!l.OfSteel() || was == l.Verdict || was == assess.NotEstablished) && audit.Shown(l)
 }
 
 func (c *auditor) rowColumns() []doc.Col[*assess.Line] {
@@ -95,12 +96,14 @@ func (c *auditor) verdictColumns() []doc.Col[*assess.Line] {
 }
 
 // writtenVerdict is the verdict that the log gives, in brackets where only its
-// value does so.
+// value does so, and as written where it is not understood.
 func (c *auditor) writtenVerdict(l *assess.Line) string {
 	was := l.AsWritten()
 	switch {
 	case !l.OfSteel():
 		return ""
+	case l.UnreadVerdict():
+		return cell(c.composer, l.Test.RecordedVerdict)
 	case was == assess.NotEstablished:
 		return "–"
 	case !l.Test.RecordedVerdict.Known():
@@ -326,73 +329,4 @@ func (c *auditor) both(l *assess.Line, e slip.Explanation) string {
 // volume prints a volume without a decimal that nobody wrote.
 func (c *auditor) volume(v unit.Volume) string {
 	return unit.With(c.Words.Figure(float64(v)), unit.OfVolume)
-}
-
-// Terminal is what a terminal shows: what the first page says in words, and
-// the rows of which there is something to say, whose value does not follow by
-// its digits or whose verdict is another one. The slips go by their stable
-// names.
-func (a Audit) Terminal() (summary string, rows doc.Table, err error) {
-	c := newAuditor(a)
-	summary, rows = c.summary(), c.table()
-	return summary, rows, c.err
-}
-
-func (c *auditor) table() doc.Table {
-	var lines []*assess.Line
-	for _, l := range c.lines {
-		if !c.stands(l) {
-			lines = append(lines, l)
-		}
-	}
-	head := func(key string) string { return c.say("report/head-"+key, nil) }
-	cols := []doc.Col[*assess.Line]{
-		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
-		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c.composer, l.Test.Recorded) }),
-		doc.Decimal(c.say("audit/head-recomputed", nil), "mg/m²", c.recomputed),
-		doc.Decimal(c.say("audit/head-difference", nil), "mg/m²", c.off),
-		doc.Left(c.say("audit/head-explanation", nil), "", func(l *assess.Line) string { return strings.Join(c.names(l), ", ") }),
-		doc.Left(c.say("audit/head-verdict-written", nil), "", c.writtenVerdict),
-		doc.Left(c.say("audit/head-verdict-recomputed", nil), "", func(l *assess.Line) string { return c.verdict(l) }),
-		doc.Left(head("cell"), "", func(l *assess.Line) string { return c.short(l.Test.Row) }),
-	}
-	t := doc.Tabulate(cols, lines)
-	t.Empty = c.say("audit/table-none", nil)
-	if c.report.Counts.Tests == 0 {
-		t.Empty = c.opening()
-	}
-	return t
-}
-
-// names are the stable names of what explains a line: the slips that fit, and
-// the checks whose findings take its verdict away.
-func (c *auditor) names(l *assess.Line) []string {
-	var names []string
-	add := func(name string) {
-		if !slices.Contains(names, name) {
-			names = append(names, name)
-		}
-	}
-	switch {
-	case l.Agreement == assess.AgreesThroughUnseenDigits:
-		add(c.say("audit/unseen-in-short", nil))
-	case l.Agreement == assess.CannotBeComputed:
-		add(c.say("audit/cannot-in-short", nil))
-	case l.Agreement == assess.DoesNotFollow && len(l.Explanations) == 0:
-		add(c.say("audit/none-in-short", nil))
-	}
-	for _, e := range l.Explanations {
-		if e.Detail != "" {
-			e.Name += " (" + e.Detail + ")"
-		}
-		add(e.Name)
-	}
-	for _, n := range l.Findings {
-		f := &c.Result.Findings[n]
-		bySlip := l.Agreement == assess.DoesNotFollow && f.Severity == assess.ChangesVerdict
-		if l.Verdict != l.AsWritten() && f.Severity <= assess.UnprovenPass && !bySlip {
-			add(f.Check.Name)
-		}
-	}
-	return names
 }

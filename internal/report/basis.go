@@ -42,8 +42,9 @@ func (c *composer) basis() []doc.Block {
 		fields = append(fields, doc.Labelled(c.say("report/label-limit-n", i+1), doc.Plain(c.limitLine(l))))
 	}
 	add("procedure", c.procedure())
-	add("volume", quantity(c, t.Volume))
-	add("patch-area", c.usedOr(t.PatchArea.State, quantity(c, t.PatchArea), "patch area"))
+	add("volume", byRows(c, t.Volume, quantity(c, t.Volume), func(l *assess.Line) *assess.Used[unit.Volume] { return &l.Volume }))
+	add("patch-area", byRows(c, t.PatchArea, c.usedOr(t.PatchArea.State, quantity(c, t.PatchArea), "patch area"),
+		func(l *assess.Line) *assess.Used[unit.PatchArea] { return l.PatchArea }))
 	add("constant", c.usedOr(t.Constant.State, quantity(c, t.Constant), "constant"))
 	add("contact", c.contact())
 	add("correction", c.correction())

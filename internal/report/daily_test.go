@@ -200,7 +200,12 @@ func TestEveryText(t *testing.T) {
 			}
 		}
 	}
-	take(judge(t, "../../testdata/audit/recovered.csv", "limit=50 mg/m2", "limit basis=total salts"))
+	for _, log := range []string{"recovered", "retests"} {
+		take(judge(t, "../../testdata/audit/"+log+".csv", "limit=50 mg/m2", "limit basis=total salts"))
+	}
+	for _, c := range firstPages {
+		take(judgeText(t, c.log, c.sets...))
+	}
 	take(assess.Run(new(record.Job), check.All()))
 	take(slippedVolume(t))
 	for _, key := range marked.keys {

@@ -109,10 +109,11 @@ const maxQuotedLines = 40
 
 // A scanner cuts a text into records. It follows RFC 4180 and is more lenient
 // in four things: a quotation mark inside an unquoted field is a character
-// (2" nozzle), one that is alone in its cell is a ditto mark, spaces may stand around a quoted field, and a record whose
-// quotes do not pair is cut at its line end and at every delimiter, so that
-// one slip costs no row. It knows two signs of a quote that swallows rows: too
-// many lines, and a line within it that would fill a row by itself.
+// (2" nozzle), one that is alone in its cell is a ditto mark, spaces may stand
+// around a quoted field, and a record whose quotes do not pair is cut at its
+// line end and at every delimiter, so that one slip costs no row. It knows three
+// signs of a quote that swallows rows: too many lines, a line within it that
+// would fill a row by itself, and lines that all would.
 type scanner struct {
 	text  string // what is not yet scanned
 	delim string
@@ -126,7 +127,7 @@ type scanner struct {
 }
 
 func newScanner(text string, delim rune, line int) *scanner {
-	mode, _ := countDelimiters(sampleLines(text), delim)
+	mode, _ := countDelimiters(sampleLines(text, string(delim)), delim)
 	return &scanner{text: text, delim: string(delim), line: line, full: mode}
 }
 
@@ -167,7 +168,7 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 			continue
 		}
 		field, after, closed := quotedField(open[1:])
-		if !closed || s.swallows(field) {
+		if !closed || s.swallows(field) || s.swallowsRows(open, after) {
 			return "", fields, false
 		}
 		fields = append(fields, field)
@@ -191,13 +192,38 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 }
 
 // ditto reports whether the quotation mark that text begins with stands alone
-// in its cell, as a ditto mark does: the cell ends right behind it, in a line
-// that has all cells of the table when it is cut at every delimiter.
+// in its cell, as a ditto mark does: the cell ends right behind it. It may
+// also open a quoted field that begins with a delimiter or a line end. That is
+// believed where the line does not have all cells of the table with a mark, and
+// the field does not end in a delimiter, as it would before the next mark.
 func (s *scanner) ditto(text string) bool {
-	behind := strings.TrimLeft(text[1:], " ")
-	line, _ := cutLine(s.text)
-	return (behind == "" || behind[0] == '\n' || behind[0] == '\r' || strings.HasPrefix(behind, s.delim)) &&
-		s.full > 0 && strings.Count(line, s.delim) == s.full
+	delim, _ := utf8.DecodeRuneInString(s.delim)
+	if s.full == 0 || !alone(text[1:], s.delim, delim) {
+		return false
+	}
+	if line := sampleOf(s.linesTo(text), s.delim); strings.Count(line.marked, s.delim) == s.full {
+		return true
+	}
+	field, after, closed := quotedField(text[1:])
+	if !closed {
+		return true
+	}
+	bare := strings.Trim(field, " ")
+	begins, ends := strings.HasPrefix(bare, s.delim), strings.HasSuffix(bare, s.delim)
+	if begins && ends || (begins || ends) && strings.Contains(field, "\n") {
+		return true
+	}
+	if lines := sampleOf(s.linesTo(after), s.delim); strings.Count(lines.quoted, s.delim) == s.full {
+		return false
+	}
+	return ends || strings.HasSuffix(bare, "\n")
+}
+
+// linesTo are the lines of s.text from its start to the end of the line that
+// rest, which is the end of s.text, begins in.
+func (s *scanner) linesTo(rest string) string {
+	line, _ := cutLine(rest)
+	return strings.TrimRight(s.text[:len(s.text)-len(rest)+len(line)], "\r\n")
 }
 
 // plainField reads an unquoted field; more reports whether another follows.
@@ -248,6 +274,24 @@ func (s *scanner) swallows(field string) bool {
 		}
 	}
 	return false
+}
+
+// swallowsRows reports whether each line of a quoted field of several lines is
+// a row of the table as it stands, from the line that it opens in to the one
+// that it closes in: text begins with the opening quote, after behind the
+// closing one. In a remark a space follows the commas.
+func (s *scanner) swallowsRows(text, after string) bool {
+	begin := strings.LastIndexByte(s.text[:len(s.text)-len(text)], '\n') + 1
+	lines := strings.Split(s.linesTo(after)[begin:], "\n")
+	if s.full < 2 || len(lines) < 2 {
+		return false
+	}
+	for _, line := range lines {
+		if strings.Count(line, s.delim) != s.full || strings.Contains(line, s.delim+" ") {
+			return false
+		}
+	}
+	return true
 }
 
 // cutLine cuts text after its first line end.

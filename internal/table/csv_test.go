@@ -1,10 +1,13 @@
 package table
 
 import (
+	"fmt"
+	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"golang.org/x/text/encoding/charmap"
 	enc "golang.org/x/text/encoding/unicode"
@@ -32,6 +35,17 @@ func TestCSVCells(t *testing.T) {
 		{"few columns, remark with commas", "a,b,c,d\nf,1,2,\"x\ny, with, three, commas\nz\"\n",
 			[][]string{{"a", "b", "c", "d"}, {"f", "1", "2", "x\ny, with, three, commas\nz"}}, nil, nil},
 		{"ditto marks", "a\tb\tc\n1\tBay 1\tKay\n2\t\"\t\"\n3\t \" \t\"\n", [][]string{{"a", "b", "c"}, {"1", "Bay 1", "Kay"}, {"2", `"`, `"`}, {"3", `"`, `"`}}, nil, nil},
+		{"ditto marks in most rows", "No;Bay;Blank;Extract\n1;A;1,0;4,6\n2;B;\";9,1\n3;\";\";8,8\n4;D;\";7,0\n",
+			[][]string{{"No", "Bay", "Blank", "Extract"}, {"1", "A", "1,0", "4,6"}, {"2", "B", `"`, "9,1"}, {"3", `"`, `"`, "8,8"}, {"4", "D", `"`, "7,0"}}, nil, nil},
+		{"ditto marks in rows that are cut short", "a;b;c;d;e\n1;2;3;4;5\n1;\";3\n1;\";\"\n1;2;\";4\n1;2;3;4;5\n",
+			[][]string{{"a", "b", "c", "d", "e"}, {"1", "2", "3", "4", "5"}, {"1", `"`, "3"}, {"1", `"`, `"`}, {"1", "2", `"`, "4"}, {"1", "2", "3", "4", "5"}}, nil, nil},
+		{"a ditto mark and a quoted remark", "a;b;c\n1;2;x\n1;\";\"dry; clean\"\n1;\";\"cold\nwet\"\n",
+			[][]string{{"a", "b", "c"}, {"1", "2", "x"}, {"1", `"`, "dry; clean"}, {"1", `"`, "cold\nwet"}}, []int{1, 2, 3, 4}, nil},
+		{"a remark that begins with a line end", "a,b,c\n1,2,3\n1,\"\nx\",3\n", [][]string{{"a", "b", "c"}, {"1", "2", "3"}, {"1", "x", "3"}}, nil, nil},
+		{"a quote that swallows the next of few columns", "a;b;c\n1;\"x;3\n2;y\";3\n4;5;6\n",
+			[][]string{{"a", "b", "c"}, {"1", `"x`, "3"}, {"2", `y"`, "3"}, {"4", "5", "6"}}, nil, []string{"quote-not-closed"}},
+		{"remark of two lines with commas", "a,b,c\n1,2,\"wet\ncold, dull, rain\"\n4,5,6\n",
+			[][]string{{"a", "b", "c"}, {"1", "2", "wet\ncold, dull, rain"}, {"4", "5", "6"}}, []int{1, 2, 4}, nil},
 		{"a quoted field that begins with the delimiter", "a,b,c\n1,2,3\n1,\",x\",3\n", [][]string{{"a", "b", "c"}, {"1", "2", "3"}, {"1", ",x", "3"}}, nil, nil},
 		{"line break in quotes", "a,\"b\r\nc\"\nd,e\n", [][]string{{"a", "b\nc"}, {"d", "e"}}, []int{1, 3}, nil},
 		{"quote never closed", "a,b\n\"c,d\ne,f\n", [][]string{{"a", "b"}, {`"c`, "d"}, {"e", "f"}}, nil, []string{"quote-not-closed"}},
@@ -87,6 +101,59 @@ func TestCSVQuotedLines(t *testing.T) {
 	}
 }
 
+// A table in which any cell may be a ditto mark comes back cell by cell, with
+// inches and quoted fields among them. Where rows end with their last value a
+// note may say that a line was cut at every delimiter; it is cut rightly.
+func TestCSVDittoMarks(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 1))
+	for range 3000 {
+		delim := string(delimiters[rnd.IntN(len(delimiters))])
+		short := rnd.IntN(4) == 0 // rows end with their last value
+		cols, rows, often := 3+rnd.IntN(8), 1+rnd.IntN(12), rnd.Float64()
+		var text strings.Builder
+		var want [][]string
+		line := func(cell func(col int) (written, read string)) {
+			var written, read []string
+			width := cols
+			if short && len(want) > 0 {
+				width -= rnd.IntN(3)
+			}
+			for col := range width {
+				w, r := cell(col)
+				written, read = append(written, w), append(read, r)
+			}
+			text.WriteString(strings.Join(written, delim) + "\n")
+			want = append(want, read)
+		}
+		line(func(col int) (string, string) { return fmt.Sprint("head", col), fmt.Sprint("head", col) })
+		for range rows {
+			line(func(col int) (string, string) {
+				switch n := rnd.IntN(10); {
+				case rnd.Float64() < often && (col > 0 || !short):
+					return `"`, `"`
+				case n == 0:
+					return `12" pipe`, `12" pipe`
+				case short:
+				case n == 1:
+					return `"bay 7"`, "bay 7"
+				case n == 2:
+					return `"dry` + delim + ` clean"`, "dry" + delim + " clean"
+				case n == 3:
+					return `"2"" flange"`, `2" flange`
+				}
+				s := fmt.Sprint(rnd.IntN(100))
+				return s, s
+			})
+		}
+		f := read(t, "x.csv", []byte(text.String()))
+		if got := texts(f.Sheets[0]); !reflect.DeepEqual(got, want) || len(f.Notes) > 0 && !short {
+			t.Fatalf("seed %d:\n%sgot  %q\nwant %q, notes %v", seed, text.String(), got, want, f.Notes)
+		}
+	}
+}
+
 func TestCSVRawIsUntrimmed(t *testing.T) {
 	c := read(t, "x.csv", []byte("a, 14.2\u00a0\n")).Sheets[0].Rows[0].Cell(2)
 	if c.Text != "14.2" || c.Raw != " 14.2\u00a0" || c.Kind != Text {
@@ -112,6 +179,8 @@ func TestFindDelimiter(t *testing.T) {
 		{"more decimal commas than semicolons", "1,5;42,0\n1,6;39,5\n", ';'},
 		{"title row with many commas", "salt, by bay, day, shift, crew, meter\nx;y\nx;y\nx;y\n", ';'},
 		{"a semicolon in every remark", "A1,1,2,3,a;b\nA2,1,2,3,c;d\n", ','},
+		{"inches in every row", "a;b;c\n1;12\" pipe, 3 m;x\n2;10\" pipe, 1 m;y\n", ';'},
+		{"ditto marks in every row", "a, x;b, x;c\n1;\";9,1\n2;\";\"\n3;\";8,8\n", ';'},
 		{"semicolons in quotes", "\"a;b;c\",1\n\"d;e;f\",2\n", ','},
 		{"tabs at the end alone", "x\t\ny\t\n", '\t'},
 	}

@@ -3,6 +3,7 @@ package table
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // delimiters are tried in this order; where two serve equally well, the
@@ -14,31 +15,71 @@ var delimiters = []rune{';', '\t', '|', ','}
 // rows are few, so the table below them outvotes them.
 const sampleSize = 400
 
-// sampleLines are the first lines of text that hold something, with what
-// stands between quotation marks left out.
-func sampleLines(text string) []string {
-	var lines []string
+// A sampleLine is a line without what stands between its quotation marks, in
+// two readings: with quoted fields wherever a quote can open one, and with a
+// quote that is alone in its cell, or has no partner in the line, as a mark
+// like any other. In most lines they are the same.
+type sampleLine struct{ quoted, marked string }
+
+// sampleLines are the first lines of text that hold something. A quote opens a
+// field at the start of a cell, behind one of delims.
+func sampleLines(text, delims string) []sampleLine {
+	var lines []sampleLine
 	for text != "" && len(lines) < sampleSize {
 		var line string
 		line, text = cutLine(text)
 		if line = strings.Trim(line, " \r\n"); line != "" {
-			lines = append(lines, withoutQuoted(line))
+			lines = append(lines, sampleOf(line, delims))
 		}
 	}
 	return lines
 }
 
-// withoutQuoted drops every second part of line between quotation marks.
-func withoutQuoted(line string) string {
+func sampleOf(line, delims string) sampleLine {
 	if !strings.Contains(line, `"`) {
-		return line
+		return sampleLine{line, line}
 	}
-	parts := strings.Split(line, `"`)
+	return sampleLine{withoutQuoted(line, delims, false), withoutQuoted(line, delims, true)}
+}
+
+// withoutQuoted drops the quoted fields of line. With marks, a quote that is
+// alone in its cell or has no partner opens none; without, one that has no
+// partner drops the rest.
+func withoutQuoted(line, delims string, marks bool) string {
 	var b strings.Builder
-	for i := 0; i < len(parts); i += 2 {
-		b.WriteString(parts[i])
+	start, behind := true, rune(0) // of a cell, and the delimiter it stands behind
+	for line != "" {
+		r, size := utf8.DecodeRuneInString(line)
+		if r == '"' && start {
+			start = false
+			_, rest, closed := quotedField(line[1:])
+			switch {
+			case marks && (!closed || alone(line[1:], delims, behind)):
+				line = line[1:]
+			case !closed:
+				return b.String()
+			default:
+				line = rest
+			}
+			continue
+		}
+		if strings.ContainsRune(delims, r) {
+			start, behind = true, r
+		} else if r != ' ' {
+			start = false
+		}
+		b.WriteString(line[:size])
+		line = line[size:]
 	}
 	return b.String()
+}
+
+// alone reports whether the cell ends right behind a quotation mark, before
+// rest: at the delimiter that it stands behind, at any if it begins the line.
+func alone(rest, delims string, behind rune) bool {
+	rest = strings.TrimLeft(rest, " ")
+	r, _ := utf8.DecodeRuneInString(rest)
+	return rest == "" || r == '\n' || r == '\r' || r == behind || behind == 0 && strings.ContainsRune(delims, r)
 }
 
 // findDelimiter is the delimiter that cuts most lines into the same number of
@@ -46,7 +87,7 @@ func withoutQuoted(line string) string {
 // decimal commas goes to the delimiter around them, and to the comma only
 // where there is no other.
 func findDelimiter(text string) rune {
-	lines := sampleLines(text)
+	lines := sampleLines(text, string(delimiters))
 	best, top := ',', 0.0
 	for _, d := range delimiters {
 		mode, same := countDelimiters(lines, d)
@@ -68,12 +109,20 @@ func findDelimiter(text string) rune {
 }
 
 // countDelimiters finds how many delimiters most lines have, not counting the
-// lines that have none, and how many lines have that many.
-func countDelimiters(lines []string, delim rune) (mode, same int) {
+// lines that have none, and how many lines have that many. A line that can be
+// read in two ways counts for both, so that the clear ones decide.
+func countDelimiters(lines []sampleLine, delim rune) (mode, same int) {
 	seen := map[int]int{}
 	for _, line := range lines {
-		if n := strings.Count(line, string(delim)); n > 0 {
+		n := strings.Count(line.quoted, string(delim))
+		if n > 0 {
 			seen[n]++
+		}
+		if line.marked == line.quoted {
+			continue
+		}
+		if m := strings.Count(line.marked, string(delim)); m > 0 && m != n {
+			seen[m]++
 		}
 	}
 	counts := make([]int, 0, len(seen))
@@ -91,9 +140,10 @@ func countDelimiters(lines []string, delim rune) (mode, same int) {
 
 // decimalCommas reports whether most commas stand inside numbers: alone
 // between the digits of a run of digits and commas. In "1,2,3" none does.
-func decimalCommas(lines []string) bool {
+func decimalCommas(lines []sampleLine) bool {
 	all, inside := 0, 0
-	for _, line := range lines {
+	for _, sample := range lines {
+		line := sample.marked
 		all += strings.Count(line, ",")
 		runs := strings.FieldsFunc(line, func(r rune) bool { return r != ',' && (r < '0' || r > '9') })
 		for _, run := range runs {
