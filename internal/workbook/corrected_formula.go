@@ -257,7 +257,7 @@ func (r *row) why() string {
 // asWritten is the verdict that the log leaves its reader with.
 func (r *row) asWritten() table.Entry {
 	g := r.Line.Test.RecordedVerdict
-	if g.Known() && !strings.EqualFold(g.Text, r.verdict(r.AsWritten())) {
+	if r.UnreadVerdict() || g.Known() && !strings.EqualFold(g.Text, r.verdict(r.AsWritten())) {
 		r.found = append(r.found, r.say("found-verdict", quoted(r.corrector, g)))
 	}
 	if !r.OfSteel() || r.AsWritten() == assess.NotEstablished {
