@@ -1,7 +1,6 @@
 package heading
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -45,7 +44,7 @@ const (
 // comparison alone: "total salts at most", "no spot above". That a value is less
 // than another may be said of a result too, and is not enough.
 func comparesWith(m mention) bool {
-	if ofThePast.MatchString(m.sentence) {
+	if ofThePast().MatchString(m.sentence) {
 		return false
 	}
 	lead, tail := wordsOf(m.lead), wordsOf(m.tail)
@@ -60,11 +59,11 @@ func comparesWith(m mention) bool {
 		return false
 	}
 	// What it is a limit of is said, or nothing is.
-	return ofSalts.MatchString(m.sentence) || before == len(lead) && behind == len(tail)
+	return ofSalts().MatchString(m.sentence) || before == len(lead) && behind == len(tail)
 }
 
 // ofThePast finds what was found and is no requirement.
-var ofThePast = regexp.MustCompile(`(?i)(?:^|\P{L})(?:was|were|yesterday|found|measured|war|waren|wurden?|gestern|gemessen|fue|fueron|ayer|medid[oa]s?|était|étaient|hier|mesuré\p{L}*|ble|i\s+går|målt)(?:$|\P{L})`)
+var ofThePast = patternOf(`(?i)(?:^|\P{L})(?:was|were|yesterday|found|measured|war|waren|wurden?|gestern|gemessen|fue|fueron|ayer|medid[oa]s?|était|étaient|hier|mesuré\p{L}*|ble|i\s+går|målt)(?:$|\P{L})`)
 
 // wordsOf are the folded words of a text.
 func wordsOf(text string) []string { return strings.Fields(plain(text)) }

@@ -1,7 +1,6 @@
 package heading
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -27,11 +26,11 @@ func bareDate(rows []table.Row, known []Fact) []Fact {
 				continue
 			}
 			for _, part := range segments(c.Text) {
-				at := wholeDate.FindStringIndex(part)
+				at := wholeDate().FindStringIndex(part)
 				switch {
 				case at == nil:
 				case strings.TrimSpace(part[:at[0]]) != "":
-					if words := part[:at[0]]; ofTheDay.MatchString(words) && !ofThePaper.MatchString(words) {
+					if words := part[:at[0]]; ofTheDay().MatchString(words) && !ofThePaper().MatchString(words) {
 						found = append(found, Fact{"date", strings.TrimSpace(part[at[0]:at[1]]), c.Pos})
 					}
 				case at[1] == len(part) && isDayAfter(before):
@@ -51,20 +50,20 @@ func bareDate(rows []table.Row, known []Fact) []Fact {
 // tests: there are none, or they name a shift or the like. "Cal. due" makes it
 // another date, and so does every word that is not known.
 func isDayAfter(words string) bool {
-	return words == "" || ofTheDay.MatchString(words) && !ofThePaper.MatchString(words) || ofTheShift.MatchString(words)
+	return words == "" || ofTheDay().MatchString(words) && !ofThePaper().MatchString(words) || ofTheShift().MatchString(words)
 }
 
 // ofTheShift finds a numbered shift: "Shift 2".
-var ofTheShift = regexp.MustCompile(`(?i)^(?:shift|schicht|skift|turno|equipe|équipe|poste)\s*\w{1,3}$`)
+var ofTheShift = patternOf(`(?i)^(?:shift|schicht|skift|turno|equipe|équipe|poste)\s*\w{1,3}$`)
 
 // ofTheDay finds the words before a date that make it the day of the tests.
-var ofTheDay = regexp.MustCompile(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)
+var ofTheDay = patternOf(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)
 
 // ofThePaper finds the words that make it the date of something else: of a
 // form, a specification, a certificate.
-var ofThePaper = regexp.MustCompile(`(?i)(?:^|\P{L})(?:rev|issue|form|valid|cal|cert|due|proc|spec|plan|edition|standard|contract|ausgabe|stand|gültig|vertrag|utgave|gyldig|norma|vigen|edici|contrato|norme|indice|édition|marché|fiche)|anweisung|vorschrift|blatt|skjema|formular`)
+var ofThePaper = patternOf(`(?i)(?:^|\P{L})(?:rev|issue|form|valid|cal|cert|due|proc|spec|plan|edition|standard|contract|ausgabe|stand|gültig|vertrag|utgave|gyldig|norma|vigen|edici|contrato|norme|indice|édition|marché|fiche)|anweisung|vorschrift|blatt|skjema|formular`)
 
 // wholeDate finds a date with its year among other words: "Tue 11.03.2025".
-var wholeDate = regexp.MustCompile(`(?i)\b(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{2,4}|` +
+var wholeDate = patternOf(`(?i)\b(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{2,4}|` +
 	`\d{1,2}(?:st|nd|rd|th|er|º|\.)?[\s-]*(?:de\s+)?(?:` + months + `)\p{L}*\.?[\s,-]*(?:de\s+)?\d{2,4}|` +
 	`(?:` + months + `)\p{L}*\.?\s+\d{1,2},?\s+\d{4})\b`)

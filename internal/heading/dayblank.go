@@ -51,7 +51,7 @@ func (l *layout) otherDay(b *Block, f Fact) bool {
 			if !isDate(cell) {
 				continue
 			}
-			text := cmp.Or(wholeDate.FindString(cell.Text), cell.Text) // without its time
+			text := cmp.Or(wholeDate().FindString(cell.Text), cell.Text) // without its time
 			if day != "" && text != day {
 				return true
 			}

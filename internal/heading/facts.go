@@ -135,7 +135,7 @@ func (l *layout) keyed(own []table.Cell, i int, part string) []Fact {
 // tests, or name one, rather than be a limit: "Acceptance: 12", "Acceptance:
 // test 7, 42 mg/m²".
 func maybeCount(key, value, unit string) bool {
-	if unit != "" || saysLimit.MatchString(key) || !ofAcceptance.MatchString(strings.TrimRight(key, ": ")+":") {
+	if unit != "" || saysLimit().MatchString(key) || !ofAcceptance().MatchString(strings.TrimRight(key, ": ")+":") {
 		return false
 	}
 	at := strings.IndexAny(value, "0123456789")
@@ -144,7 +144,7 @@ func maybeCount(key, value, unit string) bool {
 	}
 	_, rest, ok := cellNumber(strings.TrimSpace(value[at:]))
 	return ok && rest == "" || !slices.ContainsFunc(quantities, func(q quantity) bool {
-		return q.key == "limit" && beginsWith(q.find, value[at:])
+		return q.key == "limit" && beginsWith(q.find(), value[at:])
 	})
 }
 
@@ -248,7 +248,7 @@ var ofTheHour = regexp.MustCompile(`\s*\([^()]*\d[:.h]\d\d[^()]*\)`)
 
 // fact makes the fact, or none where the value cannot be one of its key.
 func fact(key, value, unit string, c table.Cell) []Fact {
-	if key == "volume" && putIn.MatchString(c.Text) {
+	if key == "volume" && putIn().MatchString(c.Text) {
 		key = "injected"
 	}
 	f := Fact{Key: key, Text: value, Pos: c.Pos}
@@ -263,7 +263,7 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 			}
 			break
 		}
-		if f.Text = strings.TrimSpace(wholeDate.FindString(value)); f.Text == "" {
+		if f.Text = strings.TrimSpace(wholeDate().FindString(value)); f.Text == "" {
 			return nil
 		}
 	case "blank":
@@ -289,7 +289,7 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 		}
 		_, rest, ok := cellNumber(value)
 		switch class := unitClass(rest); {
-		case !ok, wholeDate.MatchString(value):
+		case !ok, wholeDate().MatchString(value):
 			return nil
 		case key == "patch area" && rest != "" && class != "patch area":
 			return nil
@@ -300,7 +300,7 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 			f.Text += " " + unit
 		}
 	case "procedure":
-		if f.Text = strings.TrimSpace(firstPart.FindString(value)); !procedureWord.MatchString(f.Text) {
+		if f.Text = strings.TrimSpace(firstPart.FindString(value)); !procedureWord().MatchString(f.Text) {
 			return nil // the number of a standard
 		}
 	case "meter":

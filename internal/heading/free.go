@@ -13,14 +13,14 @@ import (
 
 // procedures find the two procedures among the words of a title, in phrases
 // that mean nothing else: "direct reading", "Becher", "retour au bécher".
-var procedures = []*regexp.Regexp{
-	regexp.MustCompile(`(?i)\bread\s+direct(?:ly)?\b|\b(?:direct|direkt|direkte|directa|directe|directo)\s+(?:reading|method|measurement|procedure|messung|ablesung|gemessen|avlesning|avlest|måling|lecture|mesure)\b|\b(?:lectura|medida|medición|lecture|mesure|méthode|método|prélèvement|prelevement)\s+direct[aoe]?\b|(?:\b|\d)(?:ml|cm3|cm³|cc),?\s+\(?(?:direct|direkt|directo|directe|direkte)\b`),
-	regexp.MustCompile(`(?i)\bbeaker\b|\b(?:rückführung\s+(?:in\s+(?:den|das)\s+)?)?becher(?:glas|methode|verfahren)?\b|\bb[ée]cher\b|\bvaso\s+de\s+precipitados\b|\bbeger(?:glass|metode)?\b`),
+var procedures = []pattern{
+	patternOf(`(?i)\bread\s+direct(?:ly)?\b|\b(?:direct|direkt|direkte|directa|directe|directo)\s+(?:reading|method|measurement|procedure|messung|ablesung|gemessen|avlesning|avlest|måling|lecture|mesure)\b|\b(?:lectura|medida|medición|lecture|mesure|méthode|método|prélèvement|prelevement)\s+direct[aoe]?\b|(?:\b|\d)(?:ml|cm3|cm³|cc),?\s+\(?(?:direct|direkt|directo|directe|direkte)\b`),
+	patternOf(`(?i)\bbeaker\b|\b(?:rückführung\s+(?:in\s+(?:den|das)\s+)?)?becher(?:glas|methode|verfahren)?\b|\bb[ée]cher\b|\bvaso\s+de\s+precipitados\b|\bbeger(?:glass|metode)?\b`),
 }
 
-var procedureWord = regexp.MustCompile(`(?i)\b(?:dire[ck]t|beaker|becher|b[ée]cher|vaso|beger)`)
+var procedureWord = patternOf(`(?i)\b(?:dire[ck]t|beaker|becher|b[ée]cher|vaso|beger)`)
 
-var putIn = regexp.MustCompile(`(?i)inject|inyect|eingespritzt|injisert|injiziert`)
+var putIn = patternOf(`(?i)inject|inyect|eingespritzt|injisert|injiziert`)
 
 // freeFacts reads volume, patch area and limit out of the words of rows, such
 // as "Vol. of water 15 ml, patch 1250 mm²".
@@ -63,19 +63,19 @@ func (l *layout) stated(rows []table.Row) (facts, unclear []Fact) {
 // filled up to goes before all others, and what was put in is another.
 func whichVolume(c table.Cell, found []string) (key string, of []string, in []Fact) {
 	var up []string
-	for _, m := range mentions(quantities[0].find, c.Text) {
+	for _, m := range mentions(quantities[0].find(), c.Text) {
 		switch {
 		case notTheTest(m):
 		case fillsUp(m):
 			up = append(up, m.text)
-		case putIn.MatchString(m.clause):
+		case putIn().MatchString(m.clause):
 			in = append(in, Fact{"injected", inDigits(m.text), c.Pos})
 		}
 	}
 	switch {
 	case len(up) > 0:
 		return "volume", different(up), in
-	case putIn.MatchString(c.Text):
+	case putIn().MatchString(c.Text):
 		return "injected", found, nil
 	}
 	return "volume", found, nil
@@ -84,7 +84,7 @@ func whichVolume(c table.Cell, found []string) (key string, of []string, in []Fa
 // inDigits spells what was found with digits and the sign of its unit: "three
 // millilitres" is "3 ml".
 func inDigits(found string) string {
-	m := inWords.FindStringSubmatch(strings.TrimSpace(found))
+	m := inWords().FindStringSubmatch(strings.TrimSpace(found))
 	if m == nil {
 		return strings.TrimSpace(found)
 	}
@@ -92,7 +92,7 @@ func inDigits(found string) string {
 }
 
 var (
-	inWords  = regexp.MustCompile(`(?i)^(?:(` + volumeNumbers + `)\s*(?:` + millilitre + `|ml|ccm|cc|cm3|cm³)|([\d.,]+)\s*` + millilitre + `)$`)
+	inWords  = patternOf(`(?i)^(?:(` + volumeNumbers + `)\s*(?:` + millilitre + `|ml|ccm|cc|cm3|cm³)|([\d.,]+)\s*` + millilitre + `)$`)
 	volumeOf = map[string]string{
 		"three": "3", "drei": "3", "tres": "3", "trois": "3", "tre": "3",
 		"ten": "10", "zehn": "10", "diez": "10", "dix": "10", "ti": "10",
@@ -106,13 +106,13 @@ var (
 func (q *quantity) of(own []table.Cell, i int) []string {
 	c := own[i]
 	switch {
-	case q.key == "volume" && isLone(own, i) && ofTheTest.MatchString(joined(own)):
+	case q.key == "volume" && isLone(own, i) && ofTheTest().MatchString(joined(own)):
 		if all := lone(own); len(all) == 1 || all[0] == strings.TrimSpace(c.Text) {
 			return all
 		}
 		return nil
 	case q.key == "limit" && i > 0:
-		if left := own[i-1].Text; beginsWith(q.find, c.Text) && saysLimit.MatchString(left) && !q.not(mention{clause: left, sentence: left}) {
+		if left := own[i-1].Text; beginsWith(q.find(), c.Text) && saysLimit().MatchString(left) && !q.not(mention{clause: left, sentence: left}) {
 			return q.in(c.Text, left) // "Limit, total salts | 50 mg/m²"
 		}
 	}
@@ -140,7 +140,7 @@ func beginsWith(find *regexp.Regexp, text string) bool {
 // that is complete: "Recovered | 2.8 ml" is another volume.
 func isLone(own []table.Cell, i int) bool {
 	text := strings.TrimSpace(own[i].Text)
-	if len(text) > longestVolume || strings.TrimSpace(quantities[0].find.FindString(text)) != text {
+	if len(text) > longestVolume || strings.TrimSpace(quantities[0].find().FindString(text)) != text {
 		return false
 	}
 	if i == 0 {
@@ -154,7 +154,7 @@ func isLone(own []table.Cell, i int) bool {
 const longestVolume = 24
 
 // ofTheTest finds the words that make the volume in a row that of the test.
-var ofTheTest = regexp.MustCompile(`(?i)wass|water|agua|\beau\b|vann|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`)
+var ofTheTest = patternOf(`(?i)wass|water|agua|\beau\b|vann|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`)
 
 // lone are the different volumes that stand alone in cells of a row, as
 // "Beaker | 15 ml" does where the semicolon of a sentence has parted cells.
@@ -173,7 +173,7 @@ func lone(own []table.Cell) []string {
 func statedProcedure(c table.Cell) []Fact {
 	var facts []Fact
 	for _, find := range procedures {
-		if said := find.FindString(c.Text); said != "" {
+		if said := find().FindString(c.Text); said != "" {
 			facts = append(facts, Fact{"procedure", said, c.Pos})
 		}
 	}

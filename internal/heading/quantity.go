@@ -3,13 +3,23 @@ package heading
 import (
 	"regexp"
 	"strings"
+	"sync"
 )
+
+// A pattern is a regular expression that is compiled where it is first asked
+// for: those of titles hold the words of five languages, and take longer to
+// make ready than most commands take in all.
+type pattern func() *regexp.Regexp
+
+func patternOf(expr string) pattern {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
 
 // A quantity is a number with a unit that stands in the words of a title.
 type quantity struct {
 	key  string
-	find *regexp.Regexp
-	near *regexp.Regexp       // a word that must stand in the same cell; nil for none
+	find pattern
+	near pattern              // a word that must stand in the same cell; nil for none
 	here func(m mention) bool // whether the words around it do as well; nil for never
 	not  func(m mention) bool // whether it is something else; nil for never
 }
@@ -40,25 +50,25 @@ func mentions(find *regexp.Regexp, text string) []mention {
 var quantities = []quantity{
 	{
 		key:  "volume",
-		find: regexp.MustCompile(`(?i)\b(?:\d{1,2}(?:[.,]\d+)?|` + volumeNumbers + `)\s*(?:ml|ccm|cc|cm3|cm³|` + millilitre + `)(?:\b|$)`),
-		near: regexp.MustCompile(`(?i)\bV\s*=|vol|\bcells?\b|zelle|celda|cellule|\bcelle|chamber|kammer|cámara|chambre|wass|water|agua|\beau\b|vann|in[jy]e[ck]t|injis|injiz|eingespritzt|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`),
+		find: patternOf(`(?i)\b(?:\d{1,2}(?:[.,]\d+)?|` + volumeNumbers + `)\s*(?:ml|ccm|cc|cm3|cm³|` + millilitre + `)(?:\b|$)`),
+		near: patternOf(`(?i)\bV\s*=|vol|\bcells?\b|zelle|celda|cellule|\bcelle|chamber|kammer|cámara|chambre|wass|water|agua|\beau\b|vann|in[jy]e[ck]t|injis|injiz|eingespritzt|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`),
 		here: fillsUp,
 		not:  notTheTest,
 	},
 	{
 		key:  "patch area",
-		find: regexp.MustCompile(`(?i)\b(?:\d{3,4}|\d(?:[ .,’'\x{a0}]?)\d{3}|\d{1,2}[.,]\d{1,2})(?:[.,]0+)?\s*(?:mm|cm)\s?(?:\^?2|²)`),
+		find: patternOf(`(?i)\b(?:\d{3,4}|\d(?:[ .,’'\x{a0}]?)\d{3}|\d{1,2}[.,]\d{1,2})(?:[.,]0+)?\s*(?:mm|cm)\s?(?:\^?2|²)`),
 	},
 	{
 		key:  "limit",
-		find: regexp.MustCompile(`(?i)(?:[≤<]=?\s*)?` + aDensity + `(?:\s+(?:as\s+|als\s+)?NaCl)?`),
-		near: regexp.MustCompile(`(?i)\bmax|maks|` + limitWords),
+		find: patternOf(`(?i)(?:[≤<]=?\s*)?` + aDensity + `(?:\s+(?:as\s+|als\s+)?NaCl)?`),
+		near: patternOf(`(?i)\bmax|maks|` + limitWords),
 		here: asksForLimit,
 		not:  notALimit,
 	},
 	{
 		key:  "expanded uncertainty",
-		find: regexp.MustCompile(`(?i)` + aDensity),
+		find: patternOf(`(?i)` + aDensity),
 		near: nothing,
 		here: isExpanded,
 	},
@@ -74,32 +84,32 @@ const (
 )
 
 // nothing finds nothing: words anywhere in the cell do not do.
-var nothing = regexp.MustCompile(`[^\s\S]`)
+var nothing = patternOf(`[^\s\S]`)
 
 // fillsUp reports whether a volume is the one that a solution is filled up to,
 // which is the volume in the formula: "made up to 15 ml".
 func fillsUp(m mention) bool {
-	return upTo.MatchString(m.lead) || until.MatchString(m.lead) && filledUp.MatchString(m.tail)
+	return upTo().MatchString(m.lead) || until.MatchString(m.lead) && filledUp().MatchString(m.tail)
 }
 
 var (
-	upTo = regexp.MustCompile(`(?i)(?:\b(?:made|make|topped|top|filled|fill|brought|diluted|rinsed|completed)(?:\s+it)?(?:\s+up)?\s+to` +
+	upTo = patternOf(`(?i)(?:\b(?:made|make|topped|top|filled|fill|brought|diluted|rinsed|completed)(?:\s+it)?(?:\s+up)?\s+to` +
 		`|(?:port[ée]|compl[ée]t|ramen|rinc|dilu)\p{L}*\s+à|(?:complet|enras|afor|llev|dilu)\p{L}*\s+(?:hasta|a)(?:\s+un\s+volumen\s+de)?` +
 		`|(?:etterfylt|fylt|fortynnet|skylt|supplert)(?:\s+opp)?\s+til|(?:aufgefüllt|ergänzt|verdünnt|gebracht)\s+auf)\s*$`)
 	until    = regexp.MustCompile(`(?i)\bauf\s*$`)
-	filledUp = regexp.MustCompile(`(?i)^\s*(?:\p{L}+\s+){0,2}(?:auf(?:ge)?füll|auf(?:ge)?fuell|ergänz|verdünn|gebracht|gespült)`)
+	filledUp = patternOf(`(?i)^\s*(?:\p{L}+\s+){0,2}(?:auf(?:ge)?füll|auf(?:ge)?fuell|ergänz|verdünn|gebracht|gespült)`)
 )
 
 // notTheTest reports whether a volume is known to be another than that of the
 // test.
 func notTheTest(m mention) bool {
-	return ofABottle.MatchString(m.clause) || ofTheRecovered.MatchString(m.clause)
+	return ofABottle().MatchString(m.clause) || ofTheRecovered().MatchString(m.clause)
 }
 
 // isExpanded reports whether a density is called the expanded uncertainty.
-func isExpanded(m mention) bool { return expanded.MatchString(m.lead) }
+func isExpanded(m mention) bool { return expanded().MatchString(m.lead) }
 
-var expanded = regexp.MustCompile(`(?i)(?:(?:^|[^\p{L}])U\s*[=:]` +
+var expanded = patternOf(`(?i)(?:(?:^|[^\p{L}])U\s*[=:]` +
 	`|(?:expanded(?:\s+measurement)?\s+uncertainty|erweiterte\p{L}*\s+(?:mess)?unsicherheit|incertidumbre\s+expandida|incertitude\s+élargie|utvidet\s+(?:måle)?usikkerhet)` +
 	`\s*(?:\(?\s*U\s*\)?)?\s*(?:[=:]|of|is|von|ist|beträgt|de|es|est|på|er)?)\s*$`)
 
@@ -107,37 +117,37 @@ var expanded = regexp.MustCompile(`(?i)(?:(?:^|[^\p{L}])U\s*[=:]` +
 const limitWords = `limit|≤|<=|criteri|kriteri|critère|requirement|grenz|anforderung|zulässig|límite|admisible|requisito|seuil|exigence|grense|krav|tillatt|höchstwert|maximalwert|höchstgehalt`
 
 var (
-	saysLimit = regexp.MustCompile(`(?i)` + limitWords)
+	saysLimit = patternOf(`(?i)` + limitWords)
 
 	// ofABottle finds the content of a bottle, which is not what a test takes.
-	ofABottle = regexp.MustCompile(`(?i)\d\s*-?(?:ml|ccm|cc|cm3|cm³)[\s-]+(?:bottle|flas[ck]|botella|flacon|bouteille)|(?:bottles?|flaschen?|botellas?|flacons?|flasker?|bouteilles?)(?:\s+(?:of|à|de|von|zu|av))?\s+\d`)
+	ofABottle = patternOf(`(?i)\d\s*-?(?:ml|ccm|cc|cm3|cm³)[\s-]+(?:bottle|flas[ck]|botella|flacon|bouteille)|(?:bottles?|flaschen?|botellas?|flacons?|flasker?|bouteilles?)(?:\s+(?:of|à|de|von|zu|av))?\s+\d`)
 
 	// ofTheRecovered finds the water that came back.
-	ofTheRecovered = regexp.MustCompile(`(?i)recover|recuper|récup|zurückgew|rückgew|gjenvun`)
+	ofTheRecovered = patternOf(`(?i)recover|recuper|récup|zurückgew|rückgew|gjenvun`)
 
 	// ofTheMeans finds the limit of what an instrument or a kit can tell.
-	ofTheMeans = regexp.MustCompile(`(?i)detec|détec|deteks|nachweis|bestimmungsgr|erfassungsgr|quantif|cuantif|kvantif|\bLO[DQ]\b`)
+	ofTheMeans = patternOf(`(?i)detec|détec|deteks|nachweis|bestimmungsgr|erfassungsgr|quantif|cuantif|kvantif|\bLO[DQ]\b`)
 
 	// ofTheMethod finds how well it can tell it.
-	ofTheMethod = regexp.MustCompile(`(?i)uncertain|unsicher|incertid|incertit|usikker|resolu|résolu|auflösung|oppløsning|accuracy|genauigkeit`)
+	ofTheMethod = patternOf(`(?i)uncertain|unsicher|incertid|incertit|usikker|resolu|résolu|auflösung|oppløsning|accuracy|genauigkeit`)
 
 	// ofOthers finds what else is measured in milligrams on a square metre.
-	ofOthers = regexp.MustCompile(`(?i)dust|staub|polvo|poussi|støv|\boil\b|\böl\b|aceite|huile|\bolje|grease|\bfett|grasa|graisse|consumption|verbrauch|consumo|consommation|forbruk|(?:of|von|de|av)\s+(?:paint|primer|zinc|zink|farbe|pintura|peinture|maling)`)
-	ofSalts  = regexp.MustCompile(`(?i)salt|salz|\bsal(?:es)?\b|\bsels?\b|[ck]hlor|klor|cloruro|nacl`)
+	ofOthers = patternOf(`(?i)dust|staub|polvo|poussi|støv|\boil\b|\böl\b|aceite|huile|\bolje|grease|\bfett|grasa|graisse|consumption|verbrauch|consumo|consommation|forbruk|(?:of|von|de|av)\s+(?:paint|primer|zinc|zink|farbe|pintura|peinture|maling)`)
+	ofSalts  = patternOf(`(?i)salt|salz|\bsal(?:es)?\b|\bsels?\b|[ck]hlor|klor|cloruro|nacl`)
 
 	// ofResults finds what was measured, which may have a maximum too.
-	ofResults = regexp.MustCompile(`(?i)\bresult|ergebnis|résultat|\bmean\b|average|mittelwert|durchschnitt|promedio|moyenne|gjennomsnitt|\bfound\b|highest`)
+	ofResults = patternOf(`(?i)\bresult|ergebnis|résultat|\bmean\b|average|mittelwert|durchschnitt|promedio|moyenne|gjennomsnitt|\bfound\b|highest`)
 )
 
 var (
 	// ofAcceptance finds a word of acceptance that a limit follows, rather than
 	// the one who accepted, or the day.
-	ofAcceptance = regexp.MustCompile(`(?i)(?:acceptance|akzeptanz|annahme|aceptación|acceptation|aksept|godkjenning)\s*(?:[:=≤<]|\d|\s(?:level|value|niveau|nivel|nivå|wert|valor|valeur|verdi|` + comparingWords + `)(?:$|\P{L}))` +
+	ofAcceptance = patternOf(`(?i)(?:acceptance|akzeptanz|annahme|aceptación|acceptation|aksept|godkjenning)\s*(?:[:=≤<]|\d|\s(?:level|value|niveau|nivel|nivå|wert|valor|valeur|verdi|` + comparingWords + `)(?:$|\P{L}))` +
 		`|(?:accepted|acceptable|akzeptabel|acepta|aceptable|akseptabel|godkjent)\s*(?:[≤<]|\s(?:` + comparingWords + `)(?:$|\P{L}))`)
 
 	// ofDuty finds must and shall, and ofComparing what a limit says with them.
-	ofDuty      = regexp.MustCompile(`(?i)(?:^|\P{L})(?:must|shall|should|darf|dürfen|duerfen|muss|müssen|soll|sollen|doit|doivent|debe|deben|será|serán|skal|må)(?:$|\P{L})`)
-	ofComparing = regexp.MustCompile(`(?i)below|under|\bless\b|lower|exceed|at\s+most|more\s+than|kleiner|\bunter|geringer|weniger|überschr|ueberschr|höchst|mehr\s+als|inférieur|moins|dépass|excéd|inferior|menor|menos|superar|superior|exced|mindre|lavere|overstig|overskrid|høyst`)
+	ofDuty      = patternOf(`(?i)(?:^|\P{L})(?:must|shall|should|darf|dürfen|duerfen|muss|müssen|soll|sollen|doit|doivent|debe|deben|será|serán|skal|må)(?:$|\P{L})`)
+	ofComparing = patternOf(`(?i)below|under|\bless\b|lower|exceed|at\s+most|more\s+than|kleiner|\bunter|geringer|weniger|überschr|ueberschr|höchst|mehr\s+als|inférieur|moins|dépass|excéd|inferior|menor|menos|superar|superior|exced|mindre|lavere|overstig|overskrid|høyst`)
 )
 
 // comparingWords begin what follows a word of acceptance that sets a limit.
@@ -151,21 +161,21 @@ func asksForLimit(m mention) bool {
 
 // setsLimit reports whether a sentence accepts, or says must and a comparison.
 func setsLimit(sentence string) bool {
-	return ofAcceptance.MatchString(sentence) || ofDuty.MatchString(sentence) && ofComparing.MatchString(sentence)
+	return ofAcceptance().MatchString(sentence) || ofDuty().MatchString(sentence) && ofComparing().MatchString(sentence)
 }
 
 // notALimit reports whether the words around a density make it something else
 // than the limit of the salts: what can be detected at all, a limit of dust,
 // the use of paint, the uncertainty, the highest of the results.
 func notALimit(m mention) bool {
-	return isOther(m) || ofResults.MatchString(m.sentence) && !saysLimit.MatchString(m.sentence)
+	return isOther(m) || ofResults().MatchString(m.sentence) && !saysLimit().MatchString(m.sentence)
 }
 
 // isOther is notALimit but for the results.
 func isOther(m mention) bool {
-	return isExpanded(m) || ofTheMeans.MatchString(m.clause) ||
-		ofTheMethod.MatchString(m.clause) && !saysLimit.MatchString(m.clause) ||
-		ofOthers.MatchString(m.clause) && !ofSalts.MatchString(m.clause)
+	return isExpanded(m) || ofTheMeans().MatchString(m.clause) ||
+		ofTheMethod().MatchString(m.clause) && !saysLimit().MatchString(m.clause) ||
+		ofOthers().MatchString(m.clause) && !ofSalts().MatchString(m.clause)
 }
 
 var (
@@ -190,9 +200,9 @@ func between(text string, ends *regexp.Regexp, from, to int) string {
 // in finds the quantity in the text of a cell; around is where the word near
 // it may stand. What only repeats the first in another unit is left out.
 func (q *quantity) in(text, around string) []string {
-	near := q.near == nil || q.near.MatchString(around)
+	near := q.near == nil || q.near().MatchString(around)
 	var found []string
-	for _, m := range mentions(q.find, text) {
+	for _, m := range mentions(q.find(), text) {
 		if near || q.here != nil && q.here(m) {
 			if q.not == nil || !q.not(m) {
 				found = append(found, m.text)

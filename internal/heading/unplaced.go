@@ -17,7 +17,7 @@ func (l *layout) notTaken(rows []table.Row, taken, unclear []Fact) {
 	for _, r := range rows {
 		own := ownCells(r)
 		for i, c := range own {
-			if i > 0 && isLone(own[i:], 0) && ofTheRecovered.MatchString(own[i-1].Text) {
+			if i > 0 && isLone(own[i:], 0) && ofTheRecovered().MatchString(own[i-1].Text) {
 				continue // "Water recovered | 14 ml"
 			}
 			for _, of := range []struct {
@@ -25,8 +25,8 @@ func (l *layout) notTaken(rows []table.Row, taken, unclear []Fact) {
 				find      *regexp.Regexp
 				known     func(mention) bool
 			}{
-				{"volume", "ml", quantities[0].find, notTheTest},
-				{"limit", "mg/m2", anyDensity, isKnown},
+				{"volume", "ml", quantities[0].find(), notTheTest},
+				{"limit", "mg/m2", anyDensity(), isKnown},
 			} {
 				if slices.ContainsFunc(unclear, func(f Fact) bool { return f.Pos.Row() == c.Pos.Row() && f.Key == of.key }) {
 					continue
@@ -64,7 +64,7 @@ func (f Fact) states(quantity, value string) bool {
 
 // anyDensity finds a surface density in digits, and one that stands in words
 // where a limit is set: "must not exceed thirty mg/m²".
-var anyDensity = regexp.MustCompile(`(?i)` + aDensity +
+var anyDensity = patternOf(`(?i)` + aDensity +
 	`|\p{L}{4,}\s+(?:mg|[µμu]g)\s?/\s?c?m\s?(?:\^?2|²)` +
 	`|\p{L}{3,}\s+mill?igram(?:m|o|me|mo)?s?\b[^.;|\n]{0,40}?\s(?:per|je|pro|por|par)\s+(?:square\s+met|quadratmet|metro\s+cuadrado|mètre\s+carré|kvadratmet)\p{L}*`)
 
@@ -75,18 +75,18 @@ func isKnown(m mention) bool {
 	if isOther(m) {
 		return true
 	}
-	past := ofThePast.MatchString(m.sentence)
+	past := ofThePast().MatchString(m.sentence)
 	sets := setsLimit(m.sentence) || comparesWith(m) || !past && endIn(wordsOf(m.lead), AtMost) > 1 // a maximum may be that of results
 	if !strings.ContainsAny(m.text, "0123456789") {
 		return !sets && !endsWith(wordsOf(m.lead), AtMost, LessThan)
 	}
-	return !sets && !saysLimit.MatchString(m.sentence) && (past || ofResults.MatchString(m.sentence))
+	return !sets && !saysLimit().MatchString(m.sentence) && (past || ofResults().MatchString(m.sentence))
 }
 
 // guarding reports words that would have the uncertainty added to a result. A
 // decision rule is the contract's, and is not taken from words.
 func (l *layout) guarding(c table.Cell) {
-	said := addsUncertainty.FindString(c.Text)
+	said := addsUncertainty().FindString(c.Text)
 	if said == "" {
 		return
 	}
@@ -98,7 +98,7 @@ func (l *layout) guarding(c table.Cell) {
 }
 
 // addsUncertainty finds the uncertainty as something that is added.
-var addsUncertainty = regexp.MustCompile(`(?i)(?:(?:^|\P{L})(?:plus|added|including|zuzüglich|einschließlich|más|pluss|augmenté\p{L}*\s+de|majoré\p{L}*\s+de)\s+(?:\p{L}+'?\s?){0,3}?|\+\s*)` + uncertainty +
+var addsUncertainty = patternOf(`(?i)(?:(?:^|\P{L})(?:plus|added|including|zuzüglich|einschließlich|más|pluss|augmenté\p{L}*\s+de|majoré\p{L}*\s+de)\s+(?:\p{L}+'?\s?){0,3}?|\+\s*)` + uncertainty +
 	`|` + uncertainty + `\P{N}{0,25}?(?:added|addiert|hinzu\p{L}*|sumad[oa]|ajoutée?|lagt\s+til|legges\s+til|tillagt)`)
 
 const uncertainty = `(?:(?:mess)?unsicherheit|(?:measurement\s+)?uncertainty|incertidumbre|incertitude|(?:måle)?usikkerhet)`
