@@ -51,7 +51,7 @@ func comparesWith(m mention) bool {
 	for len(lead) > 0 && isSmall(lead[len(lead)-1]) && !endsWith(lead, AtMost, Above) {
 		lead = lead[:len(lead)-1]
 	}
-	if n := endIn(lead, Above); n > 0 && slices.ContainsFunc(lead[:len(lead)-n], func(w string) bool { return isOneOf(None, w) }) {
+	if n := endIn(lead, Above); n > 0 && slices.ContainsFunc(lead[:len(lead)-n], func(w string) bool { return IsOneOf(None, w) }) {
 		return true
 	}
 	before, behind := endIn(lead, AtMost), beginIn(tail, Following)
@@ -68,7 +68,9 @@ var ofThePast = patternOf(`(?i)(?:^|\P{L})(?:was|were|yesterday|found|measured|w
 // wordsOf are the folded words of a text.
 func wordsOf(text string) []string { return strings.Fields(plain(text)) }
 
-func isOneOf(list, words string) bool { return strings.Contains(", "+list+", ", ", "+words+", ") }
+// IsOneOf reports whether words are one of a list, whose items are set off by a
+// comma and a space.
+func IsOneOf(list, words string) bool { return strings.Contains(", "+list+", ", ", "+words+", ") }
 
 func endsWith(words []string, lists ...string) bool {
 	return slices.ContainsFunc(lists, func(list string) bool { return endIn(words, list) > 0 })
@@ -80,7 +82,7 @@ const longestComparison = 6
 // endIn is how many words at the end are one of list; 0 for none.
 func endIn(words []string, list string) int {
 	for n := min(longestComparison, len(words)); n > 0; n-- {
-		if isOneOf(list, strings.Join(words[len(words)-n:], " ")) {
+		if IsOneOf(list, strings.Join(words[len(words)-n:], " ")) {
 			return n
 		}
 	}
@@ -90,7 +92,7 @@ func endIn(words []string, list string) int {
 // beginIn is how many words at the beginning are one of list; 0 for none.
 func beginIn(words []string, list string) int {
 	for n := min(longestComparison, len(words)); n > 0; n-- {
-		if isOneOf(list, strings.Join(words[:n], " ")) {
+		if IsOneOf(list, strings.Join(words[:n], " ")) {
 			return n
 		}
 	}

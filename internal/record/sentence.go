@@ -184,9 +184,9 @@ func comparisonBefore(c *clause) (salt.Comparison, string) {
 		}
 		switch text := c.say(p); {
 		case !c.passes(p.to, len(c.words)),
-			p.to < len(c.words) && oneOf(touching, strings.Join(c.words[p.from:p.to], " ")),
+			p.to < len(c.words) && heading.IsOneOf(touching, strings.Join(c.words[p.from:p.to], " ")),
 			p.comparison == salt.LessThan && slices.ContainsFunc(c.words[max(0, p.from-3):p.from], isNot),
-			p.from > 0 && oneOf("or, oder, o, ou, eller, und, and, y, et, og", c.words[p.from-1]):
+			p.from > 0 && heading.IsOneOf("or, oder, o, ou, eller, und, and, y, et, og", c.words[p.from-1]):
 			return salt.ComparisonNotStated, ""
 		default:
 			return p.comparison, text
@@ -216,7 +216,7 @@ func allowsNoneAbove(text string) bool {
 func (c *clause) comparesBehind(p phrase) bool {
 	said := strings.Join(c.words[p.from:p.to], " ")
 	switch {
-	case p.comparison == salt.ComparisonNotStated || !oneOf(heading.Following, said):
+	case p.comparison == salt.ComparisonNotStated || !heading.IsOneOf(heading.Following, said):
 		return false
 	case p.to < len(c.words) && unicode.IsDigit(rune(c.words[p.to][0])):
 		return false
@@ -238,7 +238,7 @@ const (
 func basisIn(last, previous *clause, behind []clause) string {
 	most, text, basis := 0, "", salt.BasisNotStated
 	hear := func(c *clause, p phrase, level int) {
-		if oneOf(leads, c.words[p.from]) || oneOf(leadsIn, c.words[p.from]) {
+		if heading.IsOneOf(leads, c.words[p.from]) || heading.IsOneOf(leadsIn, c.words[p.from]) {
 			p.from++ // "NaCl" of "as NaCl"
 		}
 		switch {
@@ -299,17 +299,17 @@ var including = regexp.MustCompile(`^(?:inc|inkl|einschl|compris)`)
 func (c *clause) level(p phrase) int {
 	from := p.from
 	lead := c.words[from]
-	if !oneOf(leads, lead) && !oneOf(leadsIn, lead) && from > 0 {
+	if !heading.IsOneOf(leads, lead) && !heading.IsOneOf(leadsIn, lead) && from > 0 {
 		from--
 		lead = c.words[from]
 	}
 	salts := p.basis == salt.TotalSalts
 	switch {
-	case oneOf(leads, lead), oneOf(leadsIn, lead):
+	case heading.IsOneOf(leads, lead), heading.IsOneOf(leadsIn, lead):
 		if from > 0 && expressing.MatchString(c.words[from-1]) {
 			return expressedAs
 		}
-		if oneOf(leadsIn, lead) && salts {
+		if heading.IsOneOf(leadsIn, lead) && salts {
 			return named // "teneur en sels totaux"
 		}
 		return givenAs
@@ -335,7 +335,7 @@ var (
 // none of the bases: "expressed as KCl".
 func (c *clause) expressedInOther() bool {
 	for i, w := range c.words {
-		if asWords.MatchString(w) && i+2 < len(c.words) && (oneOf(leads, c.words[i+1]) || oneOf(leadsIn, c.words[i+1])) {
+		if asWords.MatchString(w) && i+2 < len(c.words) && (heading.IsOneOf(leads, c.words[i+1]) || heading.IsOneOf(leadsIn, c.words[i+1])) {
 			next := c.words[i+2]
 			return !isSmall(next) && !ofAUnit.MatchString(next)
 		}
@@ -353,7 +353,7 @@ func (c *clause) basisBehind(p phrase, level int) bool {
 	case !c.passes(0, p.from):
 		return false
 	}
-	return level > named || !c.apart || c.passes(p.to, len(c.words)) || oneOf(sources, c.words[p.to])
+	return level > named || !c.apart || c.passes(p.to, len(c.words)) || heading.IsOneOf(sources, c.words[p.to])
 }
 
 // onlyExpresses reports whether the words before one only lead to it:
@@ -378,6 +378,4 @@ func (c *clause) limitOf(p phrase) bool {
 	return false
 }
 
-func oneOf(list, word string) bool { return strings.Contains(", "+list+", ", ", "+word+", ") }
-
-func isNot(w string) bool { return oneOf(heading.None, w) }
+func isNot(w string) bool { return heading.IsOneOf(heading.None, w) }

@@ -145,7 +145,7 @@ const sources = "per, acc, according, to, by, in, on, only, iaw, selon, suivant,
 
 // isSmall reports whether a word between a limit and what is said of it says
 // nothing by itself.
-func isSmall(w string) bool { return oneOf(smallWords, w) }
+func isSmall(w string) bool { return heading.IsOneOf(smallWords, w) }
 
 const smallWords = "a, an, the, of, for, to, as, at, is, are, be, shall, must, should, may, will, value, values, level, levels, content, concentration, amount, density, surface, residual, remaining, if, than, only, salt, " +
 	"der, die, das, den, dem, des, von, fur, fuer, bei, darf, durfen, duerfen, soll, sollen, muss, mussen, sein, ist, sind, wert, gehalt, konzentration, menge, dichte, an, als, salz, salzgehalt, salzmenge, " +
