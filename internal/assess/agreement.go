@@ -17,7 +17,7 @@ import (
 func (b *bench) agree(l *Line, f *figures) {
 	r := &l.Test.Recorded
 	switch {
-	case silent(*r):
+	case r.State.Silent():
 		l.Agreement = NotRecorded
 	case r.State == record.Below:
 		l.Agreement = agreesBelow(r.Dec, f)

@@ -35,7 +35,7 @@ func (b *bench) settle() {
 	b.settleUncertainty(t)
 	constant := b.settleConstant(t)
 	b.constant = &constant
-	if !silent(t.PatchArea) {
+	if !t.PatchArea.State.Silent() {
 		area := used(t.PatchArea)
 		b.patchArea = &area
 	}
@@ -104,7 +104,7 @@ func (b *bench) settleConstant(t *record.Terms) Used[unit.Constant] {
 	switch c := t.Constant; {
 	case c.Known():
 		return used(c)
-	case !silent(c):
+	case !c.State.Silent():
 		return Used[unit.Constant]{Pos: c.Pos}
 	}
 	return Used[unit.Constant]{
@@ -117,13 +117,6 @@ func (b *bench) settleConstant(t *record.Terms) Used[unit.Constant] {
 // constant that is not above zero cannot be taken.
 func used[Q any](g record.Given[Q]) Used[Q] {
 	return Used[Q]{Val: g.Val, Dec: g.Dec, Known: g.Known() && g.Dec.Sign() > 0, Pos: g.Pos}
-}
-
-// silent reports whether the record says nothing of a value, so that another
-// place may say it. A cell that cannot be read is not silent: what stands in
-// it may differ from everything else.
-func silent[Q any](g record.Given[Q]) bool {
-	return g.State == record.Absent || g.State == record.NotDone
 }
 
 // assume returns the number of an assumption, adding it at its first use.

@@ -116,11 +116,11 @@ func tidy(name string) bool {
 // is never assumed.
 func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 	switch {
-	case !silent(t.Volume):
+	case !t.Volume.State.Silent():
 		return used(t.Volume)
-	case !silent(b.job.Terms.Volume):
+	case !b.job.Terms.Volume.State.Silent():
 		return used(b.job.Terms.Volume)
-	case b.basis.Procedure == record.Direct && !silent(t.Injected):
+	case b.basis.Procedure == record.Direct && !t.Injected.State.Silent():
 		return used(t.Injected)
 	}
 	return Used[unit.Volume]{}
@@ -130,12 +130,12 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 // or the patch that the test names; else the usual one, as an assumption.
 func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 	b, g := h.bench, &t.PatchArea
-	if silent(*g) {
+	if g.State.Silent() {
 		if b.patchArea != nil {
 			return b.patchArea
 		}
 		p := b.patches[fold(t.Patch.Val)]
-		if p == nil || silent(p.Area) {
+		if p == nil || p.Area.State.Silent() {
 			return b.usualArea
 		}
 		g = &p.Area

@@ -71,7 +71,7 @@ func (l *Line) missing() {
 	if !l.Volume.Known && t.Volume.State != record.Unreadable {
 		l.because(NoVolume)
 	}
-	if silent(t.Extract) {
+	if t.Extract.State.Silent() {
 		l.because(NoExtract)
 	}
 }

@@ -59,7 +59,7 @@ func (b *bench) readings(l *Line, f *figures) {
 	if l.Factor == 0 || !ok || g2.State != record.Known && g2.State != record.Below {
 		return
 	}
-	f.noBlank = silent(*g1)
+	f.noBlank = g1.State.Silent()
 	f.steps = salt.Steps{Extract: b.step(l.Test, g2.Dec)}
 	if g1.Known() {
 		f.steps.Blank = b.step(l.Test, g1.Dec)

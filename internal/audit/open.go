@@ -21,7 +21,7 @@ func Uncomputed(l *assess.Line) []string {
 	if l.Test.Recorded.State == record.Unreadable {
 		keys = append(keys, "audit/open-value-not-read")
 	}
-	noBlank := l.Test.Blank.State == record.Absent || l.Test.Blank.State == record.NotDone
+	noBlank := l.Test.Blank.State.Silent()
 	switch {
 	case l.Density.Known:
 		return keys

@@ -49,7 +49,7 @@ var blankNotRecorded = &assess.Check{
 	Run: func(v *assess.Review) {
 		without := onSteel(v, func(l *assess.Line) bool {
 			g1, g2 := l.Test.Blank.State, l.Test.Extract.State
-			return (g1 == record.Absent || g1 == record.NotDone) && (g2 == record.Known || g2 == record.Below)
+			return g1.Silent() && (g2 == record.Known || g2 == record.Below)
 		})
 		for _, tests := range byDay(v, without) {
 			first := &v.Lines[tests[0]]

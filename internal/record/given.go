@@ -16,6 +16,11 @@ const (
 	Unreadable              // something was written that is no such value; Text holds it
 )
 
+// Silent reports whether a record says nothing of a value, so that another
+// place may say it. A cell that cannot be read is not silent: what stands in it
+// may differ from everything else.
+func (s State) Silent() bool { return s == Absent || s == NotDone }
+
 // A Given is a value that somebody wrote down: what it means, how it was
 // spelled, and where. A number without its spelling and its cell does not
 // exist in this package.

@@ -179,7 +179,7 @@ func (k *corrector) columns() (printed, workings []column) {
 
 // said is a text of the record; "–" where there is none.
 func said(k *corrector, w record.Words) string {
-	if w.State == record.Absent || w.State == record.NotDone {
+	if w.State.Silent() {
 		return "–"
 	}
 	return w.Text

@@ -121,7 +121,7 @@ func (r *row) constant() table.Entry {
 
 // firstSaid is what the row says of a value, else what the job says.
 func firstSaid[Q any](own, job record.Given[Q]) record.Given[Q] {
-	if own.State == record.Absent || own.State == record.NotDone {
+	if own.State.Silent() {
 		return job
 	}
 	return own
