@@ -10,5 +10,5 @@ import "embed"
 
 // Files holds one folder a language.
 //
-//go:embed all:en
+//go:embed */*.txt */*/*.txt
 var Files embed.FS

@@ -17,7 +17,9 @@ import (
 	"saltline/internal/doc"
 	"saltline/internal/export"
 	"saltline/internal/frame"
+	"saltline/internal/record"
 	"saltline/internal/report"
+	"saltline/internal/wording"
 	"saltline/internal/workbook"
 )
 
@@ -42,7 +44,8 @@ type auditRun struct {
 	jobReader
 	documents
 	making
-	faces     *frame.Fonts // nil where no report is written
+	faces     *frame.Fonts   // nil where no report is written
+	plain     *wording.Words // of the JSON; nil where none is written
 	outs      []string
 	questions string
 }
@@ -54,6 +57,7 @@ func runAudit(args []string, s stream) error {
 	flags.StringVar(&r.questions, "questions", "", "write the questions to the contractor to this file, as plain text")
 	r.jobReader.add(flags)
 	r.documents.add(flags, "print the results as JSON, one object a line for each record")
+	flags.Lookup("language").Usage = languageUsage("en")
 	if err := parseFlags("audit", auditUsage, flags, args, s); err != nil {
 		return err
 	}
@@ -90,6 +94,15 @@ func expand(args []string) ([]string, error) {
 func (r *auditRun) run(files []string, s stream) (err error) {
 	if r.making, err = r.ready(); err != nil {
 		return err
+	}
+	// An audit speaks the language of whoever doubts the record, and not its own.
+	if err := r.speak(record.Words{}, s); err != nil {
+		return err
+	}
+	if r.json {
+		if r.plain, err = r.english(); err != nil {
+			return err
+		}
 	}
 	targets, err := r.targets(files)
 	if err != nil {
@@ -207,6 +220,7 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 	if to.xlsx == "" {
 		in.files, in.inputs = nil, nil // only the corrected workbook shows again what was received
 	}
+	findPhotos([]string{path}, in.job, size{})
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Outcome()
@@ -218,8 +232,10 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 // and returns its questions.
 func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, s stream) (questions string, err error) {
 	said := report.Audit{Report: a, Words: r.words, Fonts: r.faces, Width: r.style.TextWidth(), Tool: tool, Digest: in.digest, Produced: r.date}
+	whole := said // what is no page
+	whole.Words = r.words.Whole()
 	if to.xlsx != "" {
-		data, err := workbook.Corrected{Report: a, Words: r.words, Files: in.files, Original: in.original(), Tool: tool, Digest: in.digest, Produced: r.date}.Bytes()
+		data, err := workbook.Corrected{Report: a, Words: whole.Words, Files: in.files, Original: in.original(), Tool: tool, Digest: in.digest, Produced: r.date}.Bytes()
 		if err != nil {
 			return "", err
 		}
@@ -241,17 +257,17 @@ func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, 
 		}
 	}
 	if r.questions != "" {
-		if questions, err = said.Questions(); err != nil {
+		if questions, err = whole.Questions(); err != nil {
 			return "", err
 		}
 	}
 	switch {
 	case r.json:
-		return questions, export.JSON(s.out, export.Input{Result: a.Result, Audit: a, Words: r.words, Tool: tool, Line: true})
+		return questions, export.JSON(s.out, export.Input{Result: a.Result, Audit: a, Words: r.plain, Tool: tool, Line: true})
 	case r.quiet, several, to.pdf == "-":
 		return questions, nil
 	}
-	return questions, r.print(s.out, said)
+	return questions, r.print(s.out, whole)
 }
 
 // original is the received workbook, nil where the record is none or is made

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -15,20 +14,21 @@ import (
 	"saltline/internal/frame"
 	"saltline/internal/layout"
 	"saltline/internal/pdf"
+	"saltline/internal/record"
 	"saltline/internal/unit"
 	"saltline/internal/wording"
-	"saltline/templates"
 )
 
 // documents holds the options that every command has that writes documents.
 type documents struct {
-	produced, paper, templates string
-	json, quiet, overwrite     bool
+	produced, paper, language, templates string
+	json, quiet, overwrite               bool
 }
 
 func (d *documents) add(flags *pflag.FlagSet, json string) {
 	flags.StringVar(&d.produced, "produced", "", "date to print as that of production (today)")
 	flags.StringVar(&d.paper, "paper", "a4", "a4 or letter")
+	flags.StringVar(&d.language, "language", "", languageUsage("that of the record, else en"))
 	flags.StringVar(&d.templates, "templates", "", "a folder whose texts take the place of the built-in ones")
 	flags.BoolVar(&d.json, "json", false, json)
 	flags.BoolVar(&d.quiet, "quiet", false, "print no summary")
@@ -37,12 +37,14 @@ func (d *documents) add(flags *pflag.FlagSet, json string) {
 
 // A making is what a document needs besides the record.
 type making struct {
-	style layout.Style
-	words *wording.Words
-	date  unit.Date // of production
+	style  layout.Style
+	tongue tongue
+	words  *wording.Words // nil until the language is settled
+	date   unit.Date      // of production
 }
 
-// ready works out what the options say of the making of documents.
+// ready works out what the options say of the making of documents. Their
+// words are loaded by speak, which may want to know the record.
 func (d *documents) ready() (making, error) {
 	style, err := paperStyle(d.paper)
 	if err != nil {
@@ -52,8 +54,24 @@ func (d *documents) ready() (making, error) {
 	if err != nil {
 		return making{}, err
 	}
-	words, err := loadWords(d.templates)
-	return making{style, words, produced}, err
+	tongue, err := tongueOf(d.language, d.templates)
+	return making{style: style, tongue: tongue, date: produced}, err
+}
+
+// speak settles the language, which the record decides where the command line
+// does not, and loads its words.
+func (m *making) speak(recorded record.Words, s stream) (err error) {
+	m.words, err = m.tongue.words(recorded, s)
+	return err
+}
+
+// english are the words of what programs read, which is English in every
+// language of the documents.
+func (m *making) english() (*wording.Words, error) {
+	if m.words != nil && m.words.Lang() == "en" {
+		return m.words, nil
+	}
+	return m.tongue.english()
 }
 
 func paperStyle(paper string) (layout.Style, error) {
@@ -73,17 +91,6 @@ func (d *documents) producedOn() (unit.Date, error) {
 		return unit.Date{Year: now.Year(), Month: int(now.Month()), Day: now.Day()}, nil
 	}
 	return dateFlag("produced", d.produced)
-}
-
-func loadWords(dir string) (*wording.Words, error) {
-	var over fs.FS
-	if dir != "" {
-		if !isFolder(dir) {
-			return nil, usageError(fmt.Sprintf("--templates: %s is no folder", dir), "give a folder that holds texts as in en/report.txt")
-		}
-		over = os.DirFS(dir)
-	}
-	return wording.Load(templates.Files, over, "en")
 }
 
 // refuseExisting finds all files that stand in the way before the first is

@@ -28,7 +28,11 @@ func runExplain(args []string, s stream) error {
 	if err := parseFlags("explain", explainUsage, flags, args, s); err != nil {
 		return err
 	}
-	words, err := loadWords(*dir)
+	tongue, err := tongueOf("", *dir)
+	if err != nil {
+		return err
+	}
+	words, err := tongue.english()
 	if err != nil {
 		return err
 	}

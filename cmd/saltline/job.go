@@ -48,7 +48,11 @@ type reading struct {
 }
 
 // read reads the job at path: a workbook, a folder of CSV files or one CSV.
-func (r *jobReader) read(path string) (*reading, error) {
+func (r *jobReader) read(path string) (*reading, error) { return r.readNamed(path, "") }
+
+// readNamed reads the job at path, whose files are called by name where it is
+// one of several: the file itself, or the folder that they lie in.
+func (r *jobReader) readNamed(path, name string) (*reading, error) {
 	opts, err := r.options()
 	if err != nil {
 		return nil, err
@@ -56,6 +60,16 @@ func (r *jobReader) read(path string) (*reading, error) {
 	inputs, err := jobFiles(path)
 	if err != nil {
 		return nil, err
+	}
+	if name != "" {
+		folder := isFolder(path)
+		for i := range inputs {
+			if folder {
+				inputs[i].name = name + "/" + inputs[i].name
+			} else {
+				inputs[i].name = name
+			}
+		}
 	}
 	var list diag.List
 	var files []*table.File

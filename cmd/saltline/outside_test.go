@@ -108,7 +108,7 @@ func TestSameBytes(t *testing.T) {
 // looks for every word and number that was placed on their pages.
 func TestExtractedText(t *testing.T) {
 	pdftotext := outside.Program(t, "pdftotext")
-	words, err := loadWords("")
+	words, err := tongue{}.english()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +128,7 @@ func TestExtractedText(t *testing.T) {
 			composed = append(composed, report.Audit{Report: audit.Of(result), Words: words, Fonts: faces, Width: layout.A4().TextWidth(), Tool: tool, Digest: in.digest}.Compose)
 		} else {
 			for _, day := range report.Days(result) {
-				composed = append(composed, report.Daily{Result: result, Date: day, Words: words, Fonts: faces, Width: layout.A4().TextWidth(), Tool: tool, Digest: in.digest}.Compose)
+				composed = append(composed, report.Daily{Date: day, Record: report.Record{Result: result, Words: words, Fonts: faces, Width: layout.A4().TextWidth(), Tool: tool, Digest: in.digest}}.Compose)
 			}
 		}
 		for i, compose := range composed {

@@ -69,6 +69,10 @@ func (r *reportRun) run(path string, s stream) (err error) {
 	if in.open {
 		return trouble(fmt.Sprintf("%s: no report is written before this is settled", path), "")
 	}
+	if err := r.speak(in.job.Terms.Language, s); err != nil {
+		return err
+	}
+	findPhotos([]string{path}, in.job, photoSize(r.style))
 	result := assess.Run(in.job, check.All())
 	printMissing(s, result)
 	days, err := r.pick(report.Days(result))
@@ -84,28 +88,31 @@ func (r *reportRun) run(path string, s stream) (err error) {
 		if err != nil {
 			return err
 		}
-		job := report.Daily{Result: result, Words: r.words, Fonts: faces, Width: r.style.TextWidth(), Tool: tool,
+		job := report.Record{Result: result, Words: r.words, Fonts: faces, Width: r.style.TextWidth(), Tool: tool,
 			Digest: in.digest, Produced: r.date, Image: announced(s, imagesBeside(path))}
 		if err := r.writeReports(job, days, targets, s); err != nil {
 			return err
 		}
 	}
 	if r.json {
-		return export.JSON(s.out, export.Input{Result: result, Words: r.words, Tool: tool})
+		english, err := r.english()
+		if err != nil {
+			return err
+		}
+		return export.JSON(s.out, export.Input{Result: result, Words: english, Tool: tool})
 	}
 	return nil
 }
 
 // writeReports writes the report of each day as soon as it is made, so that a
 // job of a year needs no more room than one of a day.
-func (r *reportRun) writeReports(job report.Daily, days []unit.Date, targets []string, s stream) error {
+func (r *reportRun) writeReports(job report.Record, days []unit.Date, targets []string, s stream) error {
 	job, err := job.Indexed()
 	if err != nil {
 		return err
 	}
 	for i, day := range days {
-		job.Date = day
-		summary, err := r.writeReport(job, targets[i], s)
+		summary, err := r.writeReport(report.Daily{Record: job, Date: day}, targets[i], s)
 		switch {
 		case err != nil && i > 0:
 			return trouble(fmt.Sprintf("the report of %s could not be made: %v", dayFileName(day), err),
@@ -143,7 +150,7 @@ func (r *reportRun) layOut(d report.Daily, s stream) (pages []*frame.Frame, meta
 		return nil, meta, "", err
 	}
 	pages, meta, err = r.making.layOut(&made.Document, d.Fonts, s)
-	return pages, meta, made.Summary, err
+	return pages, meta, strings.ReplaceAll(made.Summary, softHyphen, ""), err
 }
 
 // dateFlag reads a date of the command line, which must read in one way.

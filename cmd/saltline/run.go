@@ -33,6 +33,8 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"report", "the daily report of each day, as PDF", runReport},
+		{"certificate", "one certificate per area, or the reasons why not", runCertificate},
+		{"handover", "the dossier of the whole job", runHandover},
 		{"audit", "recorded values against recomputed ones", runAudit},
 		{"density", "one surface density, with its arithmetic", runDensity},
 		{"workbook", "an empty job workbook to fill in on site", runWorkbook},
@@ -104,7 +106,7 @@ func dispatch(args []string, s stream) error {
 func printHelp(w io.Writer) {
 	fmt.Fprint(w, help)
 	for _, c := range commands() {
-		fmt.Fprintf(w, "  %-10s %s\n", c.name, c.short)
+		fmt.Fprintf(w, "  %-11s %s\n", c.name, c.short)
 	}
 	fmt.Fprint(w, "\n`saltline COMMAND --help` prints the options of a command.\n")
 }

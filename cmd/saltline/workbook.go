@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"saltline/internal/record"
 	"saltline/internal/table"
 	"saltline/internal/wording"
 	"saltline/internal/workbook"
@@ -23,12 +24,13 @@ sample job.
 `
 
 func runWorkbook(args []string, s stream) error {
-	var out, words string
+	var out, language, texts string
 	var sample, overwrite bool
 	flags := pflag.NewFlagSet("workbook", pflag.ContinueOnError)
 	flags.StringVarP(&out, "output", "o", "", `file to write; "-" is standard output`)
 	flags.BoolVar(&sample, "sample", false, "filled with the sample job")
-	flags.StringVar(&words, "templates", "", "a folder whose texts take the place of the built-in ones")
+	flags.StringVar(&language, "language", "", languageUsage("en"))
+	flags.StringVar(&texts, "templates", "", "a folder whose texts take the place of the built-in ones")
 	flags.BoolVar(&overwrite, "overwrite", false, "replace a file that exists")
 	if err := parseFlags("workbook", workbookUsage, flags, args, s); err != nil {
 		return err
@@ -41,11 +43,15 @@ func runWorkbook(args []string, s stream) error {
 	case out != "-" && !strings.EqualFold(filepath.Ext(out), ".xlsx"):
 		return usageError(fmt.Sprintf("%s: a workbook is written as .xlsx", out), "give it a name that ends in .xlsx")
 	}
-	w, err := loadWords(words)
+	tongue, err := tongueOf(language, texts)
 	if err != nil {
 		return err
 	}
-	book, err := jobBook(w, sample)
+	w, err := tongue.words(record.Words{}, s)
+	if err != nil {
+		return err
+	}
+	book, err := jobBook(w.Whole(), sample)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"cmp"
 	"slices"
 
 	"saltline/internal/record"
@@ -63,6 +64,10 @@ const (
 	TooFewAdjacent                             // Count are missing
 	AdjacentFailed                             // an adjacent test is an open fail itself
 	AdjacentNotEstablished                     // an adjacent test proves no pass
+	RetestBeforeFail                           // by its date and time the retest came first
+	OtherArea                                  // the retest stands in another area
+	ReferenceUnclear                           // the number that the test names stands on several
+	TreatmentUnclear                           // the treatment names a number that stands on several fails
 )
 
 // open finds the fails and settles the chain of each.
@@ -100,6 +105,32 @@ func (h *history) open() {
 			h.settle(c)
 		}
 	}
+	for h.settleRings() {
+	}
+}
+
+// settleRings settles the chains anew that wait for an adjacent fail which has
+// been cleared since: fails that are adjacent to each other are followed one
+// after the other. It reports whether one was cleared.
+func (h *history) settleRings() bool {
+	cleared := false
+	for _, c := range h.chains {
+		if c == nil || !slices.ContainsFunc(c.Obstacles, func(o Obstacle) bool {
+			return o.Kind == AdjacentFailed && h.isCleared(o.Test)
+		}) {
+			continue
+		}
+		c.settled, c.FailedRetests, c.Obstacles = false, 0, nil
+		h.settle(c)
+		cleared = cleared || c.State == Cleared
+	}
+	return cleared
+}
+
+// isCleared reports whether test i began a chain that is cleared.
+func (h *history) isCleared(i int) bool {
+	c := h.chain(i)
+	return c != nil && c.State == Cleared
 }
 
 // parted are the chains that are open and those that are cleared.
@@ -125,11 +156,12 @@ func parted(all []Chain) (open, cleared []Chain) {
 }
 
 // belongs reports whether a failed test is a retest of another fail, and so
-// no new one.
+// no new one. In another area, by its time before that fail, or where it may be
+// a retest of something else, it is a fail of its own.
 func (h *history) belongs(i int) bool {
 	l := h.link(i)
-	return l.role == record.Retest && slices.ContainsFunc(l.of, func(n int) bool {
-		return n != i && h.Lines[n].Verdict == Fail && !slices.Contains(h.link(n).of, i)
+	return l.role == record.Retest && !l.unclear && slices.ContainsFunc(l.of, func(n int) bool {
+		return n != i && h.Lines[n].Verdict == Fail && !h.elsewhere(n, i) && !h.precedes(i, n) && !slices.Contains(h.link(n).of, i)
 	})
 }
 
@@ -141,29 +173,34 @@ func (h *history) settle(c *Chain) {
 	c.settled = true
 	h.inOrder(c.Retests)
 
-	// Of the tests made since then: the last one above the limit, the last
-	// of any kind, one within the limit that nothing stands against, and what
-	// stands against the last one.
-	fell, latest, passed := c.Fail, c.Fail, -1
+	// Of the tests made since then: those above the limit, the last of any
+	// kind, one within the limit that nothing stands against, and what stands
+	// against the last one.
+	fails, latest, passed := []int{c.Fail}, c.Fail, -1
 	against := make([]Obstacle, 0, 2) // as most chains have: no treatment, and no adjacent tests
 	for _, i := range c.Retests {
+		if h.precedes(i, c.Fail) {
+			against = append(against, Obstacle{Kind: RetestBeforeFail, Test: i})
+			continue
+		}
 		latest = i
 		switch h.Lines[i].Verdict {
 		case Fail:
 			c.FailedRetests++
-			fell, passed, against = i, -1, append(against[:0], Obstacle{Kind: RetestFailed, Test: i})
+			fails, passed, against = append(fails, i), -1, append(against[:0], Obstacle{Kind: RetestFailed, Test: i})
 		case Pass:
-			if found := h.obstacles(c, fell, i); len(found) == 0 {
+			if found := h.obstacles(c, fails, i); len(found) == 0 {
 				passed, against = i, nil
 			} else if passed < 0 {
 				against = found
 			}
 		default:
 			if passed < 0 && !h.superseded(i) {
-				against = append(h.obstacles(c, fell, i), Obstacle{Kind: RetestNotEstablished, Test: i})
+				against = append(h.obstacles(c, fails, i), Obstacle{Kind: RetestNotEstablished, Test: i})
 			}
 		}
 	}
+	fell := fails[len(fails)-1]
 	if passed < 0 {
 		against = h.next(c, fell, latest, against)
 	}
@@ -185,39 +222,76 @@ func (h *history) next(c *Chain, fell, latest int, found []Obstacle) []Obstacle 
 		return append(found, Obstacle{Kind: NoRetest, Test: -1})
 	case latest != fell:
 		return found // what stands against the latest says enough
-	case slices.ContainsFunc(c.Treatments, func(t *record.Treatment) bool { return !h.before(t, fell) }):
-		return append(found, Obstacle{Kind: TreatmentEndUnknown, Test: -1})
 	}
-	return append(found, Obstacle{Kind: NoTreatment, Test: -1})
-}
-
-// inOrder sorts tests by time where the record gives the time of all of
-// them; otherwise they stay in the order of the log.
-func (h *history) inOrder(tests []int) {
-	for _, i := range tests {
-		if m := begun(h.Lines[i].Test); m.day.IsZero() || !m.hasMinutes {
-			return
+	kind := NoTreatment
+	for _, t := range c.Treatments {
+		switch {
+		case h.before(t, fell):
+		case !h.vague[handed{c, t}]:
+			kind = TreatmentEndUnknown
+		case kind == NoTreatment:
+			kind = TreatmentUnclear
 		}
 	}
-	slices.SortStableFunc(tests, func(i, j int) int {
-		gap, _ := begun(h.Lines[j].Test).until(begun(h.Lines[i].Test))
-		return int(max(-1, min(1, gap)))
-	})
+	return append(found, Obstacle{Kind: kind, Test: -1})
+}
+
+// inOrder sorts tests by day where the record gives the day of all of them,
+// and those of a day by time where it gives the time of all of these;
+// otherwise they stay in the order of the log.
+func (h *history) inOrder(tests []int) {
+	if slices.ContainsFunc(tests, func(i int) bool { return h.days[i] == always }) {
+		return
+	}
+	slices.SortStableFunc(tests, func(i, j int) int { return cmp.Compare(h.days[i], h.days[j]) })
+	for from := 0; from < len(tests); {
+		to := from + 1
+		for to < len(tests) && h.days[tests[to]] == h.days[tests[from]] {
+			to++
+		}
+		day := tests[from:to]
+		if !slices.ContainsFunc(day, func(i int) bool { return !begun(h.Lines[i].Test).hasMinutes }) {
+			slices.SortStableFunc(day, func(i, j int) int {
+				return cmp.Compare(begun(h.Lines[i].Test).minutes, begun(h.Lines[j].Test).minutes)
+			})
+		}
+		from = to
+	}
 }
 
 // obstacles are what keeps a retest within the limit from clearing its
-// chain; fell is the last test above the limit before it.
-func (h *history) obstacles(c *Chain, fell, retest int) []Obstacle {
+// chain; fails are the tests of it above the limit until then.
+func (h *history) obstacles(c *Chain, fails []int, retest int) []Obstacle {
 	var found []Obstacle
-	if kind, ok := h.untreated(c, fell, retest); ok && !h.confirmsDoubt(c, fell, retest) {
-		found = append(found, Obstacle{Kind: kind, Test: retest})
+	against := func(kind ObstacleKind) { found = append(found, Obstacle{Kind: kind, Test: retest}) }
+	if h.link(retest).unclear {
+		against(ReferenceUnclear)
 	}
-	for _, print := range []int{c.Fail, fell} {
-		if kind, ok := footprint(h.Lines[print].Test, h.Lines[retest].Test); !ok {
-			return append(found, Obstacle{Kind: kind, Test: retest})
-		}
+	if h.elsewhere(c.Fail, retest) {
+		against(OtherArea)
+	}
+	if kind, ok := h.untreated(c, fails, retest); ok && !h.confirmsDoubt(c, fails[len(fails)-1], retest) {
+		against(kind)
+	}
+	if kind, ok := h.onPrint(c, retest); ok {
+		against(kind)
 	}
 	return found
+}
+
+// onPrint says how a retest stands to the prints of its spot: that of the
+// fail, and those of the retests before it. A void test is repeated within a
+// patch's width, and may bear the same location.
+func (h *history) onPrint(c *Chain, retest int) (ObstacleKind, bool) {
+	for _, print := range slices.Concat([]int{c.Fail}, c.Retests[:slices.Index(c.Retests, retest)]) {
+		if h.Lines[print].Verdict == Void {
+			continue
+		}
+		if kind, beside := footprint(h.Lines[print].Test, h.Lines[retest].Test); !beside {
+			return kind, true
+		}
+	}
+	return 0, false
 }
 
 // confirmsDoubt reports whether a test repeats a fail whose extraction was
@@ -227,21 +301,46 @@ func (h *history) confirmsDoubt(c *Chain, fell, retest int) bool {
 	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Test.Kind.Val == record.Repeat
 }
 
+// neighbour reports whether an adjacent test within the limit counts towards
+// those that a chain needs. One made before the fail was not made because of
+// it, and one on the same print shows nothing of the steel beside it.
+func (h *history) neighbour(c *Chain, i int) bool {
+	return !h.precedes(i, c.Fail) && !says(fold(h.Lines[i].Test.Remark.Val), sameWords)
+}
+
+// root is the test that began a row of repeats.
+func (h *history) root(i int) int {
+	for range h.related { // tests may repeat each other in a ring
+		n := h.link(i).repeats
+		if n < 0 {
+			break
+		}
+		i = n
+	}
+	return i
+}
+
 // besides adds the obstacles that the adjacent tests leave. An adjacent fail
 // that has been cleared itself counts as within the limit; tests before the
 // treatment count too, for they show how far the salt went.
 func (h *history) besides(c *Chain, found []Obstacle) []Obstacle {
 	within, before := 0, len(found)
+	var counted []int // the tests that those within the limit repeat, or they themselves
 	for _, i := range c.Adjacent {
 		switch h.Lines[i].Verdict {
 		case Pass:
-			within++
+			switch {
+			case h.link(i).unclear:
+				found = append(found, Obstacle{Kind: ReferenceUnclear, Test: i})
+			case h.neighbour(c, i) && !slices.Contains(counted, h.root(i)):
+				within++
+				counted = append(counted, h.root(i))
+			}
 		case Fail:
-			n := h.chain(i)
-			if n != nil {
+			if n := h.chain(i); n != nil {
 				h.settle(n)
 			}
-			if n != nil && n.State == Cleared {
+			if h.isCleared(i) {
 				within++
 			} else {
 				found = append(found, Obstacle{Kind: AdjacentFailed, Test: i})

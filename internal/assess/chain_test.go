@@ -11,13 +11,13 @@ import (
 
 // A history is written one event a line, the fields apart by "|":
 //
-//	number kind of | [day/]start | location | mg/m² | remark
-//	T of | [day/]start-end
+//	number kind of | [day/]start | [area:] location | mg/m² | remark | treatment
+//	T[:name] of | [day/]start-end
 //
 // A number that ends in "?" is not established and one in "!" void, by a
-// finding. Days count from the first; readings take ten minutes. The limit
-// is 50, the rule asks for two adjacent tests, drying takes 15 minutes (the
-// house setting).
+// finding. Days count from the first, and day 0 is a date that is missing;
+// readings take ten minutes. The limit is 50, the rule asks for two adjacent
+// tests, drying takes 15 minutes (the house setting).
 func parseHistory(t *testing.T, text string) *Result {
 	t.Helper()
 	job := newJob(t)
@@ -32,15 +32,19 @@ func parseHistory(t *testing.T, text string) *Result {
 		}
 		head := strings.Fields(fields[0])
 		when := fields[1]
-		date := firstDay
+		date := given(firstDay)
 		if day, rest, ok := strings.Cut(when, "/"); ok {
-			date.Day += int(day[0]-'0') - 1
+			date.Val = firstDay.Add(int(day[0]-'0') - 1)
+			if day == "0" {
+				date = record.Given[unit.Date]{}
+			}
 			when = rest
 		}
-		if head[0] == "T" {
+		if name, is := strings.CutPrefix(head[0], "T"); is {
 			from, to, _ := strings.Cut(when, "-")
 			job.Treatments = append(job.Treatments, record.Treatment{
-				Date: given(date), Started: clock(t, from), Ended: clock(t, to), OfTests: given(head[1:]),
+				Name: words(strings.TrimPrefix(name, ":")),
+				Date: date, Started: clock(t, from), Ended: clock(t, to), OfTests: given(head[1:]),
 			})
 			continue
 		}
@@ -57,16 +61,23 @@ func parseHistory(t *testing.T, text string) *Result {
 			t.Fatalf("%q is no kind of test", head[1])
 		}
 		test.Kind, test.OfTest = given(kind), words(strings.Join(head[2:], ","))
-		test.Date, test.Start = given(date), clock(t, when)
+		test.Date, test.Start = date, clock(t, when)
 		if when != "" {
-			test.Read = given(test.Start.Val + 600)
+			test.Read = given(unit.Clock((int(test.Start.Val) + 600) % (24 * 3600)))
 		}
-		test.Location = words(fields[2])
+		area, location, ok := strings.Cut(fields[2], ": ")
+		if !ok {
+			area, location = "", fields[2]
+		}
+		test.Area, test.Location = words(area), words(location)
 		d := number[unit.SurfaceDensity](t, fields[3])
 		test.Extract = given(unit.Conductivity(2 + d.Val/4)) // K = 4
 		test.Extract.Dec, _ = unit.FromFloat(float64(test.Extract.Val))
 		if len(fields) > 4 {
 			test.Remark = words(fields[4])
+		}
+		if len(fields) > 5 {
+			test.Treatment = words(fields[5])
 		}
 		job.Tests = append(job.Tests, test)
 	}
@@ -74,10 +85,19 @@ func parseHistory(t *testing.T, text string) *Result {
 }
 
 // spell writes the chains of a job one a line: the fail, its state, what
-// cleared it or what stands against it.
+// cleared it or what stands against it. A number that several tests bear has
+// its area and location beside it.
 func spell(r *Result, until unit.Date) string {
 	var lines []string
-	number := func(i int) string { return r.Lines[i].Test.Number.Val }
+	number := func(i int) string {
+		t := r.Lines[i].Test
+		for j := range r.Lines {
+			if o := r.Lines[j].Test; i != j && o.Number.Val == t.Number.Val {
+				return t.Number.Val + "(" + strings.TrimSpace(t.Area.Val+" "+t.Location.Val) + ")"
+			}
+		}
+		return t.Number.Val
+	}
 	for _, s := range r.Standing(until) {
 		for _, c := range append(s.Open, s.Cleared...) {
 			line := fmt.Sprintf("%s %v", number(c.Fail), c.State)
@@ -97,6 +117,24 @@ func spell(r *Result, until unit.Date) string {
 				line += "; cause"
 			}
 			lines = append(lines, line)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// spellDays is spell at the end of each day of a job, every line after its
+// day.
+func spellDays(r *Result) string {
+	var lines []string
+	last := firstDay
+	for i := range r.Lines {
+		if d := r.Lines[i].Test.Date; d.Known() && d.Val.Compare(last) > 0 {
+			last = d.Val
+		}
+	}
+	for day := 1; firstDay.Add(day-1).Compare(last) <= 0; day++ {
+		for line := range strings.Lines(spell(r, firstDay.Add(day-1))) {
+			lines = append(lines, fmt.Sprintf("day %d: %s", day, strings.TrimSpace(line)))
 		}
 	}
 	return strings.Join(lines, "\n")
@@ -141,13 +179,13 @@ func TestHistories(t *testing.T) {
 			"1 cleared by 2"},
 		{"retest the next day, end of washing not written down",
 			fail + "T 1 | 11:00-\n2 retest 1 | 2/08:00 | L1 b | 20\n" + besides,
-			"1 cleared by 2"},
+			"day 1: 1 open: treatment-end-unknown\nday 2: 1 cleared by 2"},
 		{"the same without adjacent tests",
 			fail + "T 1 | 11:00-\n2 retest 1 | 2/08:00 | L1 b | 20\n",
-			"1 treated: too-few-adjacent 2"},
+			"day 1: 1 open: treatment-end-unknown, too-few-adjacent 2\nday 2: 1 treated: too-few-adjacent 2"},
 		{"washing past midnight, retest while it goes on",
 			fail + "T 1 | 23:00-01:00\n2 retest 1 | 2/00:30 | L1 b | 20\n" + besides,
-			"1 treated: retest-before-end 2, no-retest"},
+			"day 1: 1 treated: no-retest\nday 2: 1 treated: retest-before-end 2, no-retest"},
 		{"retest without a time",
 			fail + "T 1 | 11:00-12:00\n2 retest 1 | | L1 b | 20\n" + besides,
 			"1 treated: treatment-order-unknown 2, no-retest"},
@@ -251,38 +289,195 @@ func TestHistories(t *testing.T) {
 			"1! original | 08:00 | L1 | 20\n2 retest 1 | 08:30 | L1 b | 60\nT 2 | 11:00-12:00\n3 retest 2 | 13:00 | L1 c | 20\n" +
 				"8 adjacent 2 | 14:00 | l | 20\n9 adjacent 2 | 14:00 | r | 20\n",
 			"2 cleared by 3"},
+		{"retest on the print of one that proved nothing",
+			fail + "T 1 | 11:00-12:00\n2? retest 1 | 13:00 | L1 b | 20\n3 retest 1 | 13:30 | L1 b | 20\n" + besides,
+			"1 treated: same-footprint 3"},
+		{"retest on the print of a void one, as its repeat",
+			fail + "T 1 | 11:00-12:00\n2! retest 1 | 13:00 | L1 b | 20\n3 repeat 2 | 13:30 | L1 b | 20\n" + besides,
+			"1 cleared by 3"},
+		{"retest on the print of the one before the last",
+			fail + "T 1 | 09:00-09:30\n2 retest 1 | 10:00 | b | 60\nT 1 | 11:00-11:30\n3 retest 1 | 12:00 | c | 60\n" +
+				"T 1 | 12:30-13:00\n4 retest 1 | 13:30 | b | 20\n" + besides,
+			"1 treated: same-footprint 4"},
+		{"washing ended in the minute in which the fail was read",
+			fail + "T 1 | 07:00-08:10\n2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 open: no-treatment 2"},
+		{"washing ended a minute after the fail was read",
+			fail + "T 1 | 07:00-08:11\n2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 cleared by 2"},
+		{"failed retest without a time, the treatment names the fail alone",
+			fail + "T 1 | 09:00-10:00\n2 retest 1 | | b | 60\nT 1 | 11:00-12:00\n3 retest 1 | 13:00 | c | 20\n" + besides,
+			"1 treated: treatment-order-unknown 3"},
+		{"failed retest without a time, the treatment names it",
+			fail + "T 1 | 09:00-10:00\n2 retest 1 | | b | 60\nT 2 | 11:00-12:00\n3 retest 1 | 13:00 | c | 20\n" + besides,
+			"1 cleared by 3"},
+		{"failed retest without a time came after the treatment that it names",
+			fail + "T:W 1 2 | 09:00-10:00\n2 retest 1 | | b | 60 | | W\n3 retest 1 | 13:00 | c | 20\n" + besides,
+			"1 open: no-treatment 3"},
+		{"fail without a time",
+			"1 original | | L1 | 70\nT 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n" + besides,
+			"1 cleared by 2"},
+		{"repeat of an adjacent test that had counted",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 1 | 14:00 | l | 20\n9 repeat 8 | 14:10 | l b | 20\n",
+			"1 treated: too-few-adjacent 1"},
+		{"repeat of an adjacent test that was void",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8! adjacent 1 | 14:00 | l | 20\n9 repeat 8 | 14:10 | l b | 20\n10 adjacent 1 | 14:20 | r | 20\n",
+			"1 cleared by 2"},
+		{"adjacent test on the same spot by its remark",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 1 | 14:00 | l | 20\n9 adjacent 1 | 14:10 | l | 20 | same spot\n",
+			"1 treated: too-few-adjacent 1"},
+		{"adjacent test of before the fail",
+			fail + "T 1 | 11:00-12:00\n2 retest 1 | 13:00 | L1 b | 20\n8 adjacent 1 | 07:30 | l | 20\n9 adjacent 1 | 14:10 | r | 20\n",
+			"1 treated: too-few-adjacent 1"},
+		{"two fails adjacent to each other, washed together",
+			"1 adjacent 2 | 08:00 | L1 | 60\n2 adjacent 1 | 08:20 | L2 | 60\nT 1 2 | 09:00-10:00\n3 retest 1 | 11:00 | L1 b | 20\n4 retest 2 | 11:20 | L2 b | 20\n" +
+				"8 adjacent 2 | 12:00 | r | 20\n9 adjacent 1, 2 | 12:20 | l | 20\n",
+			"1 cleared by 3\n2 cleared by 4"},
+		{"repeat of a doubtful fail by its time before it",
+			"1! original | 08:00 | L1 | 70\n2 repeat 1 | 07:00 | L1 b | 20\n",
+			"1 open: retest-before-fail 2, no-treatment, too-few-adjacent 2"},
+		{"two fails of one number on one day",
+			"3 original | 08:00 | L1 | 70\n3 original | 08:20 | L7 | 70\nT 3 | 09:00-10:00\n4 retest 3 | 11:00 | beside | 20\n" +
+				"8 adjacent 4 | 12:00 | l | 20\n9 adjacent 4 | 12:20 | r | 20\n",
+			"3(L1) open: treatment-unclear, too-few-adjacent 2\n3(L7) open: reference-unclear 4, treatment-unclear 4"},
+		{"the same, told apart by location and treatment",
+			"3 original | 08:00 | L1 | 70\n3 original | 08:20 | L7 | 70\nT:W 3 | 09:00-10:00\n4 retest 3 | 11:00 | L1 beside | 20 | | W\n" +
+				"8 adjacent 4 | 12:00 | l | 20\n9 adjacent 4 | 12:20 | r | 20\n",
+			"3(L7) open: no-treatment, too-few-adjacent 2\n3(L1) cleared by 4"},
+		{"numbers begin anew with each area",
+			"3 original | 08:00 | A: L1 | 70\n3 original | 08:20 | B: L7 | 70\nT:W 3 | 09:00-10:00\n4 retest 3 | 11:00 | A: L1 b | 20 | | W\n" +
+				"8 adjacent 3 | 12:00 | A: l | 20\n9 adjacent 3 | 12:20 | A: r | 20\n",
+			"3(A L1) cleared by 4\n3(B L7) open: no-treatment, too-few-adjacent 2"},
+		{"a treatment that may be of either area",
+			"3 original | 08:00 | A: L1 | 70\n3 original | 08:20 | B: L7 | 70\nT 3 | 09:00-10:00\n4 retest 3 | 11:00 | A: L1 b | 20\n" +
+				"8 adjacent 3 | 12:00 | A: l | 20\n9 adjacent 3 | 12:20 | A: r | 20\n",
+			"3(A L1) open: treatment-unclear 4\n3(B L7) open: treatment-unclear, too-few-adjacent 2"},
+		{"retest in another area",
+			"1 original | 08:00 | A: L1 | 70\nT 1 | 09:00-10:00\n2 retest 1 | 11:00 | B: L1 b | 20\n8 adjacent 1 | 12:00 | A: l | 20\n9 adjacent 1 | 12:20 | A: r | 20\n",
+			"1 treated: other-area 2"},
+		{"failed retest in another area is a fail there",
+			"1 original | 08:00 | A: L1 | 70\nT 1 | 09:00-10:00\n2 retest 1 | 11:00 | B: L1 b | 60\n3 retest 1 | 12:00 | A: L1 c | 20\n",
+			"1 open: no-treatment 3, too-few-adjacent 2\n2 open: no-treatment, too-few-adjacent 2"},
+		{"an adjacent test over the boundary of the area",
+			"1 original | 08:00 | A: L1 | 70\nT 1 | 09:00-10:00\n2 retest 1 | 11:00 | A: L1 b | 20\n8 adjacent 1 | 12:00 | B: l | 20\n9 adjacent 1 | 12:20 | A: r | 20\n",
+			"1 cleared by 2"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got := spell(parseHistory(t, c.history), unit.Date{}); got != c.want {
+			r := parseHistory(t, c.history)
+			got := spell(r, unit.Date{})
+			if strings.HasPrefix(c.want, "day 1: ") {
+				got = spellDays(r)
+			}
+			if got != c.want {
 				t.Errorf("got\n%s\nwant\n%s", got, c.want)
 			}
 		})
 	}
 }
 
-// The same log, asked on the evening of each day.
-func TestHistoryByDays(t *testing.T) {
-	r := parseHistory(t, `
-		1 original   | 1/08:00 | L1 | 70
-		8 adjacent 1 | 1/14:00 | L1 l | 20
-		T 1          | 2/06:00-07:00
-		2 retest 1   | 2/08:00 | L1 b | 20
-		9 adjacent 1 | 3/08:00 | L1 r | 20`)
-	for i, want := range []string{
-		"1 open: no-treatment, too-few-adjacent 1",
-		"1 treated: too-few-adjacent 1",
-		"1 cleared by 2",
+// Histories over several days, with the state at the end of each.
+func TestHistoriesByDay(t *testing.T) {
+	const one = "1 original | 1/08:00 | L1 | 70\n"
+	const besides = "8 adjacent 1 | 1/14:00 | L1 left | 20\n9 adjacent 1 | 1/14:10 | L1 right | 20\n"
+	for _, c := range []struct{ name, history, want string }{
+		{"adjacent tests on three days",
+			one + "8 adjacent 1 | 1/14:00 | L1 l | 20\nT 1 | 2/06:00-07:00\n2 retest 1 | 2/08:00 | L1 b | 20\n9 adjacent 1 | 3/08:00 | L1 r | 20\n",
+			"day 1: 1 open: no-treatment, too-few-adjacent 1\nday 2: 1 treated: too-few-adjacent 1\nday 3: 1 cleared by 2"},
+		{"a day without any test of it",
+			one + besides + "5 original | 2/08:00 | L5 | 20\nT 1 | 3/06:00-07:00\n2 retest 1 | 3/08:00 | L1 b | 20\n",
+			"day 1: 1 open: no-treatment\nday 2: 1 open: no-treatment\nday 3: 1 cleared by 2"},
+		{"retest fails on the second day, passes on the third",
+			one + besides + "T 1 | 2/06:00-07:00\n2 retest 1 | 2/08:00 | L1 b | 60\nT 1 | 3/06:00-07:00\n3 retest 1 | 3/08:00 | L1 c | 20\n",
+			"day 1: 1 open: no-treatment\nday 2: 1 open: retest-failed 2, no-treatment\nday 3: 1 cleared by 3"},
+		{"fails again two days after it was cleared",
+			one + besides + "T 1 | 1/15:00-15:30\n2 retest 1 | 1/16:00 | L1 b | 20\n3 retest 1 | 3/08:00 | L1 c | 60\n",
+			"day 1: 1 cleared by 2\nday 2: 1 cleared by 2\nday 3: 1 open: retest-failed 3, no-treatment"},
+		{"three failing retests on three days",
+			one + besides + "T 1 | 1/15:00-15:30\n2 retest 1 | 1/16:00 | b | 60\nT 1 | 2/06:00-07:00\n3 retest 1 | 2/08:00 | c | 60\n" +
+				"T 1 | 3/06:00-07:00\n4 retest 1 | 3/08:00 | d | 60\n",
+			"day 1: 1 open: retest-failed 2, no-treatment\nday 2: 1 open: retest-failed 3, no-treatment\nday 3: 1 open: retest-failed 4, no-treatment; cause"},
+		{"adjacent fail is washed and cleared on the next day",
+			one + "8 adjacent 1 | 1/09:00 | L1 l | 60\n9 adjacent 1, 8 | 1/09:20 | L1 r | 20\nT 1 8 | 2/06:00-07:00\n" +
+				"2 retest 1 | 2/08:00 | L1 b | 20\n3 retest 8 | 2/08:20 | L1 l b | 20\n10 adjacent 8 | 3/08:00 | L1 ll | 20\n",
+			"day 1: 1 open: no-treatment, adjacent-failed 8, too-few-adjacent 1\nday 1: 8 open: no-treatment, too-few-adjacent 1\n" +
+				"day 2: 1 treated: adjacent-failed 8, too-few-adjacent 1\nday 2: 8 treated: too-few-adjacent 1\n" +
+				"day 3: 1 cleared by 2\nday 3: 8 cleared by 3"},
+		{"void retest repeated on the next day",
+			one + besides + "T 1 | 1/15:00-15:30\n2! retest 1 | 1/16:00 | L1 b | 20\n3 repeat 2 | 2/08:00 | L1 b | 20\n",
+			"day 1: 1 treated: retest-not-established 2\nday 2: 1 cleared by 3"},
+		{"doubtful fail repeated on the next day",
+			"1! original | 1/08:00 | L1 | 70\n2 repeat 1 | 2/08:00 | L1 b | 20\n",
+			"day 1: 1 open: no-treatment, too-few-adjacent 2\nday 2: 1 cleared by 2"},
+		{"washed past midnight, dry and tested after it",
+			"1 original | 1/22:30 | L1 | 70\nT 1 | 1/23:00-00:30\n2 retest 1 | 2/00:45 | L1 b | 20\n8 adjacent 1 | 2/01:00 | l | 20\n9 adjacent 1 | 2/01:10 | r | 20\n",
+			"day 1: 1 treated: no-retest, too-few-adjacent 2\nday 2: 1 cleared by 2"},
+		{"washed past midnight, tested 14 minutes after it",
+			"1 original | 1/22:30 | L1 | 70\nT 1 | 1/23:00-00:30\n2 retest 1 | 2/00:44 | L1 b | 20\n8 adjacent 1 | 2/01:00 | l | 20\n9 adjacent 1 | 2/01:10 | r | 20\n",
+			"day 1: 1 treated: no-retest, too-few-adjacent 2\nday 2: 1 treated: retest-too-soon 2"},
+		{"test over midnight, washed after it",
+			"1 original | 1/23:55 | L1 | 70\nT 1 | 2/00:10-00:30\n2 retest 1 | 2/00:50 | L1 b | 20\n8 adjacent 1 | 2/01:00 | l | 20\n9 adjacent 1 | 2/01:10 | r | 20\n",
+			"day 1: 1 open: no-treatment, too-few-adjacent 2\nday 2: 1 cleared by 2"},
+		{"washing ended while the fail was being read, past midnight",
+			"1 original | 1/23:55 | L1 | 70\nT 1 | 1/23:00-00:05\n2 retest 1 | 2/00:50 | L1 b | 20\n8 adjacent 1 | 2/01:00 | l | 20\n9 adjacent 1 | 2/01:10 | r | 20\n",
+			"day 1: 1 open: no-treatment, too-few-adjacent 2\nday 2: 1 open: no-treatment 2"},
+		{"end of washing not written down, retest just after midnight",
+			one + besides + "T 1 | 1/23:00-\n2 retest 1 | 2/00:05 | L1 b | 20\n",
+			"day 1: 1 open: treatment-end-unknown\nday 2: 1 treated: treatment-order-unknown 2"},
+		{"no times at all, a day apart",
+			"1 original | 1/ | L1 | 70\nT 1 | 2/-\n2 retest 1 | 3/ | L1 b | 20\n8 adjacent 1 | 3/ | l | 20\n9 adjacent 1 | 3/ | r | 20\n",
+			"day 1: 1 open: no-treatment, too-few-adjacent 2\nday 2: 1 open: treatment-end-unknown, too-few-adjacent 2\nday 3: 1 cleared by 2"},
+		{"washed over midnight, retest on that day without a time",
+			one + besides + "T 1 | 1/23:00-00:30\n2 retest 1 | 2/ | L1 b | 20\n",
+			"day 1: 1 treated: no-retest\nday 2: 1 treated: treatment-order-unknown 2, no-retest"},
+		{"rows of the second day written first, as of two files",
+			"T 1 | 2/06:00-07:00\n3 retest 1 | 2/08:00 | L1 c | 20\n" + one + "2 retest 1 | 1/10:00 | L1 b | 60\n" + besides,
+			"day 1: 1 open: retest-failed 2, no-treatment\nday 2: 1 cleared by 3"},
+		{"the same, some of the first day without a time",
+			"T 1 | 2/06:00-07:00\n3 retest 1 | 2/08:00 | L1 c | 20\n" + one + "2 retest 1 | 1/ | L1 b | 60\n" + besides,
+			"day 1: 1 open: retest-failed 2, no-treatment\nday 2: 1 cleared by 3"},
+		{"numbers begin anew: of the third test of the day before",
+			"3 original | 1/08:00 | L1 | 70\n3 original | 2/08:00 | L7 | 20\nT 3 | 2/08:30-09:30\n" +
+				"4 retest 3 | 2/10:00 | beside | 20\n5 adjacent 3 | 2/10:20 | l | 20\n6 adjacent 3 | 2/10:40 | r | 20\n",
+			"day 1: 3(L1) open: no-treatment, too-few-adjacent 2\nday 2: 3(L1) cleared by 4"},
+		{"numbers begin anew: fails on both days, the nearer one is meant",
+			"3 original | 1/08:00 | L1 | 70\n3 original | 2/08:00 | L7 | 70\nT 3 | 2/08:30-09:30\n" +
+				"4 retest 3 | 2/10:00 | beside | 20\n5 adjacent 3 | 2/10:20 | l | 20\n6 adjacent 3 | 2/10:40 | r | 20\n",
+			"day 1: 3(L1) open: no-treatment, too-few-adjacent 2\nday 2: 3(L1) open: no-treatment, too-few-adjacent 2\nday 2: 3(L7) cleared by 4"},
+		{"numbers begin anew: fails on both days, the location tells",
+			"3 original | 1/08:00 | L1 | 70\n3 original | 2/08:00 | L7 | 70\nT:W 3 | 2/08:30-09:30\n" +
+				"4 retest 3 | 2/10:00 | L1 beside | 20 | | W\n5 adjacent 3 | 2/10:20 | L1 l | 20\n6 adjacent 3 | 2/10:40 | L1 r | 20\n",
+			"day 1: 3(L1) open: no-treatment, too-few-adjacent 2\nday 2: 3(L7) open: no-treatment, too-few-adjacent 2\nday 2: 3(L1) cleared by 4"},
+		{"numbers begin anew: the same, and nothing names the treatment",
+			"3 original | 1/08:00 | L1 | 70\n3 original | 2/08:00 | L7 | 70\nT 3 | 2/08:30-09:30\n" +
+				"4 retest 3 | 2/10:00 | L1 beside | 20\n5 adjacent 3 | 2/10:20 | L1 l | 20\n6 adjacent 3 | 2/10:40 | L1 r | 20\n",
+			"day 1: 3(L1) open: no-treatment, too-few-adjacent 2\nday 2: 3(L1) open: no-treatment 4\nday 2: 3(L7) treated: no-retest, too-few-adjacent 2"},
+		{"numbers begin anew: a fail read after the retest is not meant",
+			"3 original | 1/08:00 | L1 | 70\nT 3 | 1/14:00-15:00\n4 retest 3 | 2/08:00 | beside | 20\n3 original | 2/09:00 | L7 | 70\n" +
+				"5 adjacent 4 | 2/10:20 | l | 20\n6 adjacent 4 | 2/10:40 | r | 20\n",
+			"day 1: 3(L1) treated: no-retest, too-few-adjacent 2\nday 2: 3(L7) open: no-treatment, too-few-adjacent 2\nday 2: 3(L1) cleared by 4"},
+		{"a retest dated before its fail",
+			"1 original | 2/08:00 | L1 | 70\nT 1 | 1/08:00-09:00\n2 retest 1 | 1/10:00 | L1 b | 20\n8 adjacent 1 | 2/14:00 | l | 20\n9 adjacent 1 | 2/14:10 | r | 20\n",
+			"day 2: 1 open: retest-before-fail 2, no-treatment"},
+		{"a treatment without a date",
+			one + besides + "T 1 | 0/09:00-10:00\n2 retest 1 | 2/08:00 | L1 b | 20\n",
+			"day 1: 1 treated: no-retest\nday 2: 1 treated: treatment-order-unknown 2, no-retest"},
+		{"a fail without a date is there on every day",
+			"1 original | 0/08:00 | L1 | 70\n8 adjacent 1 | 1/14:00 | l | 20\n9 adjacent 1 | 1/14:10 | r | 20\nT 1 | 2/06:00-07:00\n2 retest 1 | 2/08:00 | L1 b | 20\n",
+			"day 1: 1 open: no-treatment\nday 2: 1 cleared by 2"},
 	} {
-		day := firstDay
-		day.Day += i
-		if got := spell(r, day); got != want {
-			t.Errorf("day %d: got %s, want %s", i+1, got, want)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			if got := spellDays(parseHistory(t, c.history)); got != c.want {
+				t.Errorf("got\n%s\nwant\n%s", got, c.want)
+			}
+		})
 	}
-	before := firstDay
-	before.Day--
-	if got := spell(r, before); got != "" {
-		t.Errorf("before the first day: got %s, want nothing", got)
+}
+
+// Before its first day a log has no fails.
+func TestNothingBeforeTheFirstDay(t *testing.T) {
+	r := parseHistory(t, "1 original | 1/08:00 | L1 | 70\n")
+	if got := spell(r, firstDay.Add(-1)); got != "" {
+		t.Errorf("got %s, want nothing", got)
 	}
 }
 

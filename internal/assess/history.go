@@ -2,7 +2,6 @@ package assess
 
 import (
 	"slices"
-	"strings"
 
 	"saltline/internal/record"
 	"saltline/internal/unit"
@@ -12,12 +11,14 @@ import (
 // which repeats which, which was made because of which fail.
 type history struct {
 	*Course
-	until   unit.Date     // the last day that counts; zero for all
-	last    int           // the same as an ordinal
-	links   map[int]*link // of the related tests
-	repeats map[int][]int // the tests that repeat a test
-	chains  []*Chain      // of the fails of the course, by their place there; nil where a fail begins none
-	opened  [][]Chain     // the same by area
+	until   unit.Date       // the last day that counts; zero for all
+	last    int             // the same as an ordinal
+	links   map[int]*link   // of the related tests
+	repeats map[int][]int   // the tests that repeat a test in its area
+	renewed map[int]bool    // whether a repeat established a test that has any
+	vague   map[handed]bool // treatments that may have been made for another fail as well
+	chains  []*Chain        // of the fails of the course, by their place there; nil where a fail begins none
+	opened  [][]Chain       // the same by area
 }
 
 // A link is what a test was made for.
@@ -25,6 +26,7 @@ type link struct {
 	role    record.TestKind // a repeat plays the part of what it repeats
 	repeats int             // the test that it repeats; −1 for none
 	of      []int           // for a retest or an adjacent test: the fails that it belongs to
+	unclear bool            // it may just as well have been made for another test
 }
 
 func (c *Course) history(until unit.Date) *history {
@@ -34,6 +36,8 @@ func (c *Course) history(until unit.Date) *history {
 		last:    ordinal(until),
 		links:   make(map[int]*link),
 		repeats: make(map[int][]int),
+		renewed: make(map[int]bool),
+		vague:   make(map[handed]bool),
 		chains:  make([]*Chain, len(c.fails)),
 		opened:  make([][]Chain, len(c.areas)),
 	}
@@ -44,7 +48,7 @@ func (c *Course) history(until unit.Date) *history {
 		if !h.counts(i) {
 			continue
 		}
-		if n := h.link(i).repeats; n >= 0 {
+		if n := h.link(i).repeats; n >= 0 && !h.elsewhere(n, i) {
 			h.repeats[n] = append(h.repeats[n], i)
 		}
 	}
@@ -86,11 +90,13 @@ func (h *history) link(i int) link {
 	switch t.Kind.Val {
 	case record.Repeat:
 		if named := h.named(i); len(named) > 0 {
-			h.repeat(l, named[0])
+			l.unclear = named[0].unclear
+			h.repeat(l, named[0].test)
 		}
 	case record.Retest, record.Adjacent:
-		for _, n := range h.named(i) {
-			l.of = appendNew(l.of, h.standsFor(n)...)
+		for _, r := range h.named(i) {
+			l.of = appendNew(l.of, h.standsFor(r.test)...)
+			l.unclear = l.unclear || r.unclear
 		}
 	}
 	return *l
@@ -105,55 +111,22 @@ func (h *history) repeat(l *link, n int) {
 	case h.Lines[n].Verdict == Fail:
 		l.role, l.of = record.Retest, h.standsFor(n)
 	case what.role == record.Retest, what.role == record.Adjacent:
-		l.role, l.of = what.role, what.of
+		l.role, l.of, l.unclear = what.role, what.of, l.unclear || what.unclear
 	}
 }
 
 // standsFor are the fails that a test named by another stands for: those that
 // it retests itself, else the test.
 func (h *history) standsFor(n int) []int {
-	l := h.link(n)
-	if l.role == record.Retest && slices.ContainsFunc(l.of, func(i int) bool { return h.Lines[i].Verdict == Fail }) {
-		return l.of
+	if l := h.link(n); l.role == record.Retest {
+		if h.Lines[n].Verdict == Fail && !h.belongs(n) {
+			return []int{n}
+		}
+		if slices.ContainsFunc(l.of, func(i int) bool { return h.Lines[i].Verdict == Fail }) {
+			return l.of
+		}
 	}
 	return []int{n}
-}
-
-// named are the tests that test i says it was made for.
-func (h *history) named(i int) []int {
-	text := h.Lines[i].Test.OfTest.Val
-	if n, ok := h.numbered(text, i); ok {
-		return []int{n}
-	}
-	var all []int
-	for part := range strings.FieldsFuncSeq(text, isBetween) {
-		if n, ok := h.numbered(part, i); ok {
-			all = appendNew(all, n)
-		}
-	}
-	return all
-}
-
-// numbered finds a test by its number for test i. Where a number stands more
-// than once, the same area goes first, then the last one before i.
-func (h *history) numbered(number string, i int) (int, bool) {
-	best, found := 0, false
-	here := fold(h.Lines[i].Test.Area.Val)
-	better := func(a, b int) bool {
-		if ha, hb := fold(h.Lines[a].Test.Area.Val) == here, fold(h.Lines[b].Test.Area.Val) == here; ha != hb {
-			return ha
-		}
-		if (a < i) != (b < i) {
-			return a < i
-		}
-		return (a > b) == (a < i)
-	}
-	for _, n := range h.numbers[fold(number)] {
-		if n != i && h.counts(n) && (!found || better(n, best)) {
-			best, found = n, true
-		}
-	}
-	return best, found
 }
 
 // established reports whether test i, or a repeat of it, came out as a pass
@@ -167,15 +140,24 @@ func (h *history) established(i int) bool {
 
 // superseded reports whether a repeat of test i established what i did not.
 func (h *history) superseded(i int) bool {
-	if v := h.Lines[i].Verdict; v == Pass || v == Fail {
+	if v := h.Lines[i].Verdict; v == Pass || v == Fail || h.repeats[i] == nil {
 		return false
 	}
-	for _, r := range h.repeats[i] {
-		if r > i && h.established(r) {
-			return true
-		}
+	if is, known := h.renewed[i]; known {
+		return is
 	}
-	return false
+	h.renewed[i] = false // meanwhile, for tests may repeat each other in a ring
+	h.renewed[i] = slices.ContainsFunc(h.repeats[i], func(r int) bool { return h.follows(r, i) && h.established(r) })
+	return h.renewed[i]
+}
+
+// follows reports whether test r was made after test i: by their times, or
+// where these do not tell, by their places in the log.
+func (h *history) follows(r, i int) bool {
+	if gap, known := h.gap(i, r); known && gap != 0 {
+		return gap > 0
+	}
+	return r > i
 }
 
 func appendNew(list []int, values ...int) []int {

@@ -6,8 +6,7 @@ import (
 )
 
 // A moment is a point in time as far as it was written down. Minutes count
-// from the midnight that begins its day, and past 1440 where the work went
-// on into the next one.
+// from the midnight that begins its day.
 type moment struct {
 	day        unit.Date
 	minutes    float64
@@ -33,6 +32,17 @@ func momentOf(day record.Given[unit.Date], clocks ...record.Given[unit.Clock]) m
 // written down.
 func begun(t *record.Test) moment { return momentOf(t.Date, t.Start, t.Read) }
 
+// finished is when the extract of a test was read, or when the test began
+// where that is all that was written down. An extract that was read more than
+// twelve hours before its water went in was read after midnight.
+func finished(t *record.Test) moment {
+	m := momentOf(t.Date, t.Read, t.Start)
+	if m.hasMinutes && t.Start.Known() && float64(t.Start.Val.Minutes())-m.minutes > 12*60 {
+		return m.nextDay()
+	}
+	return m
+}
+
 // treatmentBegun has no minutes where the start was not written down.
 func treatmentBegun(t *record.Treatment) moment { return momentOf(t.Date, t.Started) }
 
@@ -45,9 +55,16 @@ func treatmentEnded(t *record.Treatment) moment {
 // the next day.
 func overMidnight(end moment, start record.Given[unit.Clock]) moment {
 	if end.hasMinutes && start.Known() && end.minutes < float64(start.Val.Minutes()) {
-		end.minutes += 24 * 60
+		return end.nextDay()
 	}
 	return end
+}
+
+func (m moment) nextDay() moment {
+	if !m.day.IsZero() {
+		m.day = m.day.Add(1)
+	}
+	return m
 }
 
 // until is the time from m to n; false where the record does not tell. On

@@ -222,12 +222,12 @@ func TestNumbersByArea(t *testing.T) {
 	for i, area := range []string{"A", "B", "A"} {
 		r.Lines[i].Test.Area = words(area)
 	}
-	if n, ok := r.Course().history(unit.Date{}).numbered(" 1", 2); !ok || n != 0 {
-		t.Errorf("in area A: got test %d, want 0", n)
+	if n, ok := r.Course().history(unit.Date{}).refer(" 1", 2); !ok || n != (reference{test: 0}) {
+		t.Errorf("in area A: got %+v, want test 0", n)
 	}
 	r.Lines[2].Test.Area = words("B")
-	if n, ok := r.Course().history(unit.Date{}).numbered("1", 2); !ok || n != 1 {
-		t.Errorf("in area B: got test %d, want 1", n)
+	if n, ok := r.Course().history(unit.Date{}).refer("1", 2); !ok || n != (reference{test: 1}) {
+		t.Errorf("in area B: got %+v, want test 1", n)
 	}
 }
 
@@ -236,5 +236,18 @@ func TestSuperseded(t *testing.T) {
 		"4? repeat 3 | 09:00 | c2 | 40\n5 original | 09:20 | d | 40\n6 repeat 5 | 09:40 | d2 | 40\n", nil)
 	if !slices.Equal(s.Superseded, []int{0}) {
 		t.Errorf("got %v, want the first alone", s.Superseded)
+	}
+}
+
+// A repeat in another area establishes nothing here.
+func TestRepeatInAnotherArea(t *testing.T) {
+	for _, c := range []struct {
+		area string
+		want int
+	}{{"A", 1}, {"B", 0}} {
+		r := parseHistory(t, "1! original | 08:00 | A: L1 | 20\n2 repeat 1 | 08:20 | "+c.area+": L1 b | 20\n")
+		if s := r.Standing(unit.Date{})[0]; s.Valid != c.want {
+			t.Errorf("repeated in area %s: %d valid, want %d", c.area, s.Valid, c.want)
+		}
 	}
 }

@@ -4,10 +4,17 @@ import (
 	"slices"
 
 	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
+// A handed treatment is one as it was handed to a chain.
+type handed struct {
+	chain     *Chain
+	treatment *record.Treatment
+}
+
 // treatments hands every treatment to the chains that it was made for: by
-// the tests that it names, and by the retests that name it.
+// the tests that it names, and by the tests that name it.
 func (h *history) treatments() {
 	byName := make(map[string][]*Chain)
 	for _, t := range h.treated {
@@ -15,7 +22,7 @@ func (h *history) treatments() {
 			continue
 		}
 		for _, n := range append([]int{t.test}, h.link(t.test).of...) {
-			if c := h.chain(n); c != nil {
+			if c := h.chain(n); c != nil && !h.elsewhere(n, t.test) {
 				byName[t.treatment] = append(byName[t.treatment], c)
 			}
 		}
@@ -25,71 +32,155 @@ func (h *history) treatments() {
 		if !h.until.IsZero() && t.Date.Known() && t.Date.Val.Compare(h.until) > 0 {
 			continue
 		}
-		chains := byName[fold(t.Name.Val)]
-		for _, number := range t.OfTests.Val {
-			for _, i := range h.numbers[fold(number)] {
-				if !h.counts(i) {
-					continue
-				}
-				for _, n := range h.standsFor(i) {
-					if c := h.chain(n); c != nil {
-						chains = append(chains, c)
-					}
-				}
-			}
+		named := byName[fold(t.Name.Val)]
+		for _, c := range named {
+			h.hand(t, c, false)
 		}
-		for _, c := range chains {
-			if !slices.Contains(c.Treatments, t) {
-				c.Treatments = append(c.Treatments, t)
+		for _, number := range t.OfTests.Val {
+			meant := h.meant(t, number, named)
+			for _, c := range meant {
+				h.hand(t, c, len(meant) > 1)
 			}
 		}
 	}
 }
 
-// untreated says why no treatment lies between the last fail and a retest;
-// false where one does.
-func (h *history) untreated(c *Chain, fell, retest int) (ObstacleKind, bool) {
-	nearest := NoTreatment
-	for _, t := range c.Treatments {
-		if h.before(t, fell) {
+// hand adds a treatment to a chain. It is vague where nothing tells that it
+// was this chain's and not another's.
+func (h *history) hand(t *record.Treatment, c *Chain, vague bool) {
+	had := slices.Contains(c.Treatments, t)
+	if !had {
+		c.Treatments = append(c.Treatments, t)
+	}
+	h.vague[handed{c, t}] = vague && (!had || h.vague[handed{c, t}])
+}
+
+// meant are the chains that a treatment may have been made for by a number
+// that it names; several where the record does not tell which.
+//
+// A number may stand on several fails, and a treatment has no area. Meant are
+// those that tests hang on it by its name; else those not found after it; else
+// those of the nearest day before.
+func (h *history) meant(t *record.Treatment, number string, named []*Chain) []*Chain {
+	type root struct {
+		chain *Chain
+		test  int // that bears the number
+	}
+	var roots []root
+	for _, i := range h.numbers[fold(number)] {
+		if !h.counts(i) {
 			continue
 		}
-		begin := begun(h.Lines[retest].Test)
+		for _, n := range h.standsFor(i) {
+			if c := h.chain(n); c != nil {
+				roots = append(roots, root{c, i})
+			}
+		}
+	}
+	narrow := func(keep func(root) bool) {
+		if kept := slices.DeleteFunc(slices.Clone(roots), func(r root) bool { return !keep(r) }); len(kept) > 0 {
+			roots = kept
+		}
+	}
+	if len(roots) > 1 {
+		narrow(func(r root) bool { return slices.Contains(named, r.chain) })
+		narrow(func(r root) bool { return !h.before(t, r.test) })
+		nearest := 0
+		for _, r := range roots {
+			nearest = max(nearest, h.days[r.test])
+		}
+		narrow(func(r root) bool { return h.days[r.test] == nearest || h.days[r.test] == always })
+	}
+	var chains []*Chain
+	for _, r := range roots {
+		if !slices.Contains(chains, r.chain) {
+			chains = append(chains, r.chain)
+		}
+	}
+	return chains
+}
+
+// untreated says why no treatment lies between the last fail of a chain and a
+// retest; false where one does.
+func (h *history) untreated(c *Chain, fails []int, retest int) (ObstacleKind, bool) {
+	nearest, least := NoTreatment, -1
+	begin := begun(h.Lines[retest].Test)
+	for _, t := range c.Treatments {
+		if slices.ContainsFunc(fails, func(fell int) bool { return h.before(t, fell) }) {
+			continue
+		}
 		if gap, ok := treatmentBegun(t).until(begin); ok && gap < 0 {
 			continue // a treatment after the retest
 		}
-		end := treatmentEnded(t)
-		gap, ok := end.until(begin)
-		var kind ObstacleKind
-		switch {
-		case !ok && !end.hasMinutes:
-			kind = TreatmentEndUnknown
-		case !ok:
-			kind = TreatmentOrderUnknown
-		case gap < 0:
-			kind = RetestBeforeEnd
-		case gap < h.drying:
-			kind = RetestTooSoon
-		default:
+		kind, progress := h.progress(c, t, fails[len(fails)-1], begin)
+		if progress == dry {
 			return 0, false
 		}
-		nearest = max(nearest, kind)
+		if progress > least {
+			nearest, least = kind, progress
+		}
 	}
 	return nearest, true
 }
 
-// before reports whether a treatment is known to have ended before a test
-// began, so that it was no treatment of what that test found.
+// dry is the progress of a treatment that has been followed to its end.
+const dry = 5
+
+// progress says what is missing for a treatment to lie between a fail and a
+// retest that began at a moment, and how far it had come.
+func (h *history) progress(c *Chain, t *record.Treatment, fell int, begin moment) (ObstacleKind, int) {
+	end := treatmentEnded(t)
+	gap, ok := end.until(begin)
+	sure := true
+	if ok && !end.hasMinutes && begin.hasMinutes { // it may have gone on to the end of its day
+		const day = 24 * 60
+		gap = unit.Minutes(float64(begin.day.Since(end.day)-1)*day + begin.minutes)
+		sure = gap >= h.drying
+	}
+	switch {
+	case h.vague[handed{c, t}]:
+		return TreatmentUnclear, 0
+	case !ok && !end.hasMinutes:
+		return TreatmentEndUnknown, 1
+	case !ok, !sure, !h.answers(c, t, fell):
+		return TreatmentOrderUnknown, 2
+	case gap < 0:
+		return RetestBeforeEnd, 3
+	case gap < h.drying:
+		return RetestTooSoon, 4
+	}
+	return 0, dry
+}
+
+// before reports whether a treatment had ended by the time that a test had
+// found what it found, so that it was no treatment of that. Where the times do
+// not tell, a retest that names a treatment was made after it.
 func (h *history) before(t *record.Treatment, test int) bool {
-	gap, ok := treatmentEnded(t).until(begun(h.Lines[test].Test))
-	return ok && gap >= 0
+	if gap, ok := treatmentEnded(t).until(finished(h.Lines[test].Test)); ok {
+		return gap >= 0
+	}
+	named := h.Lines[test].Test.Treatment.Val
+	return h.link(test).role == record.Retest && fold(named) != "" && fold(named) == fold(t.Name.Val)
+}
+
+// answers reports whether a treatment was made because of what a test above
+// the limit found: by its time, or where this does not tell because it names
+// the test, or the fail with which the chain begins.
+func (h *history) answers(c *Chain, t *record.Treatment, fell int) bool {
+	if _, ok := treatmentEnded(t).until(finished(h.Lines[fell].Test)); ok {
+		return !h.before(t, fell)
+	}
+	return fell == c.Fail || slices.ContainsFunc(t.OfTests.Val, func(number string) bool {
+		return fold(number) == fold(h.Lines[fell].Test.Number.Val)
+	})
 }
 
 // treatedSince reports whether a treatment has ended since a test.
 func (h *history) treatedSince(c *Chain, since int) bool {
 	return slices.ContainsFunc(c.Treatments, func(t *record.Treatment) bool {
 		end := treatmentEnded(t)
-		return !h.before(t, since) && (end.hasMinutes || !h.until.IsZero() && !end.day.IsZero() && end.day.Compare(h.until) < 0)
+		return !h.before(t, since) && !h.vague[handed{c, t}] &&
+			(end.hasMinutes || !h.until.IsZero() && !end.day.IsZero() && end.day.Compare(h.until) < 0)
 	})
 }
 

@@ -45,7 +45,8 @@ func (s ChainState) String() string { return name(s, "open", "treated", "cleared
 func (k ObstacleKind) String() string {
 	return name(k, "no-treatment", "treatment-end-unknown", "treatment-order-unknown", "retest-before-end",
 		"retest-too-soon", "no-retest", "retest-failed", "retest-not-established", "same-footprint",
-		"location-unknown", "too-few-adjacent", "adjacent-failed", "adjacent-not-established")
+		"location-unknown", "too-few-adjacent", "adjacent-failed", "adjacent-not-established",
+		"retest-before-fail", "other-area", "reference-unclear", "treatment-unclear")
 }
 
 // String is the stable name of the reason.

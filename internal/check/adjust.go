@@ -31,7 +31,7 @@ var adjustedWithoutAsFound = &assess.Check{
 			}
 			left := false
 			for k, c := range checks {
-				if !asLeft(c.what) {
+				if !c.what.AsLeft() {
 					continue
 				}
 				left = true
@@ -71,11 +71,6 @@ func (s *session) reportRemark(v *assess.Review, checks []timed[*record.MeterChe
 			})
 		}
 	}
-}
-
-// asLeft reports whether the entry is a reading after an adjustment.
-func asLeft(c *record.MeterCheck) bool {
-	return holdsAny(c.FoundLeft.Val, "left", "after", "nach", "después", "après", "etter")
 }
 
 // speaksOfAdjusting reports whether a remark says that the meter was set, in

@@ -21,5 +21,6 @@ func All() []*assess.Check {
 		siteChecks(),
 		readingPatterns(),
 		recordPatterns(),
+		photoChecks(),
 	)
 }

@@ -71,7 +71,7 @@ func glassBlanks(v *assess.Review) []glassBlank {
 	}
 	for i := range v.Job.Water {
 		w := &v.Job.Water[i]
-		if !onGlass(w) || !w.Conductivity.Known() {
+		if !w.OnGlass() || !w.Conductivity.Known() {
 			continue
 		}
 		most, ok := allowed[w.Date.Val]
@@ -104,7 +104,7 @@ func waterBehind(v *assess.Review, w *record.Water) (unit.Conductivity, bool) {
 	value, found := unit.Conductivity(0), false
 	for i := range v.Job.Water {
 		x := &v.Job.Water[i]
-		if onGlass(x) || !x.Conductivity.Known() || plate(x.Bottle.Val) != plate(w.Bottle.Val) || x.Date.Val != w.Date.Val ||
+		if x.OnGlass() || !x.Conductivity.Known() || plate(x.Bottle.Val) != plate(w.Bottle.Val) || x.Date.Val != w.Date.Val ||
 			x.Time.Known() && w.Time.Known() && x.Time.Val > w.Time.Val {
 			continue
 		}

@@ -10,17 +10,8 @@ import (
 	"saltline/internal/unit"
 )
 
-// The words by which a treatment is one with water, and an extract one of
-// wash water.
-var (
-	washing   = stems{"wash", "rins", "hydro", "water jet", "wasser", "wasch", "gewaschen", "spül", "lavad", "agua", "enjuag", "lavage", "rinç", "eau", "vask", "vann", "spyl"}
-	washWater = stems{"wash", "water", "wasch", "wasser", "agua", "eau", "vask", "vann"}
-	abrasive  = stems{"abras", "grit", "strahlm", "granal", "blåsem"}
-)
-
-// ofWater reports whether an extract is one of wash water; the others are of
-// abrasives.
-func ofWater(e *record.Extract) bool { return washWater.in(e.Kind.Val) && !abrasive.in(e.Kind.Val) }
+// washing are the words by which a treatment is one with water.
+var washing = stems{"wash", "rins", "hydro", "water jet", "wasser", "wasch", "gewaschen", "spül", "lavad", "agua", "enjuag", "lavage", "rinç", "eau", "vask", "vann", "spyl"}
 
 // washWaterAboveLimit: the water of a wash is saltier than the record allows.
 // What it left dries on the steel. There is no house setting: without a limit
@@ -33,7 +24,7 @@ var washWaterAboveLimit = &assess.Check{
 	Run: func(v *assess.Review) {
 		for i := range v.Job.Extracts {
 			e := &v.Job.Extracts[i]
-			if ofWater(e) && e.Conductivity.Known() && e.Limit.Known() && e.Conductivity.Val > e.Limit.Val {
+			if e.OfWater() && e.Conductivity.Known() && e.Limit.Known() && e.Conductivity.Val > e.Limit.Val {
 				reportExtract(v, e, e.Limit.Val, false, washedWith(v, e), nil)
 			}
 		}
@@ -59,7 +50,7 @@ func limitOfSource(v *assess.Review, t *record.Treatment) (unit.Conductivity, bo
 	var limits []unit.Conductivity
 	for i := range v.Job.Extracts {
 		e := &v.Job.Extracts[i]
-		if ofWater(e) && e.Limit.Known() && (e.Batch.Val == "" || folded(e.Batch.Val) == folded(t.WaterSource.Val)) && !slices.Contains(limits, e.Limit.Val) {
+		if e.OfWater() && e.Limit.Known() && (e.Batch.Val == "" || folded(e.Batch.Val) == folded(t.WaterSource.Val)) && !slices.Contains(limits, e.Limit.Val) {
 			limits = append(limits, e.Limit.Val)
 		}
 	}
@@ -139,7 +130,7 @@ func waterTested(v *assess.Review, t *record.Treatment) bool {
 	return slices.ContainsFunc(v.Job.Extracts, func(e record.Extract) bool {
 		sameSource := e.Batch.Val != "" && folded(e.Batch.Val) == folded(t.WaterSource.Val)
 		sameDay := e.Date.Known() && e.Date.Val == t.Date.Val && (e.Batch.Val == "" || t.WaterSource.Val == "")
-		return ofWater(&e) && hasResult(&e) && (sameSource || sameDay)
+		return e.OfWater() && hasResult(&e) && (sameSource || sameDay)
 	})
 }
 
@@ -169,7 +160,7 @@ var abrasiveAboveLimit = &assess.Check{
 			if e.Limit.Known() {
 				limit, house = e.Limit.Val, false
 			}
-			if ofWater(e) || !e.Conductivity.Known() || !hasResult(e) || e.Conductivity.Val <= limit {
+			if e.OfWater() || !e.Conductivity.Known() || !hasResult(e) || e.Conductivity.Val <= limit {
 				continue
 			}
 			var areas []string

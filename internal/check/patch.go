@@ -6,6 +6,7 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
+	"saltline/internal/stock"
 	"saltline/internal/unit"
 )
 
@@ -245,28 +246,19 @@ var patchStockDiffers = &assess.Check{
 		if len(v.Job.Patches) == 0 {
 			return
 		}
-		drawn := map[*record.Patch][]int{}
-		for i := range v.Lines {
-			if p := supplyOf(v, i); p != nil {
-				drawn[p] = append(drawn[p], i)
-			}
-		}
-		for i := range v.Job.Patches {
-			p := &v.Job.Patches[i]
-			once := p.Kind.Val == record.SingleUse || p.MaximumUses.Val == 1
-			if !once || !p.OpeningStock.Known() || !p.ClosingStock.Known() || len(drawn[p]) == 0 {
+		for _, b := range stock.Batches(v.Result) {
+			off, known := b.Difference()
+			if !known || off == 0 || b.Recorded() == 0 {
 				continue
 			}
-			used := p.OpeningStock.Val - p.ClosingStock.Val
-			if used != len(drawn[p]) {
-				report(v, assess.Finding{
-					Date: lastDay(v, drawn[p]), Places: []diag.Pos{p.ClosingStock.Pos, p.OpeningStock.Pos},
-					Args: map[string]any{
-						"Batch": p.Batch.Text, "Opening": p.OpeningStock.Val, "Closing": p.ClosingStock.Val,
-						"Used": used, "Recorded": len(drawn[p]), "Missing": used > len(drawn[p]),
-					},
-				})
-			}
+			drawn, _ := b.Drawn()
+			report(v, assess.Finding{
+				Date: b.Last, Places: []diag.Pos{b.Row.ClosingStock.Pos, b.Row.OpeningStock.Pos},
+				Args: map[string]any{
+					"Batch": b.Name, "Opening": b.Row.OpeningStock.Val, "Closing": b.Row.ClosingStock.Val,
+					"Used": drawn, "Recorded": b.Recorded(), "Missing": off > 0,
+				},
+			})
 		}
 	},
 }

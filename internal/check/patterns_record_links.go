@@ -1,7 +1,6 @@
 package check
 
 import (
-	"path"
 	"slices"
 	"strings"
 	"unicode"
@@ -99,30 +98,10 @@ func photos(v *assess.Review, tell func(test int, name, file string)) {
 		if !p.Known() {
 			continue
 		}
-		for name := range strings.FieldsFuncSeq(p.Val, func(r rune) bool { return r == ',' || r == ';' || r == '|' || r == '\n' }) {
-			name = strings.TrimSpace(name)
-			if file := strings.ToLower(name); isFile(file) {
-				tell(i, name, file)
-			}
+		for _, name := range record.PhotoNames(p.Val) {
+			tell(i, name, strings.ToLower(name))
 		}
 	}
-}
-
-// isFile reports whether a text names a file and does not only say that there
-// is a photo, or how many: it has an ending, or letters with three digits or
-// more, as cameras name theirs.
-func isFile(name string) bool {
-	ending := strings.TrimPrefix(path.Ext(name), ".")
-	if 2 < len(ending) && len(ending) < 5 && strings.IndexFunc(ending, unicode.IsLetter) == 0 && !strings.Contains(ending, " ") {
-		return true
-	}
-	digits := 0
-	for _, r := range name {
-		if unicode.IsDigit(r) {
-			digits++
-		}
-	}
-	return digits >= 3 && strings.IndexFunc(name, unicode.IsLetter) >= 0 && !strings.Contains(name, " ")
 }
 
 // oneExtraction reports whether the rows are one extraction, listed more than

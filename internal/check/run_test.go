@@ -46,6 +46,9 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 	var files []*table.File
 	rows := map[diag.Pos]*line{}
 	for _, g := range e.tables {
+		if g.name == filesBeside {
+			continue
+		}
 		f := g.read(t)
 		files = append(files, f)
 		for i := range g.lines {
@@ -54,6 +57,7 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 	}
 	job, list := record.Bind(files, record.Options{})
 	readAsMeant(t, file, e, job, list)
+	findPhotos(t, e, job)
 	r := assess.Run(job, []*assess.Check{c})
 
 	wants := map[diag.Pos][]string{{}: e.nowhere}

@@ -33,8 +33,9 @@ import (
 // stand last and are taken off before the table is read. "=A1*2 [4.0]" is a
 // formula with its stored result, "=A1*2 [4.0; 5.0]" one that would now give
 // another, "#4.0" a typed number, "~4.0" a cell that is struck through,
-// "@2026-03-04 [04. Mrz]" a date and how it is shown. What a
-// finding says is followed by its severity, its direction and its day: "…
+// "@2026-03-04 [04. Mrz]" a date and how it is shown. The table "photos" is none
+// of the record: it lists files beside it, as photo_test.go says. What a finding
+// says is followed by its severity, its direction and its day: "…
 // [weakens, unsafe side] of 2026-03-03", or "of the whole job".
 type sheet struct {
 	file  string

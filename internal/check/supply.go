@@ -3,17 +3,14 @@ package check
 import (
 	"cmp"
 	"slices"
-	"strings"
-	"unicode"
 
 	"saltline/internal/assess"
 	"saltline/internal/record"
+	"saltline/internal/stock"
 )
 
-// supplyOf is the row of the patches table that a test drew on: the one whose
-// name it gives; else the batch with which its patch's name begins, as A31 in
-// A31-001; else, for a test that names no patch, the only row of its kind.
-// Nil where there is none.
+// supplyOf is the row of the patches table that a test drew on, as the stock
+// is counted; nil where there is none.
 func supplyOf(v *assess.Review, i int) *record.Patch {
 	if len(v.Job.Patches) == 0 {
 		return nil
@@ -22,60 +19,7 @@ func supplyOf(v *assess.Review, i int) *record.Patch {
 }
 
 // supplies are the rows of the patches table by test.
-var supplies = assess.Shared(func(v *assess.Review) []*record.Patch {
-	rows := make([]*record.Patch, len(v.Lines))
-	type named struct {
-		patch int32
-		known bool
-		kind  record.PatchKind
-	}
-	seen := map[named]*record.Patch{}
-	names := patchesNamed(v)
-	for i := range v.Lines {
-		t := v.Lines[i].Test
-		n := named{names.at(i), t.PatchKind.Known(), t.PatchKind.Val}
-		row, is := seen[n]
-		if !is {
-			row = supplyFor(v, t)
-			seen[n] = row
-		}
-		rows[i] = row
-	}
-	return rows
-})
-
-// supplyFor finds the row of a test.
-func supplyFor(v *assess.Review, t *record.Test) *record.Patch {
-	var best, ofKind *record.Patch
-	kinds := 0
-	for i := range v.Job.Patches {
-		p := &v.Job.Patches[i]
-		batch := folded(p.Batch.Val)
-		switch {
-		case batch != "" && drawnFrom(folded(t.Patch.Val), batch):
-			if best == nil || len(batch) > len(folded(best.Batch.Val)) {
-				best = p
-			}
-		case t.Patch.Val == "" && t.PatchKind.Known() && p.Kind.Known() && p.Kind.Val == t.PatchKind.Val:
-			ofKind = p
-			kinds++
-		}
-	}
-	if best == nil && kinds == 1 {
-		return ofKind
-	}
-	return best
-}
-
-// drawnFrom reports whether a patch is the batch itself or one of it.
-func drawnFrom(patch, batch string) bool {
-	rest, ok := strings.CutPrefix(patch, batch)
-	if !ok || rest == "" {
-		return ok
-	}
-	r := []rune(rest)[0]
-	return !unicode.IsLetter(r) && !unicode.IsDigit(r)
-}
+var supplies = assess.Shared(func(v *assess.Review) []*record.Patch { return stock.Rows(v.Job) })
 
 // kindOf is the kind of the patch of a test, by its own row, else by the
 // patches table.

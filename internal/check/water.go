@@ -95,7 +95,7 @@ func readBottles(v *assess.Review) *bottles {
 	b := &bottles{v.Lines, bottlesUsed(v), map[bottleDay][]*record.Water{}}
 	for i := range v.Job.Water {
 		w := &v.Job.Water[i]
-		if key := (bottleDay{w.Date.Val, b.used.find(w.Bottle.Val)}); key.bottle > 0 && w.Conductivity.Known() && !onGlass(w) {
+		if key := (bottleDay{w.Date.Val, b.used.find(w.Bottle.Val)}); key.bottle > 0 && w.Conductivity.Known() && !w.OnGlass() {
 			b.read[key] = append(b.read[key], w)
 		}
 	}
@@ -130,11 +130,6 @@ func begun(t *record.Test) *record.Given[unit.Clock] {
 		return &t.Start
 	}
 	return &t.Read
-}
-
-// onGlass reports whether an entry of the water table is a procedural blank.
-func onGlass(w *record.Water) bool {
-	return holdsAny(w.BlankKind.Val, "procedur", "glas", "vidrio", "verre")
 }
 
 // waterOutOfDate: a bottle was used after its date, or longer after it was

@@ -102,6 +102,7 @@ func Labelled(label string, value Text) Field { return Field{label, value} }
 type Box struct {
 	Title  string // "" for none
 	Blocks []Block
+	Aside  *frame.Frame // stands on the right of the blocks, where the box is on one page; nil for none
 }
 
 // A Figure is a drawing with its caption.

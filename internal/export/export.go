@@ -9,8 +9,10 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/audit"
+	"saltline/internal/certificate"
 	"saltline/internal/check"
 	"saltline/internal/diag"
+	"saltline/internal/dossier"
 	"saltline/internal/record"
 	"saltline/internal/salt"
 	"saltline/internal/slip"
@@ -22,9 +24,13 @@ import (
 type Input struct {
 	Result *assess.Result
 	Audit  *audit.Report // the conclusion of an audit; nil for none
-	Words  *wording.Words
-	Tool   string
-	Line   bool // the object in one line
+
+	Certificates []certificate.Certificate // of the areas; nil where none were asked for
+	Dossier      *dossier.Dossier          // of the job; nil where none was asked for
+
+	Words *wording.Words
+	Tool  string
+	Line  bool // the object in one line
 }
 
 // JSON writes one object. A key whose value is not known is null: never absent
@@ -50,18 +56,20 @@ type exporter struct {
 }
 
 type object struct {
-	Tool        string       `json:"tool"`
-	Inputs      []input      `json:"inputs"`
-	Basis       basis        `json:"basis"`
-	Assumptions []assumption `json:"assumptions"`
-	Tests       []test       `json:"tests"`
-	Areas       []area       `json:"areas"`
-	Ambient     []ambient    `json:"ambient"`
-	Findings    []finding    `json:"findings"`
-	Changes     changes      `json:"changes"`
-	Systematic  []systematic `json:"systematic"`
-	Audit       *auditPart   `json:"audit"`
-	Reading     note         `json:"reading"`
+	Tool         string       `json:"tool"`
+	Inputs       []input      `json:"inputs"`
+	Basis        basis        `json:"basis"`
+	Assumptions  []assumption `json:"assumptions"`
+	Tests        []test       `json:"tests"`
+	Areas        []area       `json:"areas"`
+	Ambient      []ambient    `json:"ambient"`
+	Findings     []finding    `json:"findings"`
+	Changes      changes      `json:"changes"`
+	Systematic   []systematic `json:"systematic"`
+	Audit        *auditPart   `json:"audit"`
+	Certificates []issued     `json:"certificates"`
+	Dossier      *handover    `json:"dossier"`
+	Reading      note         `json:"reading"`
 }
 
 type input struct {
@@ -118,7 +126,7 @@ func (x *exporter) object() object {
 	r := x.Result
 	o := object{
 		Tool: x.Tool, Inputs: []input{}, Basis: x.basis(), Assumptions: []assumption{},
-		Audit: x.audit(x.Input.Audit),
+		Audit: x.audit(x.Input.Audit), Certificates: x.certificates(), Dossier: x.handover(),
 		Tests: []test{}, Areas: []area{}, Ambient: []ambient{}, Findings: []finding{}, Systematic: []systematic{},
 		Changes: changes{r.Changes.PassToFail, r.Changes.FailToPass, r.Changes.PassToNotEstablished, r.Changes.PassToVoid},
 		Reading: note{Used: r.Job.Note.Used, Skipped: []skipped{}, Converted: []change{}, Problems: []problem{}},

@@ -12,6 +12,7 @@ type builder struct {
 	setter
 	words    doc.Words
 	headings []heading      // of the whole document, in order
+	behind   []heading      // of the parts of a volume behind it
 	next     int            // the heading that comes next, in headings
 	index    []contentsLine // entries that wait for the number of a page
 }

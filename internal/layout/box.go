@@ -10,6 +10,9 @@ import (
 func (b *builder) box(bx doc.Box, width, height float64) ([]piece, error) {
 	st := b.style.Box
 	inner := width - 2*st.Pad
+	if bx.Aside != nil {
+		inner -= bx.Aside.W + st.Pad
+	}
 	var ps []piece
 	if bx.Title != "" {
 		ps = b.linePieces(frame.Paragraph, doc.Plain(bx.Title), st.Title, inner)
@@ -25,12 +28,18 @@ func (b *builder) box(bx doc.Box, width, height float64) ([]piece, error) {
 	if len(ps) == 0 {
 		return nil, nil
 	}
-	h := stackHeight(ps) + 2*st.Pad
-	if h > height {
+	h := stackHeight(ps)
+	if bx.Aside != nil {
+		h = max(h, bx.Aside.H)
+	}
+	if h += 2 * st.Pad; h > height {
 		return b.splitBox(ps, width), nil
 	}
 	f := &frame.Frame{W: width, H: h}
 	f.Put(0, 0, frame.Rect(width, h, st.Pen, frame.Fill{}))
+	if bx.Aside != nil {
+		f.Put(width-st.Pad-bx.Aside.W, st.Pad, bx.Aside)
+	}
 	anchors := stack(f, st.Pad, st.Pad, ps)
 	return []piece{{frame: f, space: b.style.Space.Block, anchors: anchors}}, nil
 }

@@ -7,9 +7,13 @@ import (
 	"saltline/internal/doc"
 )
 
-// checkBlocks finds what would only come out wrong on paper.
-func checkBlocks(d *doc.Document) error {
+// checkBlocks finds what would only come out wrong on paper. places are those
+// outside of d that its links may lead to.
+func checkBlocks(d *doc.Document, places []string) error {
 	c := checker{anchors: map[string]bool{}}
+	for _, name := range places {
+		c.anchor(name)
+	}
 	c.blocks(d.Blocks)
 	if d.Footer.Cautions != "" {
 		c.links = append(c.links, d.Footer.Cautions)

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"saltline/internal/doc"
@@ -54,7 +55,7 @@ func (b *builder) contents(c doc.Contents, width float64) []piece {
 	t := b.style.Type.Body
 	number := b.width(t, "00000") // room for the number of any page
 	var out []piece
-	for _, h := range b.headings {
+	for _, h := range slices.Concat(b.headings, b.behind) {
 		if h.level > c.Depth {
 			continue
 		}

@@ -16,31 +16,70 @@ import (
 // place that is not there, two places of one name, a row that does not match
 // its table, a figure larger than a page.
 func Pages(d *doc.Document, style Style, fonts *frame.Fonts) ([]*frame.Frame, error) {
+	s, err := lay(d, style, fonts, within{})
+	if err != nil {
+		return nil, err
+	}
+	s.number(s.flow.pageOf)
+	return s.stamped(whole{pages: len(s.flow.pages), words: d.Words, pageOf: s.flow.pageOf}), nil
+}
+
+// within says where in a volume a document stands. The zero value is that of
+// one by itself.
+type within struct {
+	part   *doc.Part // the part that it is; nil for none
+	behind []heading // of the parts behind it, for the contents
+	places []string  // of the parts behind it, for links
+}
+
+// A setting is a document whose pages are made but for what is stamped on
+// them.
+type setting struct {
+	*builder
+	doc    doc.Document // without its blocks
+	flow   *flow
+	before int // pages of the volume in front of it
+	part   int // of the volume, from 0; −1 for what is none
+}
+
+// name is the name in the whole of a place of the document.
+func (s *setting) name(place string) string {
+	if s.part < 0 {
+		return place
+	}
+	return doc.InPart(s.part, place)
+}
+
+// lay makes the pages of d.
+func lay(d *doc.Document, style Style, fonts *frame.Fonts, in within) (*setting, error) {
 	if style.TextWidth() <= 0 || style.TextHeight() <= 0 {
 		return nil, errors.New("layout: the margins leave no room on the page")
 	}
-	if err := checkBlocks(d); err != nil {
+	if err := checkBlocks(d, in.places); err != nil {
 		return nil, err
 	}
 	b := &builder{
 		setter:   setter{style, fonts},
 		words:    d.Words,
 		headings: collectHeadings(d.Blocks, nil),
+		behind:   in.behind,
 	}
 	body, err := b.pieces(d.Blocks, style.TextWidth(), style.TextHeight())
 	if err != nil {
 		return nil, err
 	}
 	fl := newFlow(style.TextWidth(), style.TextHeight(), style.Page.Blank*style.TextHeight())
-	all := append(b.title(d), body...)
+	all := append(b.title(d, in.part), body...)
 	keepSignatures(all, style.TextHeight())
 	fl.run(all)
-	b.number(fl.pageOf)
-	return b.stamped(d, fl), nil
+	s := &setting{builder: b, doc: *d, flow: fl, part: -1}
+	s.doc.Blocks = nil
+	return s, nil
 }
 
-// title opens the first page with the title of the document.
-func (b *builder) title(d *doc.Document) []piece {
+// title opens the first page with the title of the document. That of a part of
+// a volume is a bookmark.
+func (b *builder) title(d *doc.Document, part *doc.Part) []piece {
 	if d.Title == "" {
 		return nil
 	}
@@ -49,5 +88,9 @@ func (b *builder) title(d *doc.Document) []piece {
 		ps[i].heading, ps[i].keepNext = true, true
 	}
 	ps[len(ps)-1].below = b.style.Space.Heading
+	if part != nil {
+		ps[0].frame.Put(0, 0, frame.Anchor{Name: doc.OpeningOfPart, Title: part.Entry, Level: -1})
+		ps[0].anchors = []string{doc.OpeningOfPart}
+	}
 	return ps
 }

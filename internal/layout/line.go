@@ -1,9 +1,7 @@
 package layout
 
 import (
-	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"saltline/internal/doc"
@@ -21,6 +19,7 @@ type line struct {
 // A span is text of one setting and one link.
 type span struct {
 	s    string
+	soft bool // a soft hyphen stands behind it: a word may be broken here
 	t    Type
 	mark frame.Mark
 	dest string
@@ -100,18 +99,28 @@ func (s setter) naturalWidth(text doc.Text, t Type) float64 {
 	return widest
 }
 
-// wordWidth is the width of the widest word of text, below which it cannot be
-// set without breaking a word.
+// wordWidth is the width of the widest word of text, or part of one between
+// soft hyphens, below which it cannot be set without breaking a word where it
+// has no joint.
 func (s setter) wordWidth(text doc.Text, t Type) float64 {
 	widest := 0.0
 	for _, w := range s.words(text, t) {
-		widest = max(widest, w.w)
+		part := 0.0
+		for _, sp := range w.spans {
+			part += sp.w
+			if sp.soft {
+				widest = max(widest, part+s.width(sp.t, hyphen))
+				part = 0
+			}
+		}
+		widest = max(widest, part)
 	}
 	return widest
 }
 
 // lines breaks text into lines no wider than width. It fills each line before
-// it begins the next, and breaks a word only if the word alone is too wide.
+// it begins the next. A word that does not fit is broken at a soft hyphen, and
+// where it has none only if the word alone is too wide.
 func (s setter) lines(text doc.Text, t Type, width float64) []line {
 	if l, ok := s.oneLine(text, t, width); ok {
 		return []line{l}
@@ -126,10 +135,17 @@ func (s setter) lines(text doc.Text, t Type, width float64) []line {
 		if w.newLine {
 			flush()
 		}
-		if len(cur.spans) > 0 && cur.w+s.space(cur, w)+w.w > width+slack {
-			flush()
-		}
-		for len(cur.spans) == 0 && w.w > width+slack {
+		for cur.w+s.space(cur, w)+w.w > width+slack {
+			if head, rest, ok := s.softly(w, width-cur.w-s.space(cur, w)); ok {
+				cur.add(head, s.space(cur, w))
+				flush()
+				w = rest
+				continue
+			}
+			if len(cur.spans) > 0 {
+				flush()
+				continue
+			}
 			head, rest := s.broken(w, width)
 			if rest.w == 0 {
 				break
@@ -214,124 +230,6 @@ func (s setter) finished(l line, t Type) line {
 	l.h = tallest.Leading
 	l.base = (l.h + m.Cap) / 2
 	return l
-}
-
-// A word is text that is not broken as long as there is another way.
-type word struct {
-	spans   []span
-	w       float64
-	spaced  bool // it has a space before it
-	newLine bool // it begins a line
-}
-
-// words cuts text at its spaces and line feeds. No-break spaces are left in the
-// words, and hyphens too: half an address or half the number of a document
-// misleads.
-func (s setter) words(text doc.Text, t Type) []word {
-	var out []word
-	cur := word{}
-	open := false // whether cur holds something
-	end := func() {
-		if open {
-			out = append(out, cur)
-		}
-		cur, open = word{}, false
-	}
-	for _, r := range text {
-		rt := s.looked(t, r.Look)
-		str := s.shown(rt, r.S)
-		mark := r.Mark
-		for str != "" || mark != frame.NoMark {
-			part, sep, rest := nextWord(str)
-			if part != "" || mark != frame.NoMark {
-				sp := span{s: part, t: rt, mark: mark, dest: r.Dest, uri: r.URI}
-				sp.w = s.markWidth(rt, mark) + s.width(rt, part)
-				cur.spans = append(cur.spans, sp)
-				cur.w += sp.w
-				open, mark = true, frame.NoMark
-			}
-			switch sep {
-			case ' ':
-				end()
-				cur.spaced = true
-			case '\n':
-				end()
-				cur.newLine, open = true, true
-			}
-			str = rest
-		}
-	}
-	end()
-	return out
-}
-
-// nextWord cuts s behind its first word. sep is ' ' or '\n' where that
-// character ended the word and was dropped, and 0 at the end of s.
-func nextWord(s string) (part string, sep byte, rest string) {
-	if i := strings.IndexAny(s, " \n"); i >= 0 {
-		return s[:i], s[i], s[i+1:]
-	}
-	return s, 0, ""
-}
-
-// A cut is a place in a word: so many bytes into one of its spans.
-type cut struct {
-	span, bytes int
-}
-
-// broken cuts a word that is wider than width behind the last hyphen between
-// two letters that fits, or else behind the last character, but never before
-// the first. The rest is empty if nothing can be cut.
-func (s setter) broken(w word, width float64) (head, rest word) {
-	at, hyphen := cut{}, cut{}
-	used := 0.0
-	var before rune // the character at at-1
-fitting:
-	for i, sp := range w.spans {
-		used += s.markWidth(sp.t, sp.mark)
-		for j, r := range sp.s {
-			used += s.width(sp.t, string(r))
-			if used > width && at != (cut{}) {
-				break fitting
-			}
-			next := cut{i, j + utf8.RuneLen(r)}
-			if after, _ := utf8.DecodeRuneInString(sp.s[next.bytes:]); r == '-' && unicode.IsLetter(before) && unicode.IsLetter(after) {
-				hyphen = next
-			}
-			at, before = next, r
-		}
-	}
-	if hyphen != (cut{}) {
-		at = hyphen
-	}
-	if at == (cut{}) {
-		return w, word{}
-	}
-	return s.parted(w, at)
-}
-
-// parted is what w holds before a place and what it holds from there on.
-func (s setter) parted(w word, at cut) (head, rest word) {
-	left, right := w.spans[at.span], w.spans[at.span]
-	left.s, right.s = left.s[:at.bytes], left.s[at.bytes:]
-	left.w = s.markWidth(left.t, left.mark) + s.width(left.t, left.s)
-	right.w, right.mark = right.w-left.w, frame.NoMark
-
-	head.spans = append(slices.Clip(w.spans[:at.span]), left)
-	if right.s != "" {
-		rest.spans = append(rest.spans, right)
-	}
-	rest.spans = append(rest.spans, w.spans[at.span+1:]...)
-	head.w, rest.w = spansWidth(head.spans), spansWidth(rest.spans)
-	return head, rest
-}
-
-func spansWidth(spans []span) float64 {
-	w := 0.0
-	for _, sp := range spans {
-		w += sp.w
-	}
-	return w
 }
 
 // draw puts l into f with its top left corner at x, y.

@@ -68,6 +68,16 @@ func TestLines(t *testing.T) {
 		{"wide mark alone", 1, doc.Marked(frame.Disc, nil), []string{"<disc>"}},
 		{"narrower than a digit", 1, doc.Plain("123"), []string{"1", "2", "3"}},
 		{"no glyph", 60, doc.Plain("☐1"), []string{"\ufffd1"}},
+		{"soft hyphen in a word that fits", 60, doc.Plain("Mess\u00adgerät"), []string{"Messgerät"}},
+		{"soft hyphen in a word that does not", 40, doc.Plain("Mess\u00adgerät"), []string{"Mess-", "gerät"}},
+		{"soft hyphen fills the line", 50, doc.Plain("12 Mess\u00adgerät"), []string{"12 Mess-", "gerät"}},
+		{"soft hyphen that does not fit either", 32, doc.Plain("12 Mess\u00adgerät"), []string{"12", "Mess-", "gerät"}},
+		{"last soft hyphen that fits", 35, doc.Plain("00\u00ad00\u00ad00"), []string{"0000-", "00"}},
+		{"every soft hyphen", 30, doc.Plain("Leit\u00adfähig\u00adkeit"), []string{"Leit-", "fähig-", "keit"}},
+		{"soft hyphens too far apart", 20, doc.Plain("0000\u00ad0000"), []string{"000", "0-", "000", "0"}},
+		{"soft hyphens at the ends", 60, doc.Plain("\u00ad12\u00ad 34\u00ad"), []string{"12 34"}},
+		{"soft hyphen between looks", 40, doc.Join(doc.Plain("0000\u00ad"), doc.Strong("0000")), []string{"0000-", "0000"}},
+		{"no room for the hyphen", 24, doc.Plain("0000\u00ad0000"), []string{"0000", "0000"}},
 		{"beyond the plane", 60, doc.Plain("😀1"), []string{"\ufffd1"}},
 	} {
 		if got := said(s.lines(c.text, body, c.width)); !slices.Equal(got, c.want) {
@@ -82,8 +92,11 @@ func TestRandomLinesKeepTheirTextAndWidth(t *testing.T) {
 	s := newSetter(t)
 	seed := rand.Uint64()
 	rng := rand.New(rand.NewPCG(seed, 0))
-	const alphabet = "ab01 .,-\u00a0\nµ²±Ж"
-	for range 2000 {
+	// Hyphens stand in the one, and soft hyphens, which may come out as hyphens
+	// or not at all, in the other.
+	alphabets := []string{"ab01 .,-\u00a0\nµ²±Ж", "ab01 .,\u00ad\u00a0\nµ²±Ж"}
+	for n := range 4000 {
+		alphabet := alphabets[n%2]
 		var text doc.Text
 		for range rng.IntN(5) {
 			var b strings.Builder
@@ -110,7 +123,11 @@ func TestRandomLinesKeepTheirTextAndWidth(t *testing.T) {
 			}
 		}
 		squeeze := func(s string) string {
-			return strings.NewReplacer(" ", "", "\n", "").Replace(s)
+			s = strings.NewReplacer(" ", "", "\n", "").Replace(s)
+			if n%2 == 1 {
+				s = strings.NewReplacer("-", "", "\u00ad", "").Replace(s)
+			}
+			return s
 		}
 		if got, want := squeeze(strings.Join(said(ls), "")), squeeze(text.String()); got != want {
 			t.Fatalf("seed %d: set %q, want %q", seed, got, want)
@@ -216,5 +233,20 @@ func TestBookmarksNeverSkipALevel(t *testing.T) {
 	}
 	if want := []int{0, 1, 0, 1, 2}; !slices.Equal(got, want) {
 		t.Errorf("depths %d, want %d", got, want)
+	}
+}
+
+// A column may be as narrow as the widest part of a head between soft hyphens.
+func TestSoftHyphenInHead(t *testing.T) {
+	b := &builder{setter: newSetter(t)}
+	least := func(head string) float64 {
+		return b.measured(doc.Table{Columns: []doc.Column{{Head: head}}}, b.style.Table.Sizes[0], 300)[0].least
+	}
+	head, _ := b.headTypes(b.style.Table.Sizes[0])
+	if got, want := least("Mess\u00adunsicherheit"), b.width(head, "unsicherheit"); math.Abs(got-want) > 1e-6 {
+		t.Errorf("the column needs %g, want %g", got, want)
+	}
+	if got, want := least("Leitfähig\u00adkeit"), b.width(head, "Leitfähig-"); math.Abs(got-want) > 1e-6 {
+		t.Errorf("the column needs %g, want %g: the hyphen needs room too", got, want)
 	}
 }

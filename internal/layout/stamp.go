@@ -8,53 +8,70 @@ import (
 	"saltline/internal/frame"
 )
 
+// A whole is what the pages of a document are counted in: itself, or a volume.
+type whole struct {
+	pages    int
+	words    doc.Words      // that count the pages
+	pageOf   map[string]int // of every place
+	cautions string         // where the cautions are, for documents without their own
+	own      bool           // the document's own pages are counted, too
+}
+
 // stamped puts each body on its page, with what every page says about itself
 // and the document. It runs last, when the number of pages is known.
-func (b *builder) stamped(d *doc.Document, fl *flow) []*frame.Frame {
-	out := make([]*frame.Frame, len(fl.pages))
-	for i, body := range fl.pages {
-		page := &frame.Frame{W: b.style.Page.W, H: b.style.Page.H}
-		page.Put(0, 0, b.runningHead(d, i+1, len(fl.pages)))
-		page.Put(b.style.Page.Left, b.style.Page.Top, body)
-		page.Put(0, 0, b.footer(d, fl.pageOf, i == len(fl.pages)-1))
+func (s *setting) stamped(w whole) []*frame.Frame {
+	out := make([]*frame.Frame, len(s.flow.pages))
+	for i, body := range s.flow.pages {
+		page := &frame.Frame{W: s.style.Page.W, H: s.style.Page.H}
+		name := []string{s.doc.Title, s.doc.Number, s.doc.Revision}
+		if w.own {
+			name = append(name, fmt.Sprintf(s.words.PageOf, i+1, len(s.flow.pages)))
+		}
+		page.Put(0, 0, s.runningHead(joined(name...), fmt.Sprintf(w.words.PageOf, s.before+i+1, w.pages)))
+		page.Put(s.style.Page.Left, s.style.Page.Top, body)
+		page.Put(0, 0, s.footer(w, i == len(s.flow.pages)-1))
 		out[i] = page
 	}
 	return out
 }
 
-// runningHead names the document on the left, with its number, revision, job
-// and scope below, and the page and the status on the right.
-func (b *builder) runningHead(d *doc.Document, page, pages int) *frame.Frame {
-	pg, t := b.style.Page, b.style.Type
+// runningHead names the document on the left, with its job and scope below, and
+// the page and the status on the right.
+func (s *setting) runningHead(name, page string) *frame.Frame {
+	pg, t := s.style.Page, s.style.Type
 	f := &frame.Frame{W: pg.W, H: pg.Top, Role: frame.Artifact}
 	strong := t.Stamp
 	strong.Face = strong.Face.Bold()
 	second := pg.HeadLine + t.Stamp.Leading
 
-	b.stamp(f, pg.HeadLine, strong, joined(d.Title, d.Number, d.Revision), t.Stamp, fmt.Sprintf(d.Words.PageOf, page, pages))
-	b.stamp(f, second, t.Stamp, joined(d.Job, d.Scope), t.Status, d.Status)
-	f.Put(pg.Left, pg.HeadRule, frame.HLine(b.style.TextWidth(), b.style.Rule.Thin))
+	s.stamp(f, pg.HeadLine, strong, name, t.Stamp, page)
+	s.stamp(f, second, t.Stamp, joined(s.doc.Job, s.doc.Scope), t.Status, s.doc.Status)
+	f.Put(pg.Left, pg.HeadRule, frame.HLine(s.style.TextWidth(), s.style.Rule.Thin))
 	return f
 }
 
 // footer says what the page was made from, by what and when, and where the
 // cautions are.
-func (b *builder) footer(d *doc.Document, pageOf map[string]int, last bool) *frame.Frame {
+func (s *setting) footer(w whole, last bool) *frame.Frame {
+	b, d := s.builder, &s.doc
 	pg, t := b.style.Page, b.style.Type.Stamp
 	f := &frame.Frame{W: pg.W, H: pg.H, Role: frame.Artifact}
-	cautions := ""
+	cautions, dest := "", w.cautions
 	if d.Footer.Cautions != "" {
-		cautions = fmt.Sprintf(d.Words.Cautions, pageOf[d.Footer.Cautions])
+		dest = s.name(d.Footer.Cautions)
+	}
+	if dest != "" {
+		cautions = fmt.Sprintf(d.Words.Cautions, w.pageOf[dest])
 	}
 	f.Put(pg.Left, pg.H-pg.FootRule, frame.HLine(b.style.TextWidth(), b.style.Rule.Hair))
 	b.stamp(f, pg.H-pg.FootLine, t, joined(d.Footer.Digest, d.Footer.Tool, d.Footer.Produced), t, cautions)
 	if cautions != "" {
-		w := b.width(t, b.shown(t, cautions))
-		f.Put(pg.W-pg.Right-w, pg.H-pg.FootLine-t.Size, frame.Link{W: w, H: t.Leading, Dest: d.Footer.Cautions})
+		width := b.width(t, b.shown(t, cautions))
+		f.Put(pg.W-pg.Right-width, pg.H-pg.FootLine-t.Size, frame.Link{W: width, H: t.Leading, Dest: dest})
 	}
 	if last && d.Words.End != "" {
-		s := b.shown(t, d.Words.End)
-		f.Put((pg.W-b.width(t, s))/2, pg.H-pg.EndLine, frame.Text{S: s, Face: t.Face, Size: t.Size, Colour: t.Colour})
+		end := b.shown(t, d.Words.End)
+		f.Put((pg.W-b.width(t, end))/2, pg.H-pg.EndLine, frame.Text{S: end, Face: t.Face, Size: t.Size, Colour: t.Colour})
 	}
 	return f
 }

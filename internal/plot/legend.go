@@ -41,12 +41,17 @@ func (c Chart) legend(fonts *frame.Fonts, g *geometry) [][]entry {
 		from := c.Words.Number(g.scale.high, g.scale.decimals())
 		all = append(all, entry{nil, fmt.Sprintf(c.Words.Broken, from), noteHand})
 	}
+	return legendLines(fonts, all, g.width)
+}
+
+// legendLines puts entries into lines of a width.
+func legendLines(fonts *frame.Fonts, all []entry, width int) [][]entry {
 	var lines [][]entry
 	x := 0
 	for _, e := range all {
-		e.says = e.hand.fit(fonts, e.says, g.width-signWidth-steps(space))
+		e.says = e.hand.fit(fonts, e.says, width-signWidth-steps(space))
 		w := e.width(fonts)
-		if len(lines) == 0 || x+w > g.width {
+		if len(lines) == 0 || x+w > width {
 			lines = append(lines, nil)
 			x = 0
 		}

@@ -1,6 +1,10 @@
 package record
 
-import "slices"
+import (
+	"slices"
+
+	"saltline/internal/diag"
+)
 
 // A column binds the cells below one canonical heading to a field of the
 // row type T. A new column is one line in the list of its table.
@@ -15,6 +19,7 @@ type field[T any] struct {
 	set   func(row *T, c *cell)
 	copy  func(to, from *T)
 	said  func(row *T) said
+	wrote func(row *T) wrote
 }
 
 // content is what the cells of a column are made of, as far as a cell needs
@@ -34,6 +39,13 @@ func (c content) numeric() bool { return c == holdsNumbers || c == holdsHumidity
 type said struct {
 	state State
 	text  string // equal for equal meanings
+}
+
+// wrote is what stands in a cell, with the unit in it or in its heading, and
+// where; no text where nothing was written.
+type wrote struct {
+	text, unit string
+	at         diag.Pos
 }
 
 // A tableOf lists the columns of one table of the record.

@@ -25,6 +25,10 @@ func fieldOf[T, Q any](holds content, at func(*T) *Given[Q], read func(c *cell, 
 			g := at(row)
 			return said{g.State, fmt.Sprint(g.Val)}
 		},
+		wrote: func(row *T) wrote {
+			g := at(row)
+			return wrote{g.Text, g.Unit, g.Pos}
+		},
 	}
 }
 

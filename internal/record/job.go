@@ -28,7 +28,10 @@ type Job struct {
 	People      []Person
 	Signatures  []Signature
 	Concessions []Concession
+	Documents   []Document
 	Conflicts   []Conflict // terms on which two sources disagree
+	Photos      []Photo    // that the tests name; nil where nobody looked for them
+	Superseded  []Superseded
 	Note        Note
 }
 
@@ -297,6 +300,26 @@ type Signature struct {
 	SignedAt              Given[Moment]
 	Method, Image, Digest Words
 	Extra                 []Fact // columns that are not ours, kept as found
+}
+
+// A Document is one revision of a document about the record: the number that
+// it has or is to have, and the digest of the rows that it was issued with.
+type Document struct {
+	Row              diag.Pos
+	Kind, Of         Words // "daily report", "certificate", "dossier"; the area or the day that it is about
+	Number, Revision Words
+	IssuedOn         Given[unit.Date]
+	Digest           Words
+	WhatChanged      Words
+	Extra            []Fact // columns that are not ours, kept as found
+}
+
+// A Superseded day is an earlier revision of a day that a later file holds
+// anew. Its tests count nowhere; what was in them is still asked about.
+type Superseded struct {
+	Day   Day
+	By    Words // the revision that took its place
+	Tests []Test
 }
 
 // A Concession is an agreed deviation.

@@ -40,6 +40,16 @@ var signatures = tableOf[Signature]{
 	{"data digest", words(func(s *Signature) *Words { return &s.Digest })},
 }
 
+var documents = tableOf[Document]{
+	{"document", words(func(d *Document) *Words { return &d.Kind })},
+	{"area or day", words(func(d *Document) *Words { return &d.Of })},
+	{"number", words(func(d *Document) *Words { return &d.Number })},
+	{"revision", words(func(d *Document) *Words { return &d.Revision })},
+	{"issued on", date(func(d *Document) *Given[unit.Date] { return &d.IssuedOn })},
+	{"data digest", words(func(d *Document) *Words { return &d.Digest })},
+	{"what changed", words(func(d *Document) *Words { return &d.WhatChanged })},
+}
+
 var concessions = tableOf[Concession]{
 	{"area or test", words(func(c *Concession) *Words { return &c.For })},
 	{"clause", words(func(c *Concession) *Words { return &c.Clause })},

@@ -28,6 +28,7 @@ var bindings = []binding{
 	rowsOf("people", people, func(j *Job) *[]Person { return &j.People }, func(p *Person) (*diag.Pos, *[]Fact) { return &p.Row, &p.Extra }),
 	rowsOf("signatures", signatures, func(j *Job) *[]Signature { return &j.Signatures }, func(s *Signature) (*diag.Pos, *[]Fact) { return &s.Row, &s.Extra }),
 	rowsOf("concessions", concessions, func(j *Job) *[]Concession { return &j.Concessions }, func(c *Concession) (*diag.Pos, *[]Fact) { return &c.Row, &c.Extra }),
+	rowsOf("documents", documents, func(j *Job) *[]Document { return &j.Documents }, func(d *Document) (*diag.Pos, *[]Fact) { return &d.Row, &d.Extra }),
 	{"readings", readings.has, readings.holds, (*binder).bindReadings},
 }
 

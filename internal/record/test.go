@@ -74,7 +74,7 @@ type Consumed struct {
 
 // A Spot is where in its location a test was made.
 type Spot struct {
-	X, Y                  Given[float64]
+	X, Y                  Given[float64] // in m where Unit is not empty, else on a scale of the log's own
 	SpotType, Orientation Words
 }
 

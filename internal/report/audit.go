@@ -50,7 +50,7 @@ func newAuditor(a Audit) *auditor {
 	c := &auditor{
 		report: a.Report,
 		composer: &composer{
-			source: source{r, a.Words, a.Fonts, a.Width, a.Tool, a.Digest, a.Produced},
+			Record: Record{Result: r, Words: a.Words, Fonts: a.Fonts, Width: a.Width, Tool: a.Tool, Digest: a.Digest, Produced: a.Produced},
 			job:    r.Job,
 			lines:  make([]*assess.Line, len(r.Lines)),
 			mark:   make(map[*assess.Finding]string, len(r.Findings)),

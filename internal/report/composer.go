@@ -17,23 +17,29 @@ import (
 	"saltline/internal/wording"
 )
 
-// A source is what any document is composed from: the judged record, the
+// A Record is what any document is composed from: the judged record, the
 // words, the page, and what the foot of the page says of its origin.
-type source struct {
+type Record struct {
 	Result   *assess.Result
 	Words    *wording.Words
 	Fonts    *frame.Fonts
-	Width    float64
-	Tool     string
-	Digest   string
+	Width    float64 // of the text of a page, in points: that of the plots
+	Tool     string  // name and version of the program
+	Digest   string  // SHA-256 of the record, hex
 	Produced unit.Date
+
+	// Image returns an image that the record names, such as that of a
+	// signature. It is nil where no images can be had.
+	Image func(name string) ([]byte, error)
+
+	index *index
 }
 
 // A composer holds what every section of one document needs: what it is made
 // from, and which tests and findings it is about. The first text that fails is
 // kept in err, so that a section reads as what it says.
 type composer struct {
-	source
+	Record
 	job      *record.Job
 	lines    []*assess.Line             // what the document is about, in its order
 	standing []assess.Standing          // of the areas, as far as the document goes
@@ -43,34 +49,28 @@ type composer struct {
 	err      error
 
 	// Of a daily report alone.
-	Date  unit.Date
-	Image func(name string) ([]byte, error)
-	index *index
-	why   map[int]string // by index.alike: why tests are not established
-	day   *record.Day    // the diary of the day; nil where there is none
+	Date unit.Date
+	why  map[int]string // by index.alike: why tests are not established
+	day  *record.Day    // the diary of the day; nil where there is none
 }
 
 func newComposer(d Daily) *composer {
 	c := &composer{
-		source:   d.source(),
+		Record:   d.Record,
 		job:      d.Result.Job,
 		lines:    d.index.lines[d.Date],
 		standing: d.index.course.Standing(d.Date),
 		found:    d.index.foundOn(d.Date),
 		mark:     make(map[*assess.Finding]string),
 		Date:     d.Date,
-		Image:    d.Image,
-		index:    d.index,
 		why:      make(map[int]string),
 	}
 	c.several = len(c.standing) > 1
 	for i, f := range c.found {
 		c.mark[f] = fmt.Sprintf("F%d", i+1)
 	}
-	for i := range c.job.Days {
-		if day := &c.job.Days[i]; day.Date.Known() && day.Date.Val == d.Date {
-			c.day = day // a later row is a later revision of the same day
-		}
+	if p := c.paper(); p != nil {
+		c.day = p.Diary
 	}
 	return c
 }

@@ -9,31 +9,13 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
-	"saltline/internal/frame"
 	"saltline/internal/unit"
-	"saltline/internal/wording"
 )
 
 // A Daily is what the report of one day is made from.
 type Daily struct {
-	Result   *assess.Result
-	Date     unit.Date // the day; the zero Date is that of the tests without a date
-	Words    *wording.Words
-	Fonts    *frame.Fonts
-	Width    float64 // of the text of a page, in points: that of the plots
-	Tool     string  // name and version of the program
-	Digest   string  // SHA-256 of the record, hex
-	Produced unit.Date
-
-	// Image returns an image that the record names, such as that of a
-	// signature. It is nil where no images can be had.
-	Image func(name string) ([]byte, error)
-
-	index *index
-}
-
-func (d Daily) source() source {
-	return source{d.Result, d.Words, d.Fonts, d.Width, d.Tool, d.Digest, d.Produced}
+	Record
+	Date unit.Date // the day; the zero Date is that of the tests without a date
 }
 
 // Days lists the days on which the record holds tests, in order. The zero
@@ -58,7 +40,7 @@ type Report struct {
 func (d Daily) Compose() (Report, error) {
 	if d.index == nil {
 		var err error
-		if d, err = d.Indexed(); err != nil {
+		if d.Record, err = d.Indexed(); err != nil {
 			return Report{}, err
 		}
 	}
@@ -68,7 +50,15 @@ func (d Daily) Compose() (Report, error) {
 }
 
 func (c *composer) document() doc.Document {
-	sections := []func() []doc.Block{
+	return c.documentOf(slices.Concat(c.daily(), []section{c.method, c.cautions}, c.dailyEnd(), []section{func() []doc.Block { return c.index.note }}))
+}
+
+// A section is a part of a document under a heading of its own.
+type section = func() []doc.Block
+
+// daily are the sections of a daily report before its method statement.
+func (c *composer) daily() []section {
+	return []section{
 		c.identification,
 		c.result,
 		c.dayBasis,
@@ -76,17 +66,23 @@ func (c *composer) document() doc.Document {
 		c.ambient,
 		c.tests,
 		c.plots,
+		c.maps,
 		c.statistics,
 		c.findings,
 		c.fails,
 		c.extracts,
-		c.method,
-		c.cautions,
-		c.photos,
-		c.remarks,
-		c.signOff,
-		func() []doc.Block { return c.index.note },
 	}
+}
+
+// dailyEnd are those behind its cautions.
+func (c *composer) dailyEnd() []section { return []section{c.photos, c.remarks, c.signOff} }
+
+// dailyOnce are the sections of a report that is bound into a dossier: the
+// method statement, the cautions and the reading note stand there once.
+func (c *composer) dailyOnce() []section { return slices.Concat(c.daily(), c.dailyEnd()) }
+
+// documentOf is the report of the day with some of its sections.
+func (c *composer) documentOf(sections []section) doc.Document {
 	out := doc.Document{
 		Title:    c.say("report/title", nil),
 		Number:   c.reportNumber(),

@@ -59,9 +59,9 @@ func faces(t *testing.T) *frame.Fonts {
 // compose makes the document of one day as the command does.
 func compose(t *testing.T, r *assess.Result, day unit.Date, w *wording.Words) report.Report {
 	t.Helper()
-	d := report.Daily{Result: r, Date: day, Words: w, Fonts: faces(t), Width: layout.A4().TextWidth(), Tool: "saltline 0.0.0", Digest: strings.Repeat("0", 64),
+	d := report.Daily{Date: day, Record: report.Record{Result: r, Words: w, Fonts: faces(t), Width: layout.A4().TextWidth(), Tool: "saltline 0.0.0", Digest: strings.Repeat("0", 64),
 		Produced: unit.Date{Year: 2026, Month: 4, Day: 17},
-		Image:    func(string) ([]byte, error) { return nil, fs.ErrNotExist }}
+		Image:    func(string) ([]byte, error) { return nil, fs.ErrNotExist }}}
 	composed, err := d.Compose()
 	if err != nil {
 		t.Fatal(err)

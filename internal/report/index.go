@@ -6,6 +6,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
+	"saltline/internal/papers"
 	"saltline/internal/unit"
 )
 
@@ -19,28 +20,34 @@ type index struct {
 	whole   []*assess.Finding               // of any other day: those of the whole job
 	ambient map[unit.Date][]*assess.AmbientSet
 	titles  map[*assess.Finding]string
+	papers  map[unit.Date]*papers.Report
 	alike   []int // tests with the same number are not established for the same reasons
 	note    []doc.Block
 }
 
-// Indexed is d with an index, for the reports of many days of one job: they
-// differ in their Date alone. The error is that of Compose.
-func (d Daily) Indexed() (Daily, error) {
-	d.index = &index{
-		course:  d.Result.Course(),
-		lines:   linesByDay(d.Result),
-		ambient: ambientByDay(d.Result),
-		titles:  make(map[*assess.Finding]string, len(d.Result.Findings)),
-		alike:   alike(d.Result.Lines),
+// Indexed is r with an index, for several documents of one job. The error is
+// that of Compose.
+func (r Record) Indexed() (Record, error) {
+	r.index = &index{
+		course:  r.Result.Course(),
+		lines:   linesByDay(r.Result),
+		ambient: ambientByDay(r.Result),
+		titles:  make(map[*assess.Finding]string, len(r.Result.Findings)),
+		papers:  make(map[unit.Date]*papers.Report),
+		alike:   alike(r.Result.Lines),
 	}
-	d.index.sortFindings(d.Result)
-	c := &composer{source: d.source(), job: d.Result.Job}
-	for i := range d.Result.Findings {
-		f := &d.Result.Findings[i]
-		d.index.titles[f] = c.say("checks/"+f.Check.Name+"/title", c.filling(f))
+	r.index.sortFindings(r.Result)
+	reports := papers.Reports(r.Result)
+	for i := range reports {
+		r.index.papers[reports[i].Date] = &reports[i]
 	}
-	d.index.note = c.readingNote()
-	return d, c.err
+	c := &composer{Record: r, job: r.Result.Job}
+	for i := range r.Result.Findings {
+		f := &r.Result.Findings[i]
+		r.index.titles[f] = c.say("checks/"+f.Check.Name+"/title", c.filling(f))
+	}
+	r.index.note = c.readingNote()
+	return r, c.err
 }
 
 func linesByDay(r *assess.Result) map[unit.Date][]*assess.Line {

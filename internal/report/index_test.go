@@ -24,14 +24,13 @@ func TestIndexed(t *testing.T) {
 	w := words(t, nil)
 	for _, path := range []string{samples + "quillmere-lock", "../../testdata/jobs/crowded"} {
 		r := judge(t, path)
-		d, err := report.Daily{Result: r, Words: w, Fonts: faces(t), Width: layout.A4().TextWidth(), Tool: "saltline 0.0.0",
+		record, err := report.Record{Result: r, Words: w, Fonts: faces(t), Width: layout.A4().TextWidth(), Tool: "saltline 0.0.0",
 			Digest: strings.Repeat("0", 64), Produced: unit.Date{Year: 2026, Month: 4, Day: 17}}.Indexed()
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, day := range report.Days(r) {
-			d.Date = day
-			among, err := d.Compose()
+			among, err := report.Daily{Record: record, Date: day}.Compose()
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -255,7 +255,7 @@ func (c *composer) reason(r assess.Reason) string { return c.say("report/reason-
 
 // chainSteps says what an open fail still needs, in the order of doing it.
 func (c *composer) chainSteps(chain *assess.Chain) []string {
-	var treat, retest bool
+	var treat, retest, which bool
 	var repeat []int // retests and adjacent tests that prove nothing as they are
 	adjacent := 0
 	for _, o := range chain.Obstacles {
@@ -263,8 +263,10 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 		case assess.NoTreatment, assess.RetestFailed:
 			treat, retest = true, true
 		case assess.TreatmentEndUnknown, assess.TreatmentOrderUnknown, assess.RetestBeforeEnd, assess.RetestTooSoon,
-			assess.NoRetest, assess.SameFootprint, assess.LocationUnknown:
+			assess.NoRetest, assess.SameFootprint, assess.LocationUnknown, assess.OtherArea:
 			retest = true
+		case assess.ReferenceUnclear, assess.TreatmentUnclear:
+			which = true
 		case assess.RetestNotEstablished, assess.AdjacentNotEstablished:
 			repeat = append(repeat, o.Test)
 		case assess.TooFewAdjacent:
@@ -279,6 +281,9 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 	var steps []string
 	if chain.CauseReview() {
 		steps = append(steps, c.say("report/step-cause", nil))
+	}
+	if which {
+		steps = append(steps, c.say("report/step-which", nil))
 	}
 	if treat {
 		steps = append(steps, c.say("report/step-treat", nil))

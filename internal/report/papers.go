@@ -1,10 +1,12 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"saltline/internal/doc"
 	"saltline/internal/frame"
+	"saltline/internal/papers"
 	"saltline/internal/record"
 )
 
@@ -41,24 +43,6 @@ func (c *composer) extractList() []*record.Extract {
 	return list
 }
 
-// photos lists the photographs that the record names, word for word.
-func (c *composer) photos() []doc.Block {
-	var items []string
-	for _, l := range c.lines {
-		if p := l.Test.Photo; p.Known() {
-			items = append(items, c.say("report/photo", map[string]any{
-				"Photo": p.Val, "Test": c.number(l.Index), "Location": written(c, l.Test.Location)}))
-		}
-	}
-	if len(items) == 0 {
-		return nil
-	}
-	return []doc.Block{
-		c.heading("report/photos-title", ""),
-		doc.Paragraph{Text: doc.Plain(c.say("report/photos", strings.Join(items, "; ")))},
-	}
-}
-
 // remarks is the diary of the day, word for word.
 func (c *composer) remarks() []doc.Block {
 	fields := c.diary()
@@ -89,91 +73,41 @@ func (c *composer) diary() []doc.Field {
 	return fields
 }
 
-// A signer is one of the three who sign a daily report.
-type signer struct {
-	key   string   // of its texts
-	roles []string // how a record may name the role, in lower case
-}
-
-var signers = []signer{
-	{"inspector", []string{"inspector", "coating inspector", "inspektor", "prüfer", "inspecteur", "contrôleur", "inspektør", "kontrollør"}},
-	{"qc", []string{"qc manager", "quality manager", "qc", "qs-leiter", "responsable de calidad", "responsable qualité", "kvalitetsleder"}},
-	{"owner", []string{"owner's representative", "owner’s representative", "owner representative", "owner's rep", "vertreter des bauherrn", "representante de la propiedad", "représentant du maître d'ouvrage", "byggherrens representant"}},
-}
-
-func (s signer) is(role record.Words) bool {
-	r := strings.ToLower(known(role))
-	for _, name := range s.roles {
-		if r == name {
-			return true
-		}
-	}
-	return false
-}
-
-// signature is the record's signature of a role under the report of the day:
-// the last one, since a later one is of a later revision.
-func (c *composer) signature(s signer) *record.Signature {
-	var last *record.Signature
-	for i := range c.job.Signatures {
-		g := &c.job.Signatures[i]
-		if g.Date.Known() && g.Date.Val == c.Date && s.is(g.Role) && g.SignedAt.Known() && g.Name.Known() &&
-			(!g.Revision.Known() || g.Revision.Val == c.revision()) {
-			last = g
-		}
-	}
-	return last
-}
+// paper is what the record says of the report of the day.
+func (c *composer) paper() *papers.Report { return c.index.papers[c.Date] }
 
 // status is the line that stands on every page until all have signed.
 func (c *composer) status() string {
-	for _, s := range signers {
-		if c.signature(s) == nil {
-			return c.say("report/status-draft", nil)
-		}
+	if c.paper().SignedAll() {
+		return c.say("report/status-signed", nil)
 	}
-	return c.say("report/status-signed", nil)
-}
-
-// person is the card of somebody with a role, by name where one is signed.
-func (c *composer) person(s signer, name string) *record.Person {
-	for i := range c.job.People {
-		p := &c.job.People[i]
-		if name != "" && strings.EqualFold(known(p.Name), name) {
-			return p
-		}
-	}
-	if name != "" {
-		return nil
-	}
-	var only *record.Person
-	for i := range c.job.People {
-		if p := &c.job.People[i]; s.is(p.Role) {
-			if only != nil {
-				return nil // which of the two will sign is not for the tool to say
-			}
-			only = p
-		}
-	}
-	return only
+	return c.say("report/status-draft", nil)
 }
 
 // signOff is where the three sign, with what each signs to.
 func (c *composer) signOff() []doc.Block {
 	var list []doc.Signature
-	for _, s := range signers {
-		list = append(list, c.signBlock(s))
+	for _, s := range c.paper().Signed {
+		printed := ""
+		if s.Signer.Key == papers.Inspector.Key {
+			printed = c.soleInspector()
+		}
+		list = append(list, c.signPlace(s.Signer, s.Signature, printed,
+			c.say("report/statement-"+s.Signer.Key, map[string]any{"Witnessed": c.witnessed()})))
 	}
-	return []doc.Block{c.heading("report/sign-title", ""), doc.Signatures{Items: list}}
+	return slices.Concat([]doc.Block{c.heading("report/sign-title", "")},
+		c.small("report/sign-rows", shortDigest(c.paper().Digest)), []doc.Block{doc.Signatures{Items: list}})
 }
 
-func (c *composer) signBlock(s signer) doc.Signature {
-	g := c.signature(s)
+// signPlace is the place for one person to sign, with the signature that the
+// record holds. printed is the name of who will sign where neither a signature
+// nor the people table tells.
+func (c *composer) signPlace(s papers.Signer, g *record.Signature, printed, statement string) doc.Signature {
 	name := ""
 	if g != nil {
 		name = g.Name.Val
 	}
-	p := c.person(s, name)
+	p := papers.Card(c.job, s, name)
 	line := func(key string, value string) doc.Field {
 		f := doc.Field{Label: c.say("report/label-"+key, nil)}
 		if value != "" {
@@ -181,10 +115,7 @@ func (c *composer) signBlock(s signer) doc.Signature {
 		}
 		return f
 	}
-	var printed, employer, card, expiry, date string
-	if s.key == "inspector" {
-		printed = c.soleInspector()
-	}
+	var employer, card, expiry, date string
 	if p != nil {
 		printed, employer = known(p.Name), known(p.Employer)
 		card = strings.TrimSpace(known(p.Qualification) + " " + known(p.CardNumber))
@@ -193,8 +124,8 @@ func (c *composer) signBlock(s signer) doc.Signature {
 		}
 	}
 	b := doc.Signature{
-		Role:      c.say("report/role-name-"+s.key, nil),
-		Statement: c.say("report/statement-"+s.key, map[string]any{"Witnessed": c.witnessed()}),
+		Role:      c.say("report/role-name-"+s.Key, nil),
+		Statement: statement,
 		Sign:      c.say("report/label-signature", nil),
 	}
 	if g == nil {

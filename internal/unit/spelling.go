@@ -1,10 +1,11 @@
 package unit
 
 import (
-	"fmt"
 	"math"
 	"math/big"
+	"strconv"
 	"strings"
+	"unicode"
 )
 
 // A Spelling is how a document's language writes numbers and dates. It is
@@ -12,11 +13,27 @@ import (
 type Spelling struct {
 	Sign   rune       // the decimal sign, '.' or ','
 	Months [12]string // as they stand in "11 Mar 2025"
+	Dates  Pattern
+}
+
+// A Pattern is how a date is put together: D, M and Y stand for the day, the
+// name of the month and the year, in this order, as in "D. M Y".
+type Pattern string
+
+// Valid reports whether p has its three letters, each once and in order.
+func (p Pattern) Valid() bool {
+	var letters []rune
+	for _, r := range p {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			letters = append(letters, r)
+		}
+	}
+	return string(letters) == "DMY"
 }
 
 // English is the spelling of a document in English.
 func English() Spelling {
-	return Spelling{'.', [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}}
+	return Spelling{'.', [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}, "D M Y"}
 }
 
 const (
@@ -86,17 +103,33 @@ func (sp Spelling) Beside(x, limit *big.Rat, decimals int) string {
 	return sp.Rat(x, maxDecimals)
 }
 
-// Date prints "11 Mar 2025", held together by no-break spaces; "4 Mar"
-// where no year was written; "" for no date.
+// Date prints "11 Mar 2025", or "11. März 2025" where the pattern of the
+// language has it so, held together by no-break spaces; "4 Mar" where no year
+// was written; "" for no date.
 func (sp Spelling) Date(d Date) string {
 	if d.Month < 1 || d.Month > 12 {
 		return ""
 	}
-	s := fmt.Sprintf("%d%s%s", d.Day, noBreak, sp.Months[d.Month-1])
-	if d.Year != 0 {
-		s += fmt.Sprintf("%s%d", noBreak, d.Year)
+	pattern := string(sp.Dates)
+	if d.Year == 0 { // nor what stands before it
+		pattern = pattern[:strings.IndexByte(pattern, 'M')+1]
 	}
-	return s
+	var b strings.Builder
+	for _, r := range pattern {
+		switch r {
+		case 'D':
+			b.WriteString(strconv.Itoa(d.Day))
+		case 'M':
+			b.WriteString(sp.Months[d.Month-1])
+		case 'Y':
+			b.WriteString(strconv.Itoa(d.Year))
+		case ' ':
+			b.WriteString(noBreak)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
 }
 
 // With puts the unit of q behind a printed number, with a no-break space

@@ -4,27 +4,39 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"text/template"
+	"unicode"
+	"unicode/utf8"
 
+	"saltline/internal/diag"
 	"saltline/internal/unit"
 )
 
 // A format is how a language writes numbers, dates and lists.
 type format struct {
 	unit.Spelling
-	and, yes, no string
+	and, yes, no, row string
+	singular          []int // the counts that take the singular
+	lowers            bool  // a title inside a sentence begins with a small letter
 }
 
 func (w *Words) readFormat() (format, error) {
 	var f format
-	var sign, months string
+	var sign, months, dates, singular, inside string
 	for key, into := range map[string]*string{
 		"format/decimal-sign": &sign,
 		"format/months":       &months,
+		"format/date-pattern": &dates,
+		"format/singular":     &singular,
+		"format/inside":       &inside,
 		"format/and":          &f.and,
 		"format/yes":          &f.yes,
 		"format/no":           &f.no,
+		"format/row":          &f.row,
 	} {
 		var err error
 		if *into, err = w.Say(key, nil); err != nil {
@@ -39,6 +51,20 @@ func (w *Words) readFormat() (format, error) {
 		return f, fmt.Errorf("text %q: found %q, but wanted a point or a comma", "format/decimal-sign", sign)
 	}
 	f.Sign = rune(sign[0])
+	if f.Dates = unit.Pattern(dates); !f.Dates.Valid() {
+		return f, fmt.Errorf("text %q: found %q, but wanted D, M and Y for day, month and year, in this order, as in \"D M Y\"", "format/date-pattern", dates)
+	}
+	for count := range strings.FieldsSeq(singular) {
+		n, err := strconv.Atoi(count)
+		if err != nil {
+			return f, fmt.Errorf("text %q: found %q, but wanted the counts that take the singular", "format/singular", singular)
+		}
+		f.singular = append(f.singular, n)
+	}
+	if inside != "lower" && inside != "same" {
+		return f, fmt.Errorf("text %q: found %q, but wanted lower or same", "format/inside", inside)
+	}
+	f.lowers = inside == "lower"
 	return f, nil
 }
 
@@ -47,17 +73,20 @@ func (w *Words) readFormat() (format, error) {
 //	show x        a quantity with its unit, a date, a time, text
 //	bare x        the number of a quantity alone
 //	digits x n    a number with n decimals
-//	plural n a b  a for one, b otherwise
+//	plural n a b  a for a count that takes the singular, b otherwise
 //	list xs       "1, 2 and 3"
 //	yesno b       yes or no
+//	term s        what a name of the program is called; terms ss does it for several
 func (w *Words) funcs() template.FuncMap {
 	return template.FuncMap{
 		"show":   w.Show,
 		"bare":   w.Bare,
 		"digits": w.digits,
-		"plural": plural,
+		"plural": w.plural,
 		"list":   w.List,
 		"yesno":  w.YesNo,
+		"term":   w.Term,
+		"terms":  w.terms,
 		"lower":  strings.ToLower,
 	}
 }
@@ -150,7 +179,8 @@ func (w *Words) digits(v any, decimals int) (string, error) {
 	return w.Number(f.Float(), decimals), nil
 }
 
-// Date writes d as "11 Mar 2025", its parts kept on one line.
+// Date writes d as "11 Mar 2025", or as the language does, its parts kept on
+// one line.
 func (w *Words) Date(d unit.Date) string { return w.format.Date(d) }
 
 // Spelling is how the language writes numbers and dates.
@@ -162,6 +192,64 @@ func (w *Words) YesNo(b bool) string {
 		return w.format.yes
 	}
 	return w.format.no
+}
+
+// Term is what the language calls something that the program has a name for:
+// the text of that name in terms.txt, as terms/the-row-above for "the row
+// above". A name without a text, such as "3.25 ml", is the same in all
+// languages, but for the decimal sign.
+func (w *Words) Term(name string) (string, error) {
+	if key := "terms/" + termKey(name); w.Has(key) {
+		return w.Say(key, nil)
+	}
+	return decimalPoint.ReplaceAllString(name, "${1}"+string(w.format.Sign)+"${2}"), nil
+}
+
+func (w *Words) terms(names []string) ([]string, error) {
+	out := make([]string, len(names))
+	for i, name := range names {
+		var err error
+		if out[i], err = w.Term(name); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
+
+// termKey spells a name as the keys of texts are: its words in lower case with
+// hyphens between them.
+func termKey(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), "-")
+}
+
+// Place names a place in a file, as its String does, with the language's word
+// for a row where no column is meant.
+func (w *Words) Place(p diag.Pos) string { return w.inRow(p, p.String()) }
+
+// Cell names a place in its sheet, as its Cell does, with the language's word
+// for a row where no column is meant.
+func (w *Words) Cell(p diag.Pos) string { return w.inRow(p, p.Cell()) }
+
+func (w *Words) inRow(p diag.Pos, name string) string {
+	if p.Row() == 0 || p.Col() != 0 {
+		return name
+	}
+	return strings.TrimSuffix(name, p.Cell()) + w.Row(p.Row())
+}
+
+// Row names a row of a table.
+func (w *Words) Row(n int) string { return w.format.row + " " + strconv.Itoa(n) }
+
+// Inside is a title as it stands inside a sentence: with a small letter, except
+// where the language writes its nouns with a capital one.
+func (w *Words) Inside(title string) string {
+	if title == "" || !w.format.lowers {
+		return title
+	}
+	r, n := utf8.DecodeRuneInString(title)
+	return string(unicode.ToLower(r)) + title[n:]
 }
 
 // List joins "1", "2", "3" to "1, 2 and 3".
@@ -176,8 +264,8 @@ func (w *Words) List(items []string) string {
 	}
 }
 
-func plural(n int, one, many string) string {
-	if n == 1 {
+func (w *Words) plural(n int, one, many string) string {
+	if slices.Contains(w.format.singular, n) {
 		return one
 	}
 	return many

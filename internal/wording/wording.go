@@ -16,6 +16,7 @@ type Words struct {
 	lang   string
 	texts  map[string]phrase
 	format format
+	whole  bool // soft hyphens are left out
 }
 
 // A phrase is a text, ready to be said. Most are filled with nothing and need
@@ -175,11 +176,28 @@ func (w *Words) Say(key string, data any) (string, error) {
 	case !has:
 		return "", fmt.Errorf("no text is called %q", key)
 	case p.filled == nil:
-		return p.plain, nil
+		return w.shown(p.plain), nil
 	}
 	var b strings.Builder
 	if err := p.filled.Execute(&b, data); err != nil {
 		return "", fmt.Errorf("text %q: %w", key, err)
 	}
-	return strings.TrimSpace(b.String()), nil
+	return w.shown(strings.TrimSpace(b.String())), nil
 }
+
+// Whole is w without the soft hyphens at which a page breaks long words: for a
+// terminal, a spreadsheet and plain text.
+func (w *Words) Whole() *Words {
+	whole := *w
+	whole.whole = true
+	return &whole
+}
+
+func (w *Words) shown(s string) string {
+	if w.whole {
+		return strings.ReplaceAll(s, softHyphen, "")
+	}
+	return s
+}
+
+const softHyphen = "\u00ad"

@@ -13,7 +13,7 @@ import (
 func load(t *testing.T, files map[string]string, over map[string]string) (*wording.Words, error) {
 	t.Helper()
 	base := fstest.MapFS{"en/format.txt": {Data: []byte(
-		"= decimal-sign\n.\n= months\nJan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec\n= and\nand\n= yes\nyes\n= no\nno\n")}}
+		"= decimal-sign\n.\n= months\nJan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec\n= date-pattern\nD M Y\n= singular\n1\n= and\nand\n= yes\nyes\n= no\nno\n= row\nrow\n= inside\nlower\n")}}
 	for name, data := range files {
 		base[name] = &fstest.MapFile{Data: []byte(data)}
 	}
@@ -93,6 +93,48 @@ func TestList(t *testing.T) {
 	for want, items := range map[string][]string{"": nil, "1": {"1"}, "1 and 2": {"1", "2"}, "1, 2 and 3": {"1", "2", "3"}} {
 		if got := w.List(items); got != want {
 			t.Errorf("List(%q): got %q, want %q", items, got, want)
+		}
+	}
+}
+
+func TestWhole(t *testing.T) {
+	w, err := load(t, map[string]string{"en/a.txt": "= plain\nMess\u00adwert\n= filled\nLeit\u00adwert {{.}}\n"}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for key, want := range map[string]string{"a/plain": "Mess\u00adwert", "a/filled": "Leit\u00adwert x"} {
+		if got, _ := w.Say(key, "x"); got != want {
+			t.Errorf("%s: got %q, want %q", key, got, want)
+		}
+		if got, _ := w.Whole().Say(key, "x"); got != strings.ReplaceAll(want, "\u00ad", "") {
+			t.Errorf("%s: got %q with soft hyphens", key, got)
+		}
+	}
+}
+
+func TestInside(t *testing.T) {
+	for inside, want := range map[string]string{"lower": "été passé", "same": "Été passé"} {
+		w, err := load(t, nil, map[string]string{"en/format.txt": "= inside\n" + inside + "\n"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := w.Inside("Été passé"); got != want {
+			t.Errorf("%s: got %q, want %q", inside, got, want)
+		}
+		if got := w.Inside(""); got != "" {
+			t.Errorf("%s: got %q of nothing", inside, got)
+		}
+	}
+}
+
+// A text of format.txt that is no rule is an error with its key.
+func TestFormatRules(t *testing.T) {
+	for key, text := range map[string]string{
+		"months": "Jan Feb", "decimal-sign": ";", "date-pattern": "M/D/Y", "singular": "one", "inside": "upper",
+	} {
+		_, err := load(t, nil, map[string]string{"en/format.txt": "= " + key + "\n" + text + "\n"})
+		if err == nil || !strings.Contains(err.Error(), key) {
+			t.Errorf("%s %q: got %v, want an error that names it", key, text, err)
 		}
 	}
 }

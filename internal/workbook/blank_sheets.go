@@ -159,4 +159,8 @@ var forms = []form{
 		text("document", 13), text("revision", 9), date("date"), choice("role", 22, "inspector", "QC manager", "owner's representative"), nameFrom("people", "name", 20),
 		text("statement", 50), dateAndTime("signed at"), choice("method", 11, "wet ink", "image"), text("image file", 14), text("data digest at signing", 18),
 	}},
+	{name: "documents", rows: 14, fields: []field{
+		choice("document", 13, "daily report", "certificate", "dossier"), text("area or day", 12), text("number", 14), text("revision", 9), date("issued on"),
+		text("data digest", 18), text("what changed", 40),
+	}},
 }

@@ -1,0 +1,121 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"saltline/internal/dossier"
+	"saltline/internal/export"
+	"saltline/internal/layout"
+	"saltline/internal/pdf"
+	"saltline/internal/report"
+)
+
+const handoverUsage = `usage: saltline handover JOB… -o FILE.pdf [OPTION]…
+
+Writes the handover dossier of a job: registers, certificates, daily reports,
+trends, reconciliation and open points in one file. Where something is missing
+it is written as NOT ISSUABLE, with everything that is missing on its first
+page, and the command ends in 3. JOB is a workbook (.xlsx), a folder of CSV
+files or one CSV; a job kept in several records is named by all of them.
+`
+
+// A handoverRun holds the options of one run of the command.
+type handoverRun struct {
+	closing
+	costs bool
+}
+
+func runHandover(args []string, s stream) error {
+	var r handoverRun
+	flags := pflag.NewFlagSet("handover", pflag.ContinueOnError)
+	flags.StringVarP(&r.out, "output", "o", "", `file to write; "-" is standard output`)
+	flags.BoolVar(&r.costs, "costs", false, "print what the tests cost, which is not for every reader")
+	r.jobReader.add(flags)
+	r.documents.add(flags, "print the results as one JSON object; the dossier only where -o says")
+	if err := parseFlags("handover", handoverUsage, flags, args, s); err != nil {
+		return err
+	}
+	switch {
+	case flags.NArg() == 0:
+		return usageError("no job given", "saltline handover JOB -o FILE.pdf, where JOB is a workbook, a folder of CSV files or one CSV")
+	case r.out == "" && !r.json:
+		return usageError("no file given for the dossier", "name it with -o FILE.pdf")
+	case r.out != "" && kindOf(r.out) != ".pdf":
+		return usageError(fmt.Sprintf("-o %s: a dossier is written as .pdf", r.out), "end the name in that")
+	case r.out == "-" && r.json:
+		return usageError("-o - and --json both want standard output", "name a file with -o")
+	}
+	return r.run(flags.Args(), s)
+}
+
+func (r *handoverRun) run(paths []string, s stream) error {
+	in, err := r.judge(paths, "no dossier is drawn up", s)
+	if err != nil {
+		return err
+	}
+	if r.out != "" && r.out != "-" {
+		if err := r.refuseExisting([]string{r.out}); err != nil {
+			return err
+		}
+	}
+	of := dossier.Of(in.result, in.digest)
+	if r.out != "" {
+		if err := r.write(report.Dossier{Record: in.record, Dossier: of, Costs: r.costs, Files: filesOf(in.inputs)}, s); err != nil {
+			return err
+		}
+	}
+	if r.json {
+		english, err := r.english()
+		if err != nil {
+			return err
+		}
+		if err := export.JSON(s.out, export.Input{Result: in.result, Words: english, Tool: tool, Certificates: of.Areas, Dossier: of}); err != nil {
+			return err
+		}
+	}
+	if !of.Issuable() {
+		return &statusError{3, "the dossier is not issuable", "its first page lists what is missing and what to do"}
+	}
+	return nil
+}
+
+// write lays the dossier out and writes it.
+func (r *handoverRun) write(d report.Dossier, s stream) error {
+	made, err := d.Compose()
+	if err != nil {
+		return err
+	}
+	pages, err := layout.Bind(&made.Volume, r.style, d.Fonts)
+	if err != nil {
+		return err
+	}
+	front := &made.Volume.Document
+	meta := pdf.Meta{
+		Title: front.Title + ", " + front.Number, Subject: front.Job, Lang: front.Lang, Producer: tool,
+		Created: time.Date(r.date.Year, time.Month(r.date.Month), r.date.Day, 0, 0, 0, 0, time.UTC),
+	}
+	if err := r.writePages(pages, meta, d.Fonts, r.out, s); err != nil {
+		return err
+	}
+	if r.json || r.quiet || r.out == "-" {
+		return nil
+	}
+	_, err = fmt.Fprintf(s.out, "%s (%d pages)\n%s\n", r.out, len(pages), strings.ReplaceAll(made.Summary, softHyphen, ""))
+	return err
+}
+
+// filesOf are the files of a record as the dossier lists them.
+func filesOf(inputs []input) []report.File {
+	var files []report.File
+	for _, in := range inputs {
+		sum := sha256.Sum256(in.data)
+		files = append(files, report.File{Name: in.name, Size: len(in.data), SHA256: hex.EncodeToString(sum[:])})
+	}
+	return files
+}

@@ -1,0 +1,219 @@
+// Package certificate says whether an area may have a certificate, what it
+// would state, and every reason why not.
+package certificate
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/papers"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// A Certificate is what the record carries of a certificate of one area. It is
+// issued only where there are no Reasons, and it says of the places and times
+// tested alone.
+type Certificate struct {
+	Standing assess.Standing // of the area, at the end of the record
+	Issue    papers.Issue
+	Digest   string          // SHA-256 of the rows that it rests on, hex
+	Limits   []*assess.Limit // those that its tests were judged by; none where none is in force
+	differ   bool            // not all tests were judged by them
+
+	From, Until unit.Date // days of testing
+	First       []int     // original tests and repeats of void ones, established before any treatment
+	Above       []int     // of First, those above the limit
+	Stated      []int     // the tests whose results describe the area as it is to be coated: those that the statement counts
+
+	Reports     []papers.Report      // of the days of testing
+	Meters      []Meter              // that measured, in the order of first use
+	Concessions []*record.Concession // that speak of the area, of one of its tests, or of all areas
+	Deviations  []*assess.Finding    // that weaken the evidence and change no verdict
+
+	Reasons []Reason
+}
+
+// Refused reports whether the certificate is not issued.
+func (c *Certificate) Refused() bool { return len(c.Reasons) > 0 }
+
+// A Meter is a meter that measured in the area.
+type Meter struct {
+	Serial string // as the tests name it; "" where they do not
+	Row    *record.Meter
+	Tests  []int
+	Checks []*record.MeterCheck // of the days on which it measured here
+}
+
+// A Reason is one reason why a certificate is not issued.
+type Reason struct {
+	Kind    ReasonKind
+	Tests   []int
+	Count   int             // missing tests
+	Names   []string        // missing spot types
+	Report  *papers.Report  // of Papers
+	Finding *assess.Finding // of FailedControl and IntegrityOpen
+}
+
+// A ReasonKind names a reason why a certificate is not issued.
+type ReasonKind int
+
+const (
+	NotTested           ReasonKind = iota // the area has no test
+	OpenFail                              // Tests are fails that nothing has cleared
+	NoLimit                               // no limit is in force, or it has no unit
+	NoBasis                               // the record does not say what the limit speaks of
+	LimitsDiffer                          // the tests were judged by different limits
+	NoSamplingRule                        // none is recorded
+	RequiredUnknown                       // the rule cannot be applied
+	TooFewTests                           // Count are missing
+	UnprovenTests                         // Tests are not established, and nothing replaced them
+	SpotTypesMissing                      // Names
+	FailedControl                         // Finding is against the area as a whole
+	IntegrityOpen                         // Finding is of the record as a whole, and takes passes away
+	ReportIncomplete                      // Report has gaps
+	IssuedOtherwise                       // this revision was issued with other rows
+	IssuedTwice                           // one revision has two digests
+	RevisionUnexplained                   // a later revision does not say what it changed
+)
+
+// Of draws up the certificates of all areas of a job: those of the area table,
+// then by first test.
+func Of(r *assess.Result) []Certificate {
+	reports := papers.Reports(r)
+	standing := r.Standing(unit.Date{})
+	out := make([]Certificate, len(standing))
+	for i := range standing {
+		out[i] = draw(r, standing[i], reports)
+	}
+	return out
+}
+
+func draw(r *assess.Result, s assess.Standing, reports []papers.Report) Certificate {
+	c := Certificate{Standing: s, Digest: r.Job.Digest(s.Tests)}
+	c.Issue = papers.IssueOf(r.Job, papers.Certificate, s.Name, c.Digest)
+	c.limits(r)
+	c.days(r, reports)
+	c.count(r)
+	c.meters(r)
+	c.agreed(r)
+	c.refuse(r)
+	return c
+}
+
+// limits finds what the tests were judged by.
+func (c *Certificate) limits(r *assess.Result) {
+	for _, i := range c.Standing.Tests {
+		of := r.Lines[i].Limits
+		if len(of) == 0 {
+			continue
+		}
+		if c.Limits == nil {
+			for _, j := range of {
+				c.Limits = append(c.Limits, j.Limit)
+			}
+			continue
+		}
+		same := slices.EqualFunc(c.Limits, of, func(l *assess.Limit, j assess.Judgement) bool { return sameLimit(l, j.Limit) })
+		c.differ = c.differ || !same
+	}
+}
+
+func sameLimit(a, b *assess.Limit) bool {
+	return a.Value == b.Value && a.Basis == b.Basis && a.Comparison == b.Comparison && a.Rounding == b.Rounding
+}
+
+// days finds the days of testing and their reports.
+func (c *Certificate) days(r *assess.Result, reports []papers.Report) {
+	tested := map[unit.Date]bool{}
+	for _, i := range c.Standing.Tests {
+		tested[r.Lines[i].Test.Date.Val] = true
+	}
+	for _, p := range reports {
+		if !tested[p.Date] {
+			continue
+		}
+		c.Reports = append(c.Reports, p)
+		if c.From.IsZero() {
+			c.From = p.Date
+		}
+		c.Until = p.Date
+	}
+}
+
+// count sorts the tests into what was found first, and what describes the area
+// as it is now.
+func (c *Certificate) count(r *assess.Result) {
+	c.Stated = c.Standing.AsCoated.Tests
+	for _, i := range c.Standing.Tests {
+		l := &r.Lines[i]
+		k := l.Test.Kind.Val
+		if (k == record.Original || k == record.Repeat) && (l.Verdict == assess.Pass || l.Verdict == assess.Fail) {
+			c.First = append(c.First, i)
+			if l.Verdict == assess.Fail {
+				c.Above = append(c.Above, i)
+			}
+		}
+	}
+}
+
+// meters lists what measured, with its certificate and its checks.
+func (c *Certificate) meters(r *assess.Result) {
+	at := map[string]int{}
+	for _, i := range c.Standing.Tests {
+		serial := r.Lines[i].Test.Meter.Val
+		n, known := at[fold(serial)]
+		if !known {
+			n = len(c.Meters)
+			at[fold(serial)] = n
+			c.Meters = append(c.Meters, Meter{Serial: serial})
+		}
+		c.Meters[n].Tests = append(c.Meters[n].Tests, i)
+	}
+	for n := range c.Meters {
+		m := &c.Meters[n]
+		for k := range r.Job.Meters {
+			if row := &r.Job.Meters[k]; m.Serial != "" && fold(row.Serial.Val) == fold(m.Serial) {
+				m.Row = row
+			}
+		}
+		days := map[unit.Date]bool{}
+		for _, i := range m.Tests {
+			days[r.Lines[i].Test.Date.Val] = true
+		}
+		for k := range r.Job.Checks {
+			if row := &r.Job.Checks[k]; m.Serial != "" && fold(row.Meter.Val) == fold(m.Serial) && days[row.Date.Val] {
+				m.Checks = append(m.Checks, row)
+			}
+		}
+	}
+}
+
+// agreed lists what was agreed for the area, and what weakens its evidence.
+func (c *Certificate) agreed(r *assess.Result) {
+	numbers := map[string]bool{}
+	mine := map[int]bool{}
+	for _, i := range c.Standing.Tests {
+		numbers[fold(r.Lines[i].Test.Number.Val)] = true
+		mine[i] = true
+	}
+	for k := range r.Job.Concessions {
+		row := &r.Job.Concessions[k]
+		if about := fold(row.For.Val); about == fold(c.Standing.Name) || numbers[about] || about == "" || about == "all" {
+			c.Concessions = append(c.Concessions, row)
+		}
+	}
+	for k := range r.Findings {
+		f := &r.Findings[k]
+		if f.Severity == assess.Weakens && (slices.ContainsFunc(f.Tests, func(i int) bool { return mine[i] }) || contains(f.Areas, c.Standing.Name)) {
+			c.Deviations = append(c.Deviations, f)
+		}
+	}
+}
+
+func contains(names []string, name string) bool {
+	return slices.ContainsFunc(names, func(s string) bool { return fold(s) == fold(name) })
+}
+
+func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }

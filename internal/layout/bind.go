@@ -1,0 +1,99 @@
+package layout
+
+import (
+	"errors"
+	"fmt"
+
+	"saltline/internal/crew"
+	"saltline/internal/doc"
+	"saltline/internal/frame"
+)
+
+// Bind sets a volume on pages, its parts side by side. It fails as Pages does
+// for any part, and where one cannot be made.
+func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error) {
+	set := make([]*setting, len(v.Parts))
+	errs := make([]error, len(v.Parts))
+	crew.Do(len(v.Parts), func(n int) {
+		p := &v.Parts[n]
+		d, err := p.Make()
+		if err == nil && d.Title == "" {
+			err = errors.New("layout: a part of a volume has no title")
+		}
+		if err == nil {
+			set[n], err = lay(&d, style, fonts, within{part: p})
+		}
+		if err != nil {
+			errs[n] = fmt.Errorf("%s: %w", p.Entry, err)
+		}
+	})
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	in := within{}
+	for n, p := range v.Parts {
+		in.behind = append(in.behind, heading{text: p.Entry, level: p.Level, anchor: doc.Opening(n)})
+		in.places = append(in.places, doc.Opening(n))
+	}
+	front, err := lay(&v.Document, style, fonts, in)
+	if err != nil {
+		return nil, err
+	}
+
+	// Now the pages can be counted.
+	pages := len(front.flow.pages)
+	pageOf := front.flow.pageOf
+	for n, s := range set {
+		for name, page := range s.flow.pageOf {
+			pageOf[doc.InPart(n, name)] = pages + page
+		}
+		s.before, s.part = pages, n
+		pages += len(s.flow.pages)
+	}
+	front.number(pageOf)
+	if _, known := pageOf[v.Cautions]; v.Cautions != "" && !known {
+		return nil, fmt.Errorf("layout: no part of the volume has a place %q", v.Cautions)
+	}
+	all := whole{pages: pages, words: v.Words, pageOf: pageOf, cautions: v.Cautions}
+	out := front.stamped(all)
+	for n, s := range set {
+		q := qualifier{part: n, level: v.Parts[n].Level, done: map[*frame.Frame]bool{}}
+		for _, body := range s.flow.pages {
+			q.frame(body)
+		}
+		all.own = v.Parts[n].Own
+		out = append(out, s.stamped(all)...)
+	}
+	return out, nil
+}
+
+// A qualifier gives the places of one part of a volume names that no other
+// part has, and puts its bookmarks below that of its title, whose level is −1.
+type qualifier struct {
+	part, level int
+	done        map[*frame.Frame]bool // the head of a table stands on many pages
+}
+
+func (q *qualifier) frame(f *frame.Frame) {
+	if q.done[f] {
+		return
+	}
+	q.done[f] = true
+	for i := range f.Items {
+		switch it := f.Items[i].Item.(type) {
+		case *frame.Frame:
+			q.frame(it)
+		case frame.Link:
+			if it.Dest != "" {
+				it.Dest = doc.InPart(q.part, it.Dest)
+				f.Items[i].Item = it
+			}
+		case frame.Anchor:
+			if it.Name != "" {
+				it.Name = doc.InPart(q.part, it.Name)
+			}
+			it.Level += q.level
+			f.Items[i].Item = it
+		}
+	}
+}

@@ -1,0 +1,95 @@
+package papers
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/record"
+)
+
+// An Issue is the identity of a certificate or a dossier: its number, its
+// revision, and what was issued before.
+type Issue struct {
+	Number   string
+	Formed   bool // the number is not recorded; it is formed from the job and the area
+	Revision string
+	Changed  string             // what this revision changes
+	Row      *record.Document   // that of this revision; nil where none is recorded
+	Earlier  []*record.Document // the revisions before it, in their order
+	Gaps     []IssueGap
+}
+
+// An IssueGap is one reason why the revision cannot be issued as it is.
+type IssueGap int
+
+const (
+	// IssuedOtherwise: this revision was issued already, with other rows.
+	IssuedOtherwise IssueGap = iota
+	// Unexplained: a later revision does not say what it changed.
+	Unexplained
+	// IssuedTwice: two rows give one revision different digests.
+	IssuedTwice
+)
+
+// IssueOf is the identity of the certificate of an area, or of the dossier,
+// which has the area "". digest is that of the rows that it rests on.
+func IssueOf(job *record.Job, k Kind, area, digest string) Issue {
+	var rows []*record.Document
+	for i := range job.Documents {
+		d := &job.Documents[i]
+		if KindOf(d.Kind.Val) == k && (k == Dossier || fold(known(d.Of)) == fold(area)) && d.Kind.Known() {
+			rows = append(rows, d)
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b *record.Document) int { return record.CompareRevisions(known(a.Revision), known(b.Revision)) })
+	is := Issue{}
+	for _, d := range rows {
+		if known(d.Number) != "" {
+			is.Number = known(d.Number)
+		}
+	}
+	if is.Number == "" {
+		is.Number, is.Formed = formed(job, k, area), true
+	}
+	if len(rows) == 0 {
+		return is
+	}
+	is.Row = rows[len(rows)-1]
+	is.Revision, is.Changed = known(is.Row.Revision), known(is.Row.WhatChanged)
+	same := map[string]bool{}
+	for _, d := range rows {
+		if record.CompareRevisions(known(d.Revision), is.Revision) < 0 {
+			is.Earlier = append(is.Earlier, d)
+		} else if s := bareDigest(d.Digest); s != "" {
+			same[s] = true
+		}
+	}
+	if len(same) > 1 {
+		is.Gaps = append(is.Gaps, IssuedTwice)
+	}
+	if is.Row.IssuedOn.Known() {
+		if s := bareDigest(is.Row.Digest); s != "" && !strings.HasPrefix(digest, s) {
+			is.Gaps = append(is.Gaps, IssuedOtherwise)
+		}
+	}
+	if len(is.Earlier) > 0 && is.Changed == "" {
+		is.Gaps = append(is.Gaps, Unexplained)
+	}
+	return is
+}
+
+// formed is a number for a document that has none.
+func formed(job *record.Job, k Kind, area string) string {
+	number := known(job.Terms.JobNumber)
+	parts := []string{number, map[Kind]string{Certificate: "SC", Dossier: "SD"}[k], strings.Join(strings.Fields(area), "-")}
+	parts = slices.DeleteFunc(parts, func(s string) bool { return s == "" })
+	return strings.Join(parts, "-")
+}
+
+// bareDigest is the digest that a row names, without the word in front of it.
+func bareDigest(w record.Words) string {
+	if s, ok := OfRows(w); ok {
+		return s
+	}
+	return strings.ToLower(strings.Join(strings.FieldsFunc(known(w), func(c rune) bool { return c == ' ' || c == '…' || c == '.' }), ""))
+}

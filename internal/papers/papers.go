@@ -1,0 +1,222 @@
+// Package papers says which documents a record holds about itself: the reports
+// of its days with their revisions, what they rest on, and who signed them.
+package papers
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// A Report is the daily report of one day, as the record speaks of it.
+type Report struct {
+	Date     unit.Date
+	Diary    *record.Day   // its latest revision; nil where the diary says nothing of the day
+	Earlier  []*record.Day // the revisions before it, in their order
+	Number   string        // "" where none is recorded
+	Revision string        // likewise
+	Tests    []int         // of the day, on glass too, in the order of Result.Lines
+	Digest   string        // SHA-256 of the rows that it rests on, hex
+	Signed   []Signed      // one for each of Signers
+	Gaps     []Gap         // what keeps others from relying on it
+}
+
+// A Signed is a place to sign and what the record holds of it.
+type Signed struct {
+	Signer    Signer
+	Signature *record.Signature // nil where nobody has signed
+}
+
+// A Gap is one reason why others cannot rely on a report yet.
+type Gap struct {
+	Kind   GapKind
+	Signer Signer // whom it concerns, where it concerns one
+}
+
+// A GapKind names a reason why a report cannot be relied on.
+type GapKind int
+
+const (
+	NoDiary      GapKind = iota // the diary has no row for the day
+	NoNumber                    // the report has no number
+	NotSigned                   // Signer has not signed
+	SignedEarly                 // Signer signed before the last test of the day
+	ChangedSince                // Signer signed other rows than these
+	NoReason                    // a later revision does not say what it changed
+	SameNumber                  // another day has a report of the same number
+	Undated                     // the tests have no date, and no report can be of their day
+)
+
+// String is the gap in lower-case words with hyphens, under which its words
+// stand.
+func (k GapKind) String() string {
+	return [...]string{"no-diary", "no-number", "not-signed", "signed-early", "changed-since", "no-reason", "same-number", "undated"}[k]
+}
+
+// Reports are those of all days on which the record holds tests, in order. The
+// zero Date is the first where a test has none.
+func Reports(r *assess.Result) []Report {
+	byDay := map[unit.Date][]int{}
+	var days []unit.Date
+	for i := range r.Lines {
+		d := r.Lines[i].Test.Date.Val
+		if byDay[d] == nil {
+			days = append(days, d)
+		}
+		byDay[d] = append(byDay[d], i)
+	}
+	slices.SortFunc(days, unit.Date.Compare)
+	diary := map[unit.Date][]*record.Day{}
+	for i := range r.Job.Days {
+		if d := &r.Job.Days[i]; d.Date.Known() {
+			diary[d.Date.Val] = append(diary[d.Date.Val], d)
+		}
+	}
+	for i := range r.Job.Superseded {
+		d := &r.Job.Superseded[i].Day
+		if rows := diary[d.Date.Val]; !slices.ContainsFunc(rows, func(o *record.Day) bool { return o.Row == d.Row }) {
+			diary[d.Date.Val] = append(rows, d)
+		}
+	}
+	out := make([]Report, len(days))
+	numbers := map[string]int{}
+	for k, day := range days {
+		p := Report{Date: day, Tests: byDay[day], Digest: r.Job.Digest(byDay[day])}
+		p.tell(diary[day])
+		p.sign(r)
+		out[k] = p
+		numbers[fold(p.Number)]++
+	}
+	for k := range out {
+		if p := &out[k]; p.Number != "" && numbers[fold(p.Number)] > 1 {
+			p.Gaps = append(p.Gaps, Gap{Kind: SameNumber})
+		}
+	}
+	return out
+}
+
+// Latest is the row of the diary that holds the latest revision of a day: the
+// later row where two have the same.
+func Latest(rows []*record.Day) *record.Day {
+	var latest *record.Day
+	for _, d := range rows {
+		if latest == nil || record.CompareRevisions(d.Revision.Val, latest.Revision.Val) >= 0 {
+			latest = d
+		}
+	}
+	return latest
+}
+
+// tell takes what the diary says of the report.
+func (p *Report) tell(rows []*record.Day) {
+	if p.Date.IsZero() {
+		p.Gaps = append(p.Gaps, Gap{Kind: Undated})
+		return
+	}
+	p.Diary = Latest(rows)
+	if p.Diary == nil {
+		p.Gaps = append(p.Gaps, Gap{Kind: NoDiary})
+		return
+	}
+	for _, d := range rows {
+		if record.CompareRevisions(d.Revision.Val, p.Diary.Revision.Val) < 0 {
+			p.Earlier = append(p.Earlier, d)
+		}
+	}
+	slices.SortStableFunc(p.Earlier, func(a, b *record.Day) int { return record.CompareRevisions(a.Revision.Val, b.Revision.Val) })
+	p.Number, p.Revision = known(p.Diary.ReportNumber), known(p.Diary.Revision)
+	if p.Number == "" {
+		p.Gaps = append(p.Gaps, Gap{Kind: NoNumber})
+	}
+	if len(p.Earlier) > 0 && !p.Diary.WhatChanged.Known() {
+		p.Gaps = append(p.Gaps, Gap{Kind: NoReason})
+	}
+}
+
+// sign finds who has signed, and when.
+func (p *Report) sign(r *assess.Result) {
+	for _, s := range Signers {
+		g := p.signature(r.Job, s)
+		p.Signed = append(p.Signed, Signed{s, g})
+		switch {
+		case g == nil:
+			p.Gaps = append(p.Gaps, Gap{NotSigned, s})
+			continue
+		case p.signedEarly(r, g.SignedAt.Val):
+			p.Gaps = append(p.Gaps, Gap{SignedEarly, s})
+		}
+		if rows, of := OfRows(g.Digest); of && !strings.HasPrefix(p.Digest, rows) {
+			p.Gaps = append(p.Gaps, Gap{ChangedSince, s})
+		}
+	}
+}
+
+// signature is the record's signature of a role under the report: the last one,
+// since a later one is of a later revision.
+func (p *Report) signature(job *record.Job, s Signer) *record.Signature {
+	var last *record.Signature
+	for i := range job.Signatures {
+		g := &job.Signatures[i]
+		if KindOf(g.Document.Val) == DailyReport && g.Date.Known() && g.Date.Val == p.Date && valid(g, s) &&
+			(!g.Revision.Known() || record.CompareRevisions(g.Revision.Val, p.Revision) == 0) {
+			last = g
+		}
+	}
+	return last
+}
+
+// valid reports whether a signature is one of that role: it has a name and a
+// time.
+func valid(g *record.Signature, s Signer) bool {
+	return s.Is(g.Role) && g.SignedAt.Known() && g.Name.Known()
+}
+
+// signedEarly reports whether a signature was surely given before the last test
+// of the day was read.
+func (p *Report) signedEarly(r *assess.Result, at record.Moment) bool {
+	if c := at.Date.Compare(p.Date); c != 0 || !at.HasClock {
+		return c < 0
+	}
+	return slices.ContainsFunc(p.Tests, func(i int) bool {
+		t := r.Lines[i].Test
+		read := t.Read
+		if !read.Known() {
+			read = t.Start
+		}
+		return read.Known() && read.Val > at.Clock
+	})
+}
+
+// Complete reports whether nothing stands against relying on the report.
+func (p *Report) Complete() bool { return len(p.Gaps) == 0 }
+
+// SignedAll reports whether all have signed.
+func (p *Report) SignedAll() bool {
+	return !slices.ContainsFunc(p.Signed, func(s Signed) bool { return s.Signature == nil })
+}
+
+// OfRows is the digest that a signature names, where it says that it is one of
+// the rows ("rows 9c41b2e07a55d310"): only such a one can be compared, for that
+// of a whole record changes with every day that is added.
+func OfRows(g record.Words) (digest string, ok bool) {
+	if !g.Known() {
+		return "", false
+	}
+	word, rest, _ := strings.Cut(strings.ToLower(strings.TrimSpace(g.Val)), " ")
+	if strings.TrimSuffix(word, ":") != "rows" {
+		return "", false
+	}
+	return strings.Join(strings.FieldsFunc(rest, func(c rune) bool { return c == ' ' || c == '…' || c == '.' }), ""), true
+}
+
+func known(w record.Words) string {
+	if w.Known() {
+		return w.Val
+	}
+	return ""
+}
+
+func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }

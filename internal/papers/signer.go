@@ -1,0 +1,103 @@
+package papers
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/record"
+)
+
+// A Signer is somebody whom a document asks to sign.
+type Signer struct {
+	Key   string   // of its texts
+	roles []string // how a record may name the role, in lower case
+}
+
+// Those who sign. A daily report asks for all three; a certificate and a
+// dossier for the two who did not make the tests themselves.
+var (
+	Inspector = Signer{"inspector", []string{"inspector", "coating inspector", "inspektor", "prüfer", "inspecteur", "contrôleur", "inspektør", "kontrollør"}}
+	QCManager = Signer{"qc", []string{"qc manager", "quality manager", "qc", "qs-leiter", "responsable de calidad", "responsable qualité", "kvalitetsleder"}}
+	Owner     = Signer{"owner", []string{"owner's representative", "owner’s representative", "owner representative", "owner's rep", "vertreter des bauherrn", "representante de la propiedad", "représentant du maître d'ouvrage", "byggherrens representant"}}
+)
+
+// Signers are those who sign a daily report.
+var Signers = []Signer{Inspector, QCManager, Owner}
+
+// Is reports whether a role as the record writes it is the signer's.
+func (s Signer) Is(role record.Words) bool {
+	return slices.Contains(s.roles, fold(known(role)))
+}
+
+// A Kind is a kind of document.
+type Kind int
+
+const (
+	DailyReport Kind = iota
+	Certificate
+	Dossier
+)
+
+// Words by which a record names documents, in lower case.
+var kindWords = map[Kind][]string{
+	Certificate: {"certificate", "zertifikat", "bescheinigung", "certificado", "certificat", "sertifikat"},
+	Dossier:     {"dossier", "handover", "übergabe", "expediente", "entrega", "overlevering"},
+}
+
+// KindOf is the kind of document that a record speaks of. What names neither a
+// certificate nor a dossier is a daily report.
+func KindOf(document string) Kind {
+	text := fold(document)
+	for _, k := range []Kind{Certificate, Dossier} {
+		for _, w := range kindWords[k] {
+			if strings.Contains(text, w) {
+				return k
+			}
+		}
+	}
+	return DailyReport
+}
+
+// names reports whether a text names something as a whole word: "certificate
+// UG" names UG, and "certificate UG-2" does not.
+func names(text, what string) bool {
+	text, what = " "+fold(text)+" ", fold(what)
+	return what != "" && strings.Contains(text, " "+what+" ")
+}
+
+// SignatureOf is the record's signature of a role under a certificate or a
+// dossier: the last one under its number, or under its area, and its revision.
+func SignatureOf(job *record.Job, k Kind, s Signer, area, number, revision string) *record.Signature {
+	var last *record.Signature
+	for i := range job.Signatures {
+		g := &job.Signatures[i]
+		if KindOf(g.Document.Val) == k && valid(g, s) &&
+			(k == Dossier || names(g.Document.Val, number) || names(g.Document.Val, area)) &&
+			(!g.Revision.Known() || record.CompareRevisions(g.Revision.Val, revision) == 0) {
+			last = g
+		}
+	}
+	return last
+}
+
+// Card is the row of the people table of whoever signed, by name; without a
+// name it is that of the only person with the role, nil where there are several:
+// which of the two will sign is not for the tool to say.
+func Card(job *record.Job, s Signer, name string) *record.Person {
+	var only *record.Person
+	for i := range job.People {
+		p := &job.People[i]
+		switch {
+		case name != "":
+			if fold(known(p.Name)) == fold(name) {
+				return p
+			}
+		case s.Is(p.Role):
+			if only != nil {
+				return nil
+			}
+			only = p
+		}
+	}
+	return only
+}

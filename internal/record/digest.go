@@ -1,0 +1,101 @@
+package record
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"hash"
+	"io"
+	"slices"
+	"strings"
+
+	"saltline/internal/unit"
+)
+
+// Digest is the SHA-256, in hex, of what a document about some tests rests on:
+// the terms of the job, the areas and the meters of those tests, the tests, and
+// of their days the readings of air, meters and water, the treatments and the
+// extracts of abrasive and wash water. tests are indexes into j.Tests.
+//
+// It is of the values as they were written and not of their file: it stays when
+// rows are added for another day, and changes when one that counts is changed.
+// Columns that say nothing do not enter it, nor do the diary, the people and
+// the signatures, which come afterwards.
+func (j *Job) Digest(tests []int) string {
+	d := digester{sha256.New()}
+	ofArea, withMeter, onDay := map[string]bool{}, map[string]bool{}, map[unit.Date]bool{}
+	for _, i := range tests {
+		t := &j.Tests[i]
+		ofArea[spaced(t.Area.Val)], withMeter[spaced(t.Meter.Val)], onDay[t.Date.Val] = true, true, true
+	}
+	digestRow(d, "job", ruling, &j.Terms, nil)
+	for i := range j.Terms.Limits {
+		digestRow(d, "limit", limitTerms, &j.Terms.Limits[i], nil)
+	}
+	digestRows(d, "areas", areas, j.Areas, func(a *Area) ([]Fact, bool) { return a.Extra, ofArea[spaced(a.Name.Val)] })
+	digestRows(d, "meters", meters, j.Meters, func(m *Meter) ([]Fact, bool) { return m.Extra, withMeter[spaced(m.Serial.Val)] })
+	for _, i := range tests {
+		t := j.Tests[i] // a copy, which may be given groups of its own
+		digestRow(d, "readings", readings, &t, t.Extra)
+		if t.Struck {
+			d.line("readings", "struck through", "", "")
+		}
+	}
+	digestRows(d, "ambient", ambients, j.Ambient, func(a *Ambient) ([]Fact, bool) { return a.Extra, onDay[a.Date.Val] })
+	digestRows(d, "checks", checks, j.Checks, func(k *MeterCheck) ([]Fact, bool) { return k.Extra, onDay[k.Date.Val] })
+	digestRows(d, "water", waters, j.Water, func(w *Water) ([]Fact, bool) { return w.Extra, onDay[w.Date.Val] })
+	digestRows(d, "treatments", treatments, j.Treatments, func(t *Treatment) ([]Fact, bool) { return t.Extra, onDay[t.Date.Val] })
+	digestRows(d, "extracts", extracts, j.Extracts, func(e *Extract) ([]Fact, bool) { return e.Extra, onDay[e.Date.Val] })
+	return hex.EncodeToString(d.Sum(nil))
+}
+
+// ruling are the terms that a result can hang on.
+var ruling = slices.DeleteFunc(slices.Clone(terms), func(c column[Terms]) bool {
+	return c.name == "weather" || c.name == "language" || c.name == "currency" || c.name == "title"
+})
+
+// A digester takes one line for each value that was written.
+type digester struct{ hash.Hash }
+
+func (d digester) line(table, column, text, unit string) {
+	io.WriteString(d, strings.Join([]string{table, column, text, unit}, "\t")+"\n")
+}
+
+func digestRows[T any](d digester, table string, columns tableOf[T], rows []T, of func(*T) ([]Fact, bool)) {
+	for i := range rows {
+		if extra, counts := of(&rows[i]); counts {
+			row := rows[i]
+			digestRow(d, table, columns, &row, extra)
+		}
+	}
+}
+
+func digestRow[T any](d digester, table string, columns tableOf[T], row *T, extra []Fact) {
+	for _, c := range columns {
+		if g := c.wrote(row); g.text != "" {
+			d.line(table, c.name, g.text, g.unit)
+		}
+	}
+	for _, f := range extra {
+		if f.Value.Text != "" {
+			d.line(table, f.Key, f.Value.Text, f.Value.Unit)
+		}
+	}
+	d.line(table, "", "", "")
+}
+
+// rowKey is a row as it was written, for telling whether two are the same.
+func rowKey[T any](columns tableOf[T], row *T, extra []Fact) string {
+	var b strings.Builder
+	for _, c := range columns {
+		if g := c.wrote(row); g.text != "" {
+			b.WriteString(c.name + "\t" + g.text + "\t" + g.unit + "\n")
+		}
+	}
+	extra = slices.Clone(extra)
+	slices.SortFunc(extra, func(a, b Fact) int { return cmp.Compare(a.Key, b.Key) })
+	for _, f := range extra {
+		b.WriteString(f.Key + "\t" + f.Value.Text + "\n")
+	}
+	return b.String()
+}

@@ -1,0 +1,324 @@
+package record
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"saltline/internal/unit"
+)
+
+// Join makes one job of the records of several files, such as one workbook a
+// day. Rows that two of them hold word for word are one row. What they say
+// differently of the job or of an area is a conflict; what holds for the tests
+// of one file alone (its volume, its patch area, its limit) stays with them.
+//
+// Where two files hold the same day under one report number and two revisions,
+// the later revision counts, and the earlier is in Superseded. Nothing else is
+// left out: two versions of a test that claim the same revision both stand.
+//
+// The parts are not used afterwards.
+func Join(parts []*Job) *Job {
+	if len(parts) == 1 {
+		return parts[0]
+	}
+	parts = slices.Clone(parts)
+	slices.SortStableFunc(parts, func(a, b *Job) int {
+		firstA, lastA := span(a)
+		firstB, lastB := span(b)
+		return cmp.Or(firstA.Compare(firstB), lastA.Compare(lastB))
+	})
+	supersede(parts)
+	out := parts[0]
+	j := joiner{job: out, tests: map[string]bool{}}
+	for _, p := range parts[1:] {
+		j.keepOwn(p)
+		j.terms(p)
+		j.add(p)
+		j.note(p)
+	}
+	return out
+}
+
+// span are the first and the last day with a test; the zero Date, which goes
+// first, where no test has one.
+func span(j *Job) (first, last unit.Date) {
+	for i := range j.Tests {
+		d := j.Tests[i].Date
+		if !d.Known() {
+			continue
+		}
+		if first.IsZero() || d.Val.Compare(first) < 0 {
+			first = d.Val
+		}
+		if d.Val.Compare(last) > 0 {
+			last = d.Val
+		}
+	}
+	return first, last
+}
+
+// supersede takes out of each part the days of which another holds a later
+// revision.
+func supersede(parts []*Job) {
+	type key struct {
+		day    unit.Date
+		number string
+	}
+	latest := map[key]*Day{}
+	for _, p := range parts {
+		for i := range p.Days {
+			d := &p.Days[i]
+			if !d.Date.Known() || !d.ReportNumber.Known() {
+				continue
+			}
+			k := key{d.Date.Val, spaced(d.ReportNumber.Val)}
+			if was := latest[k]; was == nil || laterRevision(d.Revision.Val, was.Revision.Val) {
+				latest[k] = d
+			}
+		}
+	}
+	for _, p := range parts {
+		for _, d := range slices.Clone(p.Days) {
+			by := latest[key{d.Date.Val, spaced(d.ReportNumber.Val)}]
+			if by == nil || !laterRevision(by.Revision.Val, d.Revision.Val) || holdsRevision(p, by) {
+				continue
+			}
+			old := Superseded{Day: d, By: by.Revision}
+			p.Tests = slices.DeleteFunc(p.Tests, func(t Test) bool {
+				gone := t.Date.Known() && t.Date.Val == d.Date.Val
+				if gone {
+					old.Tests = append(old.Tests, t)
+					p.Note.Used--
+					p.Note.Skipped = append(p.Note.Skipped, Skip{Row: t.Row, Reason: fmt.Sprintf("superseded by revision %s of report %s", by.Revision.Text, d.ReportNumber.Text)})
+				}
+				return gone
+			})
+			p.Superseded = append(p.Superseded, old)
+		}
+	}
+}
+
+// holdsRevision reports whether a part holds the row of the later revision
+// itself: then its tests are those of that revision.
+func holdsRevision(p *Job, by *Day) bool {
+	return slices.ContainsFunc(p.Days, func(d Day) bool {
+		return d.Date.Val == by.Date.Val && spaced(d.ReportNumber.Val) == spaced(by.ReportNumber.Val) &&
+			spaced(d.Revision.Val) == spaced(by.Revision.Val)
+	})
+}
+
+// laterRevision reports whether revision a comes after b: 2 after 1, B after A,
+// any after none.
+func laterRevision(a, b string) bool { return CompareRevisions(a, b) > 0 }
+
+// CompareRevisions orders revisions as they are counted: none, 0, 1 … 10, or A,
+// B … Z, AA. A word in front of it, as in "rev. 2", does not count.
+func CompareRevisions(a, b string) int {
+	a, b = bareRevision(a), bareRevision(b)
+	m, errM := strconv.Atoi(a)
+	n, errN := strconv.Atoi(b)
+	switch {
+	case errM == nil && errN == nil:
+		return cmp.Compare(m, n)
+	case (a == "") != (b == ""):
+		return cmp.Compare(len(a), len(b))
+	}
+	return cmp.Or(cmp.Compare(len(a), len(b)), strings.Compare(a, b))
+}
+
+func bareRevision(s string) string {
+	fields := strings.Fields(strings.ToUpper(strings.ReplaceAll(s, ".", " ")))
+	if len(fields) == 0 {
+		return ""
+	}
+	return fields[len(fields)-1]
+}
+
+// A joiner adds parts to a job.
+type joiner struct {
+	job   *Job
+	tests map[string]bool // rows of readings that are there
+}
+
+// keepOwn gives the tests of a part what its own terms say and the first part
+// says otherwise or not at all: it held for them.
+func (j *joiner) keepOwn(p *Job) {
+	of, to := &p.Terms, &j.job.Terms
+	volume := of.Volume.Known() && of.Volume.Text != to.Volume.Text
+	patch := of.PatchArea.Known() && of.PatchArea.Text != to.PatchArea.Text
+	limit := len(of.Limits) > 0 && len(to.Limits) > 0 && of.Limits[0].Value.Known() && of.Limits[0].Value.Text != to.Limits[0].Value.Text
+	for i := range p.Tests {
+		t := &p.Tests[i]
+		if volume && t.Volume.State.Silent() {
+			t.Volume = of.Volume
+		}
+		if patch && t.PatchArea.State.Silent() {
+			t.equipment().PatchArea = of.PatchArea
+		}
+		if limit && t.Limit.State.Silent() {
+			t.oneSheet().Limit = of.Limits[0].Value
+		}
+	}
+}
+
+// terms takes the terms that the job does not have yet, and notes those on
+// which the part disagrees.
+func (j *joiner) terms(p *Job) {
+	j.job.Conflicts = append(j.job.Conflicts, p.Conflicts...)
+	volume, patch := j.job.Terms.Volume, j.job.Terms.PatchArea
+	join(ruling, &j.job.Terms, &p.Terms, j.disagree)
+	for _, c := range terms {
+		if c.said(&j.job.Terms).state == Absent {
+			c.copy(&j.job.Terms, &p.Terms)
+		}
+	}
+	// A volume of one file says nothing of the water of another.
+	j.job.Terms.Volume, j.job.Terms.PatchArea = volume, patch
+	for n := range p.Terms.Limits {
+		if n == len(j.job.Terms.Limits) {
+			j.job.Terms.Limits = append(j.job.Terms.Limits, p.Terms.Limits[n])
+			continue
+		}
+		join(limitTerms, &j.job.Terms.Limits[n], &p.Terms.Limits[n], j.disagree)
+	}
+	for _, f := range p.Terms.Other {
+		if !slices.ContainsFunc(j.job.Terms.Other, func(o Fact) bool { return o.Key == f.Key && o.Value.Text == f.Value.Text }) {
+			j.job.Terms.Other = append(j.job.Terms.Other, f)
+		}
+	}
+}
+
+func (j *joiner) disagree(key string, used, other wrote) {
+	c := Conflict{Key: key, Used: Words{Val: used.text, Text: used.text, State: Known, Pos: used.at},
+		Other: Words{Val: other.text, Text: other.text, State: Known, Pos: other.at}}
+	same := func(o Conflict) bool {
+		return o.Key == key && o.Used.Text == used.text && o.Other.Text == other.text
+	}
+	if !slices.ContainsFunc(j.job.Conflicts, same) {
+		j.job.Conflicts = append(j.job.Conflicts, c)
+	}
+}
+
+// join copies the columns that one row leaves open from another, and tells on
+// which the two disagree.
+func join[T any](columns tableOf[T], into, from *T, disagree func(key string, used, other wrote)) {
+	for _, c := range columns {
+		used, other := c.said(into), c.said(from)
+		switch {
+		case other.state == Absent:
+		case used.state == Absent:
+			c.copy(into, from)
+		case used.state != other.state || !sameWords(used.text, other.text):
+			disagree(c.name, c.wrote(into), c.wrote(from))
+		}
+	}
+}
+
+// add adds the rows of a part.
+func (j *joiner) add(p *Job) {
+	to := j.job
+	to.Sources = append(to.Sources, p.Sources...)
+	to.Superseded = append(to.Superseded, p.Superseded...)
+	j.addTests(p)
+	j.addAreas(p)
+	addNew(&to.Ambient, p.Ambient, ambients, func(a *Ambient) []Fact { return a.Extra })
+	addNew(&to.Meters, p.Meters, meters, func(m *Meter) []Fact { return m.Extra })
+	addNew(&to.Checks, p.Checks, checks, func(k *MeterCheck) []Fact { return k.Extra })
+	addNew(&to.Water, p.Water, waters, func(w *Water) []Fact { return w.Extra })
+	j.addPatches(p)
+	addNew(&to.Treatments, p.Treatments, treatments, func(t *Treatment) []Fact { return t.Extra })
+	addNew(&to.Extracts, p.Extracts, extracts, func(e *Extract) []Fact { return e.Extra })
+	addNew(&to.Days, p.Days, days, func(d *Day) []Fact { return d.Extra })
+	addNew(&to.People, p.People, people, func(q *Person) []Fact { return q.Extra })
+	addNew(&to.Signatures, p.Signatures, signatures, func(s *Signature) []Fact { return s.Extra })
+	addNew(&to.Concessions, p.Concessions, concessions, func(c *Concession) []Fact { return c.Extra })
+	addNew(&to.Documents, p.Documents, documents, func(d *Document) []Fact { return d.Extra })
+}
+
+// addNew adds the rows that are not there yet.
+func addNew[T any](to *[]T, rows []T, columns tableOf[T], extra func(*T) []Fact) {
+	there := make(map[string]bool, len(*to))
+	for i := range *to {
+		there[rowKey(columns, &(*to)[i], extra(&(*to)[i]))] = true
+	}
+	for i := range rows {
+		if key := rowKey(columns, &rows[i], extra(&rows[i])); !there[key] {
+			there[key] = true
+			*to = append(*to, rows[i])
+		}
+	}
+}
+
+// addTests adds the tests that no earlier file holds word for word. Two alike
+// rows of one file are two rows: they are asked about.
+func (j *joiner) addTests(p *Job) {
+	key := func(t Test) string { return rowKey(readings, &t, t.Extra) }
+	if len(j.tests) == 0 {
+		for i := range j.job.Tests {
+			j.tests[key(j.job.Tests[i])] = true
+		}
+	}
+	var added []string
+	for i := range p.Tests {
+		k := key(p.Tests[i])
+		if j.tests[k] {
+			p.Note.Used--
+			p.Note.Skipped = append(p.Note.Skipped, Skip{Row: p.Tests[i].Row, Reason: "the same row in an earlier file"})
+			continue
+		}
+		added = append(added, k)
+		j.job.Tests = append(j.job.Tests, p.Tests[i])
+	}
+	for _, k := range added {
+		j.tests[k] = true
+	}
+}
+
+// addAreas adds the areas; one that is there already is filled in.
+func (j *joiner) addAreas(p *Job) {
+	for i := range p.Areas {
+		a := &p.Areas[i]
+		n := slices.IndexFunc(j.job.Areas, func(o Area) bool { return spaced(o.Name.Val) == spaced(a.Name.Val) })
+		if n < 0 {
+			j.job.Areas = append(j.job.Areas, *a)
+			continue
+		}
+		join(areas, &j.job.Areas[n], a, func(column string, used, other wrote) {
+			if column != "area" {
+				j.disagree(column+" of "+a.Name.Text, used, other)
+			}
+		})
+	}
+}
+
+// addPatches adds the batches. A stock that goes on where the earlier one
+// closed is one stock.
+func (j *joiner) addPatches(p *Job) {
+	var rest []Patch
+	for i := range p.Patches {
+		q := &p.Patches[i]
+		n := slices.IndexFunc(j.job.Patches, func(o Patch) bool { return o.Batch.Known() && spaced(o.Batch.Val) == spaced(q.Batch.Val) })
+		if n >= 0 {
+			o := &j.job.Patches[n]
+			if o.ClosingStock.Known() && q.OpeningStock.Known() && o.ClosingStock.Val == q.OpeningStock.Val {
+				o.ClosingStock = q.ClosingStock
+				continue
+			}
+		}
+		rest = append(rest, *q)
+	}
+	addNew(&j.job.Patches, rest, patches, func(q *Patch) []Fact { return q.Extra })
+}
+
+// note adds the reading note of a part to that of the job.
+func (j *joiner) note(p *Job) {
+	n := &j.job.Note
+	n.Used += p.Note.Used
+	n.Skipped = append(n.Skipped, p.Note.Skipped...)
+	n.Changes = append(n.Changes, p.Note.Changes...)
+	n.Headings = append(n.Headings, p.Note.Headings...)
+	n.Problems = append(n.Problems, p.Note.Problems...)
+}

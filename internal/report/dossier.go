@@ -1,0 +1,508 @@
+package report
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/certificate"
+	"saltline/internal/doc"
+	"saltline/internal/dossier"
+	"saltline/internal/papers"
+	"saltline/internal/record"
+	"saltline/internal/unit"
+)
+
+// A Dossier is what the handover dossier of a job is made from.
+type Dossier struct {
+	Record
+	Dossier *dossier.Dossier
+	Costs   bool   // what the tests cost is printed
+	Files   []File // that the record was read from, and the photographs beside it
+}
+
+// A File is one file of the record.
+type File struct {
+	Name   string
+	Size   int    // bytes
+	SHA256 string // hex
+}
+
+// A Bound is a composed dossier, and what the terminal shows of it.
+type Bound struct {
+	Volume  doc.Volume
+	Summary string
+}
+
+// Compose composes the dossier. Its parts are made when they are laid out; an
+// error in one of them is returned there.
+func (d Dossier) Compose() (Bound, error) {
+	if d.index == nil {
+		var err error
+		if d.Record, err = d.Indexed(); err != nil {
+			return Bound{}, err
+		}
+	}
+	c := d.composer()
+	v := doc.Volume{Document: c.front()}
+	for _, p := range dossierParts {
+		v.Parts = append(v.Parts, d.part(p))
+		switch p.key {
+		case "certificates":
+			for i := range d.Dossier.Areas {
+				v.Parts = append(v.Parts, d.boundCertificate(&d.Dossier.Areas[i]))
+			}
+		case "reports":
+			for i := range d.Dossier.Reports {
+				v.Parts = append(v.Parts, d.boundReport(&d.Dossier.Reports[i]))
+			}
+		case "method":
+			v.Cautions = doc.InPart(len(v.Parts)-1, anchorCautions)
+		}
+	}
+	return Bound{v, c.summary()}, c.err
+}
+
+// A dossierPart is one of the numbered parts behind the cover and the
+// contents, which are the first two.
+type dossierPart struct {
+	number int
+	key    string
+	blocks func(*dossierComposer) []doc.Block
+}
+
+var dossierParts = []dossierPart{
+	{3, "summary", (*dossierComposer).areas},
+	{4, "specification", (*dossierComposer).specification},
+	{5, "register", (*dossierComposer).register},
+	{6, "fails", (*dossierComposer).failPart},
+	{7, "certificates", (*dossierComposer).certificates},
+	{8, "reports", (*dossierComposer).calendar},
+	{9, "trends", (*dossierComposer).trendPart},
+	{10, "instruments", (*dossierComposer).instruments},
+	{11, "consumables", (*dossierComposer).consumables},
+	{12, "extracts", (*dossierComposer).extractPart},
+	{13, "people", (*dossierComposer).people},
+	{14, "photographs", (*dossierComposer).photographs},
+	{15, "open", (*dossierComposer).openPoints},
+	{16, "reconciliation", (*dossierComposer).reconciliation},
+	{17, "method", (*dossierComposer).methodAndCautions},
+	{18, "files", (*dossierComposer).files},
+}
+
+// A dossierComposer composes what the dossier says itself. Every part has one
+// of its own, for parts are composed side by side.
+type dossierComposer struct {
+	*composer
+	of    *dossier.Dossier
+	costs bool
+	read  []File
+}
+
+func (d Dossier) composer() *dossierComposer {
+	c := &composer{
+		Record: d.Record,
+		job:    d.Result.Job,
+		mark:   make(map[*assess.Finding]string),
+		why:    make(map[int]string),
+	}
+	for i := range d.Dossier.Areas {
+		c.standing = append(c.standing, d.Dossier.Areas[i].Standing)
+	}
+	c.several = len(c.standing) > 1
+	for _, i := range d.Dossier.Register {
+		c.lines = append(c.lines, &d.Result.Lines[i])
+	}
+	if n := len(d.Dossier.Calendar); n > 0 {
+		c.Date = d.Dossier.Calendar[n-1].Until
+	}
+	return &dossierComposer{c, d.Dossier, d.Costs, d.Files}
+}
+
+// document is a document of the dossier without its blocks.
+func (c *dossierComposer) document(title, scope string) doc.Document {
+	out := doc.Document{
+		Title:  title,
+		Number: c.of.Issue.Number,
+		Job:    known(c.job.Terms.JobNumber),
+		Scope:  scope,
+		Lang:   c.Words.Lang(),
+		Status: c.status(),
+		Words:  c.pageWords(),
+		Footer: c.footer(),
+	}
+	out.Footer.Cautions = "" // those of the part that has them
+	if r := c.of.Issue.Revision; r != "" {
+		out.Revision = c.say("report/revision-short", r)
+	}
+	return out
+}
+
+func (c *dossierComposer) status() string {
+	switch {
+	case !c.of.Issuable():
+		return c.say("dossier/status-not-issuable", nil)
+	case slices.ContainsFunc(certifiers, func(s papers.Signer) bool { return c.signature(s) == nil }):
+		return c.say("report/status-draft", nil)
+	}
+	return c.say("certificate/status-signed", len(certifiers))
+}
+
+func (c *dossierComposer) signature(s papers.Signer) *record.Signature {
+	return papers.SignatureOf(c.job, papers.Dossier, s, "", c.of.Issue.Number, c.of.Issue.Revision)
+}
+
+// entry is a part as contents, bookmarks and running heads name it.
+func (c *dossierComposer) entry(p dossierPart) string {
+	return strconv.Itoa(p.number) + " " + c.say("dossier/part-"+p.key, nil)
+}
+
+func (d Dossier) part(p dossierPart) doc.Part {
+	return doc.Part{Entry: d.composer().entry(p), Level: 1, Make: func() (doc.Document, error) {
+		c := d.composer()
+		out := c.document(c.entry(p), c.say("dossier/title", nil))
+		out.Blocks = p.blocks(c)
+		out.Words.End = ""
+		if p.number == dossierParts[len(dossierParts)-1].number {
+			out.Words.End = c.say("report/page-end", nil)
+		}
+		return out, c.err
+	}}
+}
+
+// boundReport is the daily report of a day, without what stands once for all.
+func (d Dossier) boundReport(p *papers.Report) doc.Part {
+	c := d.composer()
+	entry := c.dayOf(p.Date)
+	if p.Number != "" {
+		entry = c.say("dossier/entry-report", map[string]any{"Report": c.reportName(p), "Day": entry})
+	}
+	return doc.Part{Entry: entry, Level: 2, Own: true, Make: func() (doc.Document, error) {
+		day := Daily{Record: d.Record, Date: p.Date}
+		c := newComposer(day)
+		out := c.documentOf(c.dailyOnce())
+		out.Footer.Cautions = ""
+		return out, c.err
+	}}
+}
+
+// boundCertificate is the certificate of an area, or the sheet that says why
+// there is none.
+func (d Dossier) boundCertificate(a *certificate.Certificate) doc.Part {
+	c := d.composer()
+	key := "dossier/entry-certificate"
+	if a.Refused() {
+		key = "dossier/entry-refused"
+	}
+	entry := c.say(key, map[string]any{"Area": c.areaName(a.Standing.Name), "Number": a.Issue.Number})
+	return doc.Part{Entry: entry, Level: 2, Own: true, Make: func() (doc.Document, error) {
+		of := Certificate{Record: d.Record, Area: a}
+		c := &certificateComposer{composer: of.composer(), of: a}
+		out := c.document(true)
+		return out, c.err
+	}}
+}
+
+// front is the cover with the revisions, and the contents.
+func (c *dossierComposer) front() doc.Document {
+	t := &c.job.Terms
+	out := c.document(c.say("dossier/title", nil), "")
+	if !c.of.Issuable() {
+		out.Title = c.say("dossier/title-not-issuable", nil)
+		out.Blocks = append(out.Blocks, c.notIssuable()...)
+	}
+	out.Words.End = ""
+	var fields []doc.Field
+	add := func(key, value string) {
+		fields = append(fields, doc.Labelled(c.say(key, nil), doc.Plain(value)))
+	}
+	number := c.say("report/report-number", map[string]any{"Number": c.of.Issue.Number, "Revision": c.of.Issue.Revision})
+	if c.of.Issue.Formed {
+		number = c.say("certificate/number-formed", number)
+	}
+	add("dossier/label-number", number)
+	for _, f := range []struct {
+		key  string
+		w    record.Words
+		must bool
+	}{
+		{"job", t.JobNumber, true}, {"title", t.Title, false}, {"client", t.Client, true}, {"owner", t.Owner, false},
+		{"contractor", t.Contractor, true}, {"contract", t.Contract, false}, {"site", t.Site, true}, {"structure", t.Structure, true},
+		{"plan", t.InspectionPlan, false},
+	} {
+		if f.must || f.w.State != record.Absent {
+			add("report/label-"+f.key, written(c.composer, f.w))
+		}
+	}
+	add("dossier/label-dates", c.span())
+	out.Blocks = append(out.Blocks, doc.Heading{Level: 1, Text: "1 " + c.say("dossier/part-cover", nil)},
+		doc.Fields{Columns: 2, Items: fields})
+	out.Blocks = append(out.Blocks, c.counts()...)
+	out.Blocks = append(out.Blocks, c.revisions()...)
+	out.Blocks = append(out.Blocks,
+		doc.Heading{Level: 1, Text: "2 " + c.say("dossier/part-contents", nil), NewPage: true}, doc.Contents{Depth: 2})
+	return out
+}
+
+// span is the time of testing.
+func (c *dossierComposer) span() string {
+	var first, last unit.Date
+	for i := range c.of.Reports {
+		if d := c.of.Reports[i].Date; !d.IsZero() {
+			if first.IsZero() {
+				first = d
+			}
+			last = d
+		}
+	}
+	if first.IsZero() {
+		return c.say("format/not-recorded", nil)
+	}
+	return c.say("certificate/dates", map[string]any{"From": first, "Until": last, "Days": len(c.of.Reports)})
+}
+
+// counts is the job in a few numbers.
+func (c *dossierComposer) counts() []doc.Block {
+	certified, open, cleared := 0, 0, 0
+	for i := range c.of.Areas {
+		a := &c.of.Areas[i]
+		if !a.Refused() {
+			certified++
+		}
+		open += len(a.Standing.Open)
+		cleared += len(a.Standing.Cleared)
+	}
+	return c.para("dossier/counts", map[string]any{"Tests": len(c.of.Register), "Days": len(c.of.Reports), "Areas": len(c.of.Areas),
+		"Certified": certified, "Open": open, "Cleared": cleared, "Points": len(c.of.Open)})
+}
+
+// A revisionLine is one revision of a document of the job.
+type revisionLine struct{ document, number, revision, issued, digest, changed string }
+
+// revisions lists the revisions that the record knows of: of the dossier, of
+// certificates, and of daily reports that another took the place of.
+func (c *dossierComposer) revisions() []doc.Block {
+	var lines []revisionLine
+	for _, d := range c.of.Documents {
+		name := written(c.composer, d.Kind)
+		if d.Of.Known() {
+			name += " " + d.Of.Val
+		}
+		lines = append(lines, revisionLine{name, cell(c.composer, d.Number), cell(c.composer, d.Revision), cell(c.composer, d.IssuedOn),
+			cell(c.composer, d.Digest), cell(c.composer, d.WhatChanged)})
+	}
+	for i := range c.of.Reports {
+		p := &c.of.Reports[i]
+		if len(p.Earlier) == 0 && (p.Diary == nil || !p.Diary.WhatChanged.Known()) {
+			continue
+		}
+		name := c.say("certificate/report-of", c.dayOf(p.Date))
+		for _, d := range p.Earlier {
+			lines = append(lines, revisionLine{name, cell(c.composer, d.ReportNumber), c.say("dossier/superseded", cell(c.composer, d.Revision)), "–", "–", cell(c.composer, d.WhatChanged)})
+		}
+		lines = append(lines, revisionLine{name, orDash(p.Number), orDash(p.Revision), "–", shortDigest(p.Digest), cell(c.composer, p.Diary.WhatChanged)})
+	}
+	if len(lines) == 0 {
+		return c.para("dossier/revisions-none", nil)
+	}
+	left := func(key string, of func(revisionLine) string) doc.Col[revisionLine] {
+		return doc.Left(c.say("dossier/head-"+key, nil), "", of)
+	}
+	return []doc.Block{
+		doc.Paragraph{Text: doc.Strong(c.say("dossier/revisions-title", nil))},
+		doc.Tabulate([]doc.Col[revisionLine]{
+			left("document", func(l revisionLine) string { return l.document }),
+			left("number", func(l revisionLine) string { return l.number }),
+			left("revision", func(l revisionLine) string { return l.revision }),
+			left("issued", func(l revisionLine) string { return l.issued }),
+			left("digest", func(l revisionLine) string { return l.digest }),
+			left("changed", func(l revisionLine) string { return l.changed }),
+		}, lines),
+	}
+}
+
+// areas is the summary: how every area stands.
+func (c *dossierComposer) areas() []doc.Block {
+	type area = *certificate.Certificate
+	head := func(key string) string { return c.say("dossier/head-"+key, nil) }
+	var list []area
+	for i := range c.of.Areas {
+		list = append(list, &c.of.Areas[i])
+	}
+	right := func(key string, of func(area) int) doc.Col[area] {
+		return doc.Right(head(key), "", func(a area) string { return c.bare(of(a)) })
+	}
+	t := doc.Tabulate([]doc.Col[area]{
+		doc.Rich(c.say("report/head-area", nil), "", doc.AlignLeft, func(a area) doc.Text { return doc.Strong(c.areaName(a.Standing.Name)) }),
+		doc.Rich(c.say("report/head-verdict", nil), "", doc.AlignLeft, func(a area) doc.Text {
+			return doc.Marked(areaMarks[a.Standing.Verdict], doc.Strong(keepTogether(c.areaVerdict(a.Standing.Verdict))))
+		}),
+		doc.Left(head("certificate"), "", func(a area) string {
+			if a.Refused() {
+				return c.say("dossier/not-issued", nil)
+			}
+			return a.Issue.Number
+		}),
+		right("days", func(a area) int { return len(a.Reports) }),
+		doc.Left(head("first"), "", func(a area) string { return c.dayOrDash(a.From) }),
+		doc.Left(head("last"), "", func(a area) string { return c.dayOrDash(a.Until) }),
+		right("tests", func(a area) int { return len(a.Standing.Tests) }),
+		doc.Decimal(c.say("report/head-max", nil), "mg/m²", func(a area) string {
+			if l := c.highest(&a.Standing); l != nil {
+				return c.density(l)
+			}
+			return "–"
+		}),
+		right("found", func(a area) int { return len(a.Standing.Open) + len(a.Standing.Cleared) }),
+		right("cleared", func(a area) int { return len(a.Standing.Cleared) }),
+		right("still-open", func(a area) int { return len(a.Standing.Open) }),
+	}, list)
+	blocks := []doc.Block{}
+	blocks = append(blocks, c.limits()...)
+	blocks = append(blocks, t)
+	return append(blocks, c.small("dossier/summary-note", nil)...)
+}
+
+func (c *dossierComposer) dayOrDash(d unit.Date) string {
+	if d.IsZero() {
+		return "–"
+	}
+	return c.Words.Date(d)
+}
+
+// specification is the basis of all documents, with the concessions. The part
+// has the heading.
+func (c *dossierComposer) specification() []doc.Block { return c.basis()[1:] }
+
+// failPart lists the fails, likewise.
+func (c *dossierComposer) failPart() []doc.Block { return c.fails()[1:] }
+
+// register lists every test.
+func (c *dossierComposer) register() []doc.Block {
+	head := func(key string) string { return c.say("report/head-"+key, nil) }
+	cols := []doc.Col[*assess.Line]{doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) })}
+	if c.several {
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return known(l.Test.Area) }))
+	}
+	cols = append(cols,
+		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location) }),
+		doc.Left(head("times"), "h:min", func(l *assess.Line) string { return c.times(l.Test) }),
+		doc.Left(c.say("certificate/head-kind", nil), "", func(l *assess.Line) string { return c.kindNote(l) }),
+		doc.Decimal("ρ", "mg/m²", c.density),
+		doc.Rich(head("verdict"), "", doc.AlignLeft, func(l *assess.Line) doc.Text {
+			if !l.OfSteel() {
+				return nil
+			}
+			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(keepTogether(c.verdict(l))))
+		}),
+	)
+	byDay := func(l *assess.Line) string {
+		p := c.index.papers[l.Test.Date.Val]
+		return c.say("dossier/register-day", map[string]any{"Day": c.dayOf(p.Date), "Report": orDash(p.Number), "Tests": len(p.Tests)})
+	}
+	lines := slices.Clone(c.lines)
+	slices.SortStableFunc(lines, func(a, b *assess.Line) int {
+		if d := a.Test.Date.Val.Compare(b.Test.Date.Val); d != 0 {
+			return d
+		}
+		return compareNumbers(a.Test.Number.Val, b.Test.Number.Val)
+	})
+	blocks := c.para("dossier/register-lead", map[string]any{"Tests": len(lines), "Days": len(c.of.Reports)})
+	blocks = append(blocks, doc.TabulateBy(byDay, cols, lines, func(l *assess.Line, r *doc.Row) {
+		r.Emphasis = l.OfSteel() && l.Verdict == assess.Fail
+	}))
+	var gaps []doc.Item
+	for i := range c.of.Missing {
+		if f := c.of.Missing[i].Finding; f != nil {
+			gaps = append(gaps, doc.Entry("", doc.Plain(c.say("checks/"+f.Check.Name+"/found", c.filling(f)))))
+		}
+	}
+	if len(gaps) == 0 {
+		return append(blocks, c.para("dossier/register-whole", nil)...)
+	}
+	return append(append(blocks, c.para("dossier/register-gaps", nil)...), doc.List{Items: gaps})
+}
+
+// certificates introduces the certificates behind it.
+func (c *dossierComposer) certificates() []doc.Block {
+	issued := 0
+	for i := range c.of.Areas {
+		if !c.of.Areas[i].Refused() {
+			issued++
+		}
+	}
+	type area = *certificate.Certificate
+	var list []area
+	for i := range c.of.Areas {
+		list = append(list, &c.of.Areas[i])
+	}
+	left := func(key string, of func(area) string) doc.Col[area] {
+		return doc.Left(c.say("dossier/head-"+key, nil), "", of)
+	}
+	return append(c.para("dossier/certificates-lead", map[string]any{"Issued": issued, "Areas": len(c.of.Areas)}), doc.Tabulate([]doc.Col[area]{
+		doc.Left(c.say("report/head-area", nil), "", func(a area) string { return c.areaName(a.Standing.Name) }),
+		left("certificate", func(a area) string {
+			if a.Refused() {
+				return c.say("dossier/not-issued", nil)
+			}
+			return a.Issue.Number
+		}),
+		left("revision", func(a area) string { return orDash(a.Issue.Revision) }),
+		left("earlier", func(a area) string {
+			var names []string
+			for _, d := range a.Issue.Earlier {
+				names = append(names, c.say("dossier/superseded", written(c.composer, d.Revision)))
+			}
+			return orDash(strings.Join(names, ", "))
+		}),
+		left("rows", func(a area) string { return shortDigest(a.Digest) }),
+	}, list))
+}
+
+// calendar lists the days and introduces the reports behind it.
+func (c *dossierComposer) calendar() []doc.Block {
+	type day = *dossier.Day
+	head := func(key string) string { return c.say("dossier/head-"+key, nil) }
+	var list []day
+	for i := range c.of.Calendar {
+		list = append(list, &c.of.Calendar[i])
+	}
+	t := doc.Tabulate([]doc.Col[day]{
+		doc.Left(head("day"), "", func(d day) string {
+			if d.From == d.Until {
+				return c.say("dossier/weekday-"+strconv.Itoa(int(d.From.Weekday())), nil) + " " + c.Words.Date(d.From)
+			}
+			return c.say("dossier/days", map[string]any{"From": d.From, "Until": d.Until, "Days": d.Days()})
+		}),
+		doc.Left(head("state"), "", func(d day) string { return c.say("dossier/day-"+d.State.String(), d.Tests) }),
+		doc.Left(head("report"), "", func(d day) string {
+			switch {
+			case d.Report != nil:
+				return orDash(d.Report.Number)
+			case d.Diary != nil:
+				return cell(c.composer, d.Diary.ReportNumber)
+			}
+			return ""
+		}),
+		doc.Left(head("revision"), "", func(d day) string {
+			if d.Report != nil {
+				return orDash(d.Report.Revision)
+			}
+			return ""
+		}),
+		doc.Left(head("signed"), "", func(d day) string {
+			if d.Report != nil {
+				return c.signedBy(d.Report)
+			}
+			return ""
+		}),
+		doc.Left(head("rows"), "", func(d day) string {
+			if d.Report != nil {
+				return shortDigest(d.Report.Digest)
+			}
+			return ""
+		}),
+	}, list)
+	return slices.Concat(c.para("dossier/reports-lead", len(c.of.Reports)), []doc.Block{t}, c.small("dossier/reports-note", nil))
+}
