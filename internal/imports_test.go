@@ -23,6 +23,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"samples":              {},
 	"internal/diag":        {},
 	"internal/crew":        {},
+	"internal/photo":       {},
 	"internal/unit":        {"", "golang.org/x/text"},
 	"internal/stat":        {"", "gonum.org/v1/gonum"},
 	"internal/frame":       {"", "golang.org/x/image golang.org/x/text"},

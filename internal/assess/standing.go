@@ -25,25 +25,16 @@ type Standing struct {
 
 	Passes, Fails, NotEstablished, Voids int // of Tests, whatever they were made for
 
-	Superseded    []int   // void or not established, and replaced by a repeat that came out PASS or FAIL
-	Open, Cleared []Chain // by their fails; Open holds the treated ones too
-	AsCoated      AsCoated
+	Superseded    []int        // void or not established, and replaced by a repeat that came out PASS or FAIL
+	Open, Cleared []Chain      // by their fails; Open holds the treated ones too
+	First         Found        // at first test: what was there before anything was done about it
+	AsCoated      Found        // see asCoated
 	Coverage      float64      // at least this share of such spots conforms, with 95 % confidence; NaN where it may not be said
 	Touched       unit.Percent // of the steel, under the patches of established tests; NaN without a size
 
 	MissingSpotTypes []string // asked for, and not among the valid tests
 	Verdict          AreaVerdict
 	Reasons          []AreaReason // why it is not accepted
-}
-
-// AsCoated describes the steel as it would be coated: passes, the retests
-// that cleared a fail instead of the fail, and fails that nothing was done
-// about. Voids, values that are not established, fails before their
-// treatment and witness duplicates are left out.
-type AsCoated struct {
-	stat.Summary
-	Tests []int // those that were counted
-	MaxAt int   // the test with the highest density; −1 for none
 }
 
 // An AreaReason is one reason why an area is not accepted.
@@ -126,28 +117,18 @@ func (h *history) isOf(i int, spotType string) bool {
 
 // describe works out the statistics.
 func (h *history) describe(s *Standing) {
-	values := make([]float64, 0, s.Passes+s.Fails)
-	s.AsCoated.Tests = make([]int, 0, s.Passes+s.Fails)
+	tests := make([]int, 0, s.Passes+s.Fails)
 	touched := 0.0
-	s.AsCoated.MaxAt = -1
 	for _, i := range s.Tests {
 		l := &h.Lines[i]
 		if l.Verdict == Pass || l.Verdict == Fail {
 			touched += float64(salt.Touched(1, l.PatchArea.Val, 1))
+			if h.asCoated(i) {
+				tests = append(tests, i)
+			}
 		}
-		judged := l.Judged()
-		if !judged.Known || !h.asCoated(i) {
-			continue
-		}
-		if at := s.AsCoated.MaxAt; at < 0 || judged.Value > h.Lines[at].Judged().Value {
-			s.AsCoated.MaxAt = i
-		}
-		s.AsCoated.Tests = append(s.AsCoated.Tests, i)
-		values = append(values, float64(judged.Value))
 	}
-	if summary, err := stat.Summarise(values); err == nil {
-		s.AsCoated.Summary = summary
-	}
+	s.First, s.AsCoated = h.Result.describe(h.first(s)), h.Result.describe(tests)
 	s.Touched = unit.Percent(math.NaN())
 	if s.Area != nil && s.Area.Size.Known() && s.Area.Size.Val > 0 {
 		s.Touched = unit.Percent(touched / float64(s.Area.Size.Val))
@@ -155,7 +136,10 @@ func (h *history) describe(s *Standing) {
 	s.Coverage = h.coverage(s)
 }
 
-// asCoated reports whether test i describes the steel as it is now.
+// asCoated reports whether an established test describes the steel as it
+// would be coated: passes, the retests that cleared a fail instead of the
+// fail, and fails that nothing was done about. Fails before their treatment
+// and witness duplicates are left out.
 func (h *history) asCoated(i int) bool {
 	l, link, begun := &h.Lines[i], h.link(i), h.chain(i)
 	switch {
@@ -166,7 +150,7 @@ func (h *history) asCoated(i int) bool {
 			c := h.chain(n)
 			return c != nil && c.State == Open && h.lastFail(c) == i
 		})
-	case l.Verdict != Pass || link.role == record.Witness:
+	case link.role == record.Witness:
 		return false
 	case link.role == record.Retest:
 		return slices.ContainsFunc(link.of, func(n int) bool {

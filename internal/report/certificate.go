@@ -400,8 +400,8 @@ func (c *certificateComposer) byDay() []*assess.Line {
 	return lines
 }
 
-// spots is a place for the map of the spots.
-func (c *certificateComposer) spots() []doc.Block { return nil }
+// spots is the map of the spots.
+func (c *certificateComposer) spots() []doc.Block { return c.mapOf(&c.of.Standing) }
 
 func (c *certificateComposer) summary() string {
 	s := &c.of.Standing

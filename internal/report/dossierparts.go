@@ -104,15 +104,6 @@ func (c *dossierComposer) instruments() []doc.Block {
 	return append(blocks, c.small("dossier/instruments-note", nil)...)
 }
 
-// extractPart is what is recorded of the abrasive and the wash water.
-func (c *dossierComposer) extractPart() []doc.Block {
-	blocks := c.extracts()
-	if len(blocks) == 0 {
-		return c.para("dossier/extracts-none", nil)
-	}
-	return blocks[1:] // the part has its heading
-}
-
 // people lists who tested and who signed.
 func (c *dossierComposer) people() []doc.Block {
 	if len(c.of.People) == 0 {
@@ -249,8 +240,32 @@ func (c *dossierComposer) summary() string {
 	return b.String()
 }
 
-// trendPart, consumables and photographs are composed by the methods that the
-// daily report has, where it has them.
-func (c *dossierComposer) trendPart() []doc.Block   { return nil }
-func (c *dossierComposer) consumables() []doc.Block { return nil }
-func (c *dossierComposer) photographs() []doc.Block { return nil }
+// trendPart follows the job over its days. The part has the heading.
+func (c *dossierComposer) trendPart() []doc.Block {
+	return c.unheaded(c.trends(), "dossier/trends-none")
+}
+
+// consumables is what was used and, where that is asked for, what it cost.
+func (c *dossierComposer) consumables() []doc.Block { return c.stock(c.costs)[1:] }
+
+// photographs are those of all tests.
+func (c *dossierComposer) photographs() []doc.Block {
+	if blocks := c.photoBlocks(c.lines); len(blocks) > 0 {
+		return blocks
+	}
+	return c.para("dossier/photographs-none", nil)
+}
+
+// extractPart is what is recorded of the abrasive and the wash water.
+func (c *dossierComposer) extractPart() []doc.Block {
+	return c.unheaded(c.extracts(), "dossier/extracts-none")
+}
+
+// unheaded is a section without its heading, which the part has; a sentence in
+// its place where there is nothing.
+func (c *dossierComposer) unheaded(section []doc.Block, none string) []doc.Block {
+	if len(section) == 0 {
+		return c.para(none, nil)
+	}
+	return section[1:]
+}

@@ -3,6 +3,7 @@ package stat
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -83,8 +84,32 @@ func run(row published.Row) (float64, error) {
 		return float64(n), err
 	case "confidence of a maximum":
 		return ConfidenceOfMaximum(n, p)
+	case "share without a failure":
+		return CoverageWithoutFailure(n, gamma)
+	case "further successes":
+		n, err := FurtherSuccesses(n, p, gamma)
+		return float64(n), err
+	case "Mann-Kendall probability":
+		trend, err := MannKendall(ranksWith(n, int(in("S"))))
+		if trend.S != int(in("S")) || !trend.Exact {
+			return 0, fmt.Errorf("got %+v", trend)
+		}
+		return trend.Rising, err
 	case "Student's t":
 		return StudentQuantile(p, in("df"))
 	}
 	return 0, fmt.Errorf("no runner for %q: the row checks nothing", row.Quantity)
+}
+
+// ranksWith is an order of n ranks in which the pairs that rise are s more
+// than those that fall.
+func ranksWith(n, s int) []float64 {
+	falling := (n*(n-1)/2 - s) / 2
+	var ranks []float64
+	for rank := range n { // set down so far from the end that as many pairs fall as are left over
+		back := min(falling, rank)
+		ranks = slices.Insert(ranks, rank-back, float64(rank))
+		falling -= back
+	}
+	return ranks
 }

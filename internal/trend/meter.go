@@ -112,13 +112,14 @@ func (m *Meter) deviations() []float64 {
 // line is that of the daily medians: the checks of one day resemble each other
 // more than they do those of other days, and would count as proof thrice.
 func (m *Meter) line() Line {
+	xs := m.deviations()
 	var days []Day
 	for from := 0; from < len(m.Checks); {
 		to := from
 		for to < len(m.Checks) && m.Checks[to].Entry.Date.Val == m.Checks[from].Entry.Date.Val {
 			to++
 		}
-		median := stat.Median(m.deviations()[from:to])
+		median := stat.Median(xs[from:to])
 		days = append(days, Day{Date: m.Checks[from].Entry.Date.Val, Median: unit.SurfaceDensity(median)})
 		from = to
 	}

@@ -135,7 +135,7 @@ func TestLanguagesFillAlike(t *testing.T) {
 				}
 				for f := range want.named {
 					if !got.named[f] {
-						t.Errorf("%s: %q prints %s as the program calls it: the English text says term or terms before it", texts[key].place, key, f)
+						t.Errorf("%s: %q prints %s as the program or the record has it: the English text says term, terms or written before it", texts[key].place, key, f)
 					}
 				}
 				for c := range got.compared {
@@ -214,7 +214,7 @@ func (u use) look(n parse.Node, prints bool) {
 			if word, ok := arg.(*parse.StringNode); ok && (function == "eq" || function == "ne" || function == "index") {
 				u.compared[comparison{nameOf(n.Args[1]), word.Text}] = true
 			}
-			if name := nameOf(arg); name != "" && (function == "term" || function == "terms") {
+			if name := nameOf(arg); name != "" && (function == "term" || function == "terms" || function == "written") {
 				u.named[name] = true
 			}
 			u.look(arg, prints && !(function == "plural" && i == 1))

@@ -20,19 +20,21 @@ import (
 type format struct {
 	unit.Spelling
 	and, yes, no, row string
-	singular          []int // the counts that take the singular
-	lowers            bool  // a title inside a sentence begins with a small letter
+	clause            string // stands between two clauses
+	singular          []int  // the counts that take the singular
+	lowers            bool   // a title inside a sentence begins with a small letter
 }
 
 func (w *Words) readFormat() (format, error) {
 	var f format
-	var sign, months, dates, singular, inside string
+	var sign, months, dates, singular, inside, clauses string
 	for key, into := range map[string]*string{
 		"format/decimal-sign": &sign,
 		"format/months":       &months,
 		"format/date-pattern": &dates,
 		"format/singular":     &singular,
 		"format/inside":       &inside,
+		"format/clauses":      &clauses,
 		"format/and":          &f.and,
 		"format/yes":          &f.yes,
 		"format/no":           &f.no,
@@ -65,6 +67,12 @@ func (w *Words) readFormat() (format, error) {
 		return f, fmt.Errorf("text %q: found %q, but wanted lower or same", "format/inside", inside)
 	}
 	f.lowers = inside == "lower"
+	var first, second bool
+	f.clause, first = strings.CutPrefix(clauses, "A")
+	f.clause, second = strings.CutSuffix(f.clause, "B")
+	if !first || !second {
+		return f, fmt.Errorf("text %q: found %q, but wanted what stands between A and B, as in \"A; B\"", "format/clauses", clauses)
+	}
 	return f, nil
 }
 
@@ -77,17 +85,19 @@ func (w *Words) readFormat() (format, error) {
 //	list xs       "1, 2 and 3"
 //	yesno b       yes or no
 //	term s        what a name of the program is called; terms ss does it for several
+//	written s     a number as the record spells it, with the decimal sign of the language
 func (w *Words) funcs() template.FuncMap {
 	return template.FuncMap{
-		"show":   w.Show,
-		"bare":   w.Bare,
-		"digits": w.digits,
-		"plural": w.plural,
-		"list":   w.List,
-		"yesno":  w.YesNo,
-		"term":   w.Term,
-		"terms":  w.terms,
-		"lower":  strings.ToLower,
+		"show":    w.Show,
+		"bare":    w.Bare,
+		"digits":  w.digits,
+		"plural":  w.plural,
+		"list":    w.List,
+		"yesno":   w.YesNo,
+		"term":    w.Term,
+		"terms":   w.terms,
+		"written": w.Written,
+		"lower":   strings.ToLower,
 	}
 }
 
@@ -218,6 +228,25 @@ func (w *Words) terms(names []string) ([]string, error) {
 
 var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
 
+// Written is a number as the record spells it, with its unit if it has one,
+// but with the decimal sign of the language, as it stands in the tables. Any
+// other text is as it was.
+func (w *Words) Written(text string) string {
+	if !writtenNumber.MatchString(text) {
+		return text
+	}
+	return strings.Map(func(r rune) rune {
+		if r == '.' || r == ',' {
+			return w.format.Sign
+		}
+		return r
+	}, text)
+}
+
+// writtenNumber is one number with one decimal sign and perhaps a unit. One
+// with three decimals may be grouped, and is left as it is.
+var writtenNumber = regexp.MustCompile(`^[<>≤≥]?\s?[-−]?\d+[.,](?:\d{1,2}|\d{4,})(?:[\s\x{a0}][^\d.,]+\S*)?$`)
+
 // termKey spells a name as the keys of texts are: its words in lower case with
 // hyphens between them.
 func termKey(name string) string {
@@ -251,6 +280,9 @@ func (w *Words) Inside(title string) string {
 	r, n := utf8.DecodeRuneInString(title)
 	return string(unicode.ToLower(r)) + title[n:]
 }
+
+// Clauses joins clauses of one sentence: "1 to 3 (F2); 5 (F3)".
+func (w *Words) Clauses(clauses []string) string { return strings.Join(clauses, w.format.clause) }
 
 // List joins "1", "2", "3" to "1, 2 and 3".
 func (w *Words) List(items []string) string {

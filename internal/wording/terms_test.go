@@ -105,3 +105,17 @@ func comma(t *testing.T) *wording.Words {
 	}
 	return w
 }
+
+// A written number takes the decimal sign of the language, and nothing else
+// changes.
+func TestWritten(t *testing.T) {
+	w := comma(t)
+	for text, want := range map[string]string{
+		"54.6 mg/m²": "54,6 mg/m²", "54.6": "54,6", "54,6": "54,6", "<0.5": "<0,5", "-1.25 µg/cm2": "-1,25 µg/cm2",
+		"54 mg/m²": "54 mg/m²", "1.250": "1.250", "1.250,5": "1.250,5", "14..2": "14..2", "11.3.2025": "11.3.2025", "see 5.2": "see 5.2", "": "",
+	} {
+		if got := w.Written(text); got != want {
+			t.Errorf("%q: got %q, want %q", text, got, want)
+		}
+	}
+}
