@@ -19,11 +19,11 @@ const (
 // camera noted. A JPEG that is so already keeps its pixels bit for bit. The
 // error is ErrFormat or ErrBroken. The same photograph gives the same bytes.
 func (p Photo) Print(w, h float64) ([]byte, error) {
-	stored, err := p.decode()
+	toW, toH := fitting(p.W, p.H, p.Turn, w, h)
+	stored, err := p.decode(min(p.W/toW, p.H/toH))
 	if err != nil {
 		return nil, why(err)
 	}
-	toW, toH := fitting(p.W, p.H, p.Turn, w, h)
 	_, fourColours := stored.(*image.CMYK)
 	if p.Kind == JPEG && p.Turn == Upright && toW == p.W && toH == p.H && !fourColours {
 		if data := bare(p.data); data != nil {
@@ -46,8 +46,19 @@ func (p Photo) Print(w, h float64) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-func (p Photo) decode() (image.Image, error) {
+// decode is the picture, which is to be made smaller by a factor. What can be
+// is made so while it is decoded.
+func (p Photo) decode(by int) (image.Image, error) {
 	if p.Kind == JPEG {
+		for _, half := range []int{4, 2} {
+			if by < half {
+				continue
+			}
+			if m := shrunken(p.data, half); m != nil {
+				return m, nil
+			}
+			break
+		}
 		return jpeg.Decode(bytes.NewReader(p.data))
 	}
 	return png.Decode(bytes.NewReader(p.data))
