@@ -3,6 +3,7 @@ package samples
 import (
 	"encoding/csv"
 	"os"
+	"path/filepath"
 	"slices"
 	"testing"
 )
@@ -32,8 +33,18 @@ func records(t *testing.T, name string) []map[string]string {
 
 // A judge that speaks of another log than the one beside it judges nothing.
 func TestExpectedValuesAreOfThisLog(t *testing.T) {
-	readings := records(t, lockFolder+"/readings.csv")
-	expected := records(t, "expected.csv")
+	sameLog(t, records(t, lockFolder+"/readings.csv"), records(t, "expected.csv"))
+	var pier []map[string]string
+	for _, b := range pierBooks {
+		if !b.superseded {
+			pier = append(pier, records(t, filepath.Join(pierFolder, b.folders[0], "readings.csv"))...)
+		}
+	}
+	sameLog(t, pier, records(t, "expected-pier.csv"))
+}
+
+func sameLog(t *testing.T, readings, expected []map[string]string) {
+	t.Helper()
 	if len(readings) != len(expected) {
 		t.Fatalf("%d readings, %d expected rows", len(readings), len(expected))
 	}
@@ -57,7 +68,7 @@ func TestExpectedWordsAreOurs(t *testing.T) {
 		"agreement": {"agrees", "agrees only through unseen digits", "does not follow", "cannot be computed", "not recorded"},
 		"standing":  {"", "open", "cleared"},
 	}
-	for _, name := range []string{"expected.csv", "expected-faehre.csv", "expected-torrel.csv"} {
+	for _, name := range []string{"expected.csv", "expected-faehre.csv", "expected-torrel.csv", "expected-pier.csv"} {
 		for _, row := range records(t, name) {
 			for column, allowed := range words {
 				if row["kind"] == "procedural blank" && column == "verdict" {
@@ -76,9 +87,11 @@ func TestExpectedWordsAreOurs(t *testing.T) {
 		}
 	}
 	areaVerdicts := []string{"ACCEPTED FOR SALT", "NOT ACCEPTED", "NOT ESTABLISHED"}
-	for _, row := range records(t, "expected-areas.csv") {
-		if !slices.Contains(areaVerdicts, row["verdict"]) {
-			t.Errorf("area %s on %s: verdict %q", row["area"], row["date"], row["verdict"])
+	for _, name := range []string{"expected-areas.csv", "expected-pier-areas.csv"} {
+		for _, row := range records(t, name) {
+			if !slices.Contains(areaVerdicts, row["verdict"]) {
+				t.Errorf("%s, area %s on %s: verdict %q", name, row["area"], row["date"], row["verdict"])
+			}
 		}
 	}
 }

@@ -22,10 +22,10 @@ var lockTables = []string{
 	"patches", "treatments", "extracts", "days", "people", "signatures", "concessions",
 }
 
-// lockRows reads one table of the folder.
-func lockRows(t *testing.T, name string) [][]string {
+// rowsOf reads one CSV file.
+func rowsOf(t *testing.T, file string) [][]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join(lockFolder, name+".csv"))
+	f, err := os.Open(file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -37,6 +37,12 @@ func lockRows(t *testing.T, name string) [][]string {
 	return rows
 }
 
+// lockRows reads one table of the folder.
+func lockRows(t *testing.T, name string) [][]string {
+	t.Helper()
+	return rowsOf(t, filepath.Join(lockFolder, name+".csv"))
+}
+
 // lockBook describes the workbook of the lock: one sheet a table.
 func lockBook(t *testing.T) table.Book {
 	t.Helper()
@@ -45,18 +51,22 @@ func lockBook(t *testing.T) table.Book {
 		Date:  time.Date(2026, time.April, 16, 0, 0, 0, 0, time.UTC),
 	}
 	for _, name := range lockTables {
-		rows := lockRows(t, name)
-		page := table.Page{Name: name, Head: 1, Widths: widths(rows)}
-		for i, row := range rows {
-			line := table.Line{Bold: i == 0}
-			for _, text := range row {
-				line.Cells = append(line.Cells, typed(text))
-			}
-			page.Lines = append(page.Lines, line)
-		}
-		book.Pages = append(book.Pages, page)
+		book.Pages = append(book.Pages, sheetOf(name, lockRows(t, name)))
 	}
 	return book
+}
+
+// sheetOf is the sheet that shows the rows of a CSV file.
+func sheetOf(name string, rows [][]string) table.Page {
+	page := table.Page{Name: name, Head: 1, Widths: widths(rows)}
+	for i, row := range rows {
+		line := table.Line{Bold: i == 0}
+		for _, text := range row {
+			line.Cells = append(line.Cells, typed(text))
+		}
+		page.Lines = append(page.Lines, line)
+	}
+	return page
 }
 
 var (
@@ -118,14 +128,25 @@ func widths(rows [][]string) []float64 {
 
 // The workbook, read back, must show each cell as the folder writes it.
 func TestLockWorkbookShowsWhatTheFolderHolds(t *testing.T) {
-	file := readSample(t, "quillmere-lock.xlsx")
-	if len(file.Sheets) != len(lockTables) {
-		t.Fatalf("%d sheets, want %d", len(file.Sheets), len(lockTables))
+	tables := map[string][][]string{}
+	for _, name := range lockTables {
+		tables[name] = lockRows(t, name)
 	}
-	for i, name := range lockTables {
-		sheet, rows := file.Sheets[i], lockRows(t, name)
-		if sheet.Name != name || len(sheet.Rows) != len(rows) {
-			t.Errorf("sheet %q with %d rows, want %q with %d", sheet.Name, len(sheet.Rows), name, len(rows))
+	holdSheets(t, "quillmere-lock.xlsx", lockTables, tables)
+}
+
+// holdSheets holds the sheets of a workbook, in order, to the rows that they
+// were made from.
+func holdSheets(t *testing.T, name string, sheets []string, tables map[string][][]string) {
+	t.Helper()
+	file := readSample(t, name)
+	if len(file.Sheets) != len(sheets) {
+		t.Fatalf("%s: %d sheets, want %d", name, len(file.Sheets), len(sheets))
+	}
+	for i, want := range sheets {
+		sheet, rows := file.Sheets[i], tables[want]
+		if sheet.Name != want || len(sheet.Rows) != len(rows) {
+			t.Errorf("%s: sheet %q with %d rows, want %q with %d", name, sheet.Name, len(sheet.Rows), want, len(rows))
 			continue
 		}
 		for r, row := range rows {

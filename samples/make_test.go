@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"flag"
 	"os"
+	"path/filepath"
 	"testing"
 
 	"saltline/internal/table"
@@ -31,15 +32,24 @@ func TestSamplesFollowTheirSources(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, sample := range []struct {
+	type sample struct {
 		name string
 		want []byte
-	}{
+	}
+	all := []sample{
 		{"quillmere-lock.xlsx", lock},
 		{"faehre-lirra.xlsx", ferry},
 		{"faehre-lirra.csv", ferryText},
 		{"torrel-bridge.xlsx", span},
-	} {
+	}
+	for _, b := range pierBooks {
+		data, err := table.Write(b.book(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, sample{filepath.Join(pierFolder, b.file), data})
+	}
+	for _, sample := range all {
 		if *update {
 			if err := os.WriteFile(sample.name, sample.want, 0o644); err != nil {
 				t.Fatal(err)

@@ -24,7 +24,7 @@ records is named by all of them.
 
 // A certificateRun holds the options of one run of the command.
 type certificateRun struct {
-	closing
+	jobRun
 	areas []string
 }
 
@@ -57,6 +57,12 @@ func (r *certificateRun) run(paths []string, s stream) error {
 	if err != nil {
 		return err
 	}
+	var record report.Record
+	if len(targets) > 0 {
+		if record, err = r.composing(in, s); err != nil {
+			return err
+		}
+	}
 	refused := 0
 	for i := range all {
 		if all[i].Refused() {
@@ -65,16 +71,12 @@ func (r *certificateRun) run(paths []string, s stream) error {
 		if targets == nil {
 			continue
 		}
-		if err := r.write(report.Certificate{Record: in.record, Area: &all[i]}, targets[i], s); err != nil {
+		if err := r.write(report.Certificate{Record: record, Area: &all[i]}, targets[i], s); err != nil {
 			return err
 		}
 	}
 	if r.json {
-		english, err := r.english()
-		if err != nil {
-			return err
-		}
-		if err := export.JSON(s.out, export.Input{Result: in.result, Words: english, Tool: tool, Certificates: all}); err != nil {
+		if err := r.writeJSON(export.Input{Result: in.result, Certificates: all}, s); err != nil {
 			return err
 		}
 	}

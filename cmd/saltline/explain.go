@@ -161,6 +161,9 @@ func (s *sayer) with(key string, data any) string {
 	return t
 }
 
+// isSpace reports whether a line may be broken at c: not at a no-break space.
+func isSpace(c rune) bool { return c == ' ' || c == '\n' || c == '\t' }
+
 // fold breaks text into lines of at most 78 characters.
 func fold(text string) string {
 	var b strings.Builder
@@ -169,7 +172,7 @@ func fold(text string) string {
 			b.WriteString("\n\n")
 		}
 		width := 0
-		for j, word := range strings.Fields(p) {
+		for j, word := range strings.FieldsFunc(p, isSpace) {
 			n := len([]rune(word))
 			switch {
 			case j == 0:

@@ -13,6 +13,7 @@ import (
 	"saltline/internal/export"
 	"saltline/internal/layout"
 	"saltline/internal/pdf"
+	"saltline/internal/record"
 	"saltline/internal/report"
 )
 
@@ -27,7 +28,7 @@ files or one CSV; a job kept in several records is named by all of them.
 
 // A handoverRun holds the options of one run of the command.
 type handoverRun struct {
-	closing
+	jobRun
 	costs bool
 }
 
@@ -66,16 +67,16 @@ func (r *handoverRun) run(paths []string, s stream) error {
 	}
 	of := dossier.Of(in.result, in.digest)
 	if r.out != "" {
-		if err := r.write(report.Dossier{Record: in.record, Dossier: of, Costs: r.costs, Files: filesOf(in.inputs)}, s); err != nil {
+		record, err := r.composing(in, s)
+		if err != nil {
+			return err
+		}
+		if err := r.write(report.Dossier{Record: record, Dossier: of, Costs: r.costs, Files: filesOf(in.inputs, in.job.Photos)}, s); err != nil {
 			return err
 		}
 	}
 	if r.json {
-		english, err := r.english()
-		if err != nil {
-			return err
-		}
-		if err := export.JSON(s.out, export.Input{Result: in.result, Words: english, Tool: tool, Certificates: of.Areas, Dossier: of}); err != nil {
+		if err := r.writeJSON(export.Input{Result: in.result, Certificates: of.Areas, Dossier: of}, s); err != nil {
 			return err
 		}
 	}
@@ -110,12 +111,18 @@ func (r *handoverRun) write(d report.Dossier, s stream) error {
 	return err
 }
 
-// filesOf are the files of a record as the dossier lists them.
-func filesOf(inputs []input) []report.File {
+// filesOf are the files of a record and the photographs beside it, as the
+// dossier lists them.
+func filesOf(inputs []input, photos []record.Photo) []report.File {
 	var files []report.File
 	for _, in := range inputs {
 		sum := sha256.Sum256(in.data)
 		files = append(files, report.File{Name: in.name, Size: len(in.data), SHA256: hex.EncodeToString(sum[:])})
+	}
+	for _, p := range photos {
+		if p.SHA256 != "" {
+			files = append(files, report.File{Name: p.File, SHA256: p.SHA256})
+		}
 	}
 	return files
 }

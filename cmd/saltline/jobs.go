@@ -3,11 +3,13 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 
 	"saltline/fonts"
 	"saltline/internal/assess"
 	"saltline/internal/check"
 	"saltline/internal/diag"
+	"saltline/internal/export"
 	"saltline/internal/frame"
 	"saltline/internal/record"
 	"saltline/internal/report"
@@ -19,7 +21,7 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 	if len(paths) == 1 {
 		return r.read(paths[0])
 	}
-	all := &reading{stem: stem(paths[0])}
+	all := &reading{}
 	var parts []*record.Job
 	var list diag.List
 	names := apart(paths)
@@ -34,16 +36,41 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 		for _, d := range in.list {
 			list.Add(d)
 		}
-		if in.job != nil {
-			parts = append(parts, in.job)
+		if in.job == nil {
+			in.job = &record.Job{} // a failure stands, and is in the list
 		}
+		parts = append(parts, in.job)
+	}
+	if err := oneJob(parts, paths); err != nil {
+		return nil, err
 	}
 	all.list = list.Sorted()
 	all.digest = digest(all.inputs, r.set)
+	all.stem = stem(paths[0])
 	if !all.open {
 		all.job = record.Join(parts)
+		if number := all.job.Terms.JobNumber; number.Known() {
+			all.stem = fileName(number.Val) // the files may be named after their days
+		}
 	}
 	return all, nil
+}
+
+// oneJob refuses records that say that they are of different jobs.
+func oneJob(parts []*record.Job, paths []string) error {
+	first, at := "", 0
+	for i, p := range parts {
+		number := p.Terms.JobNumber
+		switch {
+		case !number.Known():
+		case first == "":
+			first, at = number.Val, i
+		case !strings.EqualFold(strings.TrimSpace(number.Val), strings.TrimSpace(first)):
+			return trouble(fmt.Sprintf("%s is of job %s, and %s of job %s", paths[at], first, paths[i], number.Val),
+				"name the records of one job; of several, make the documents of each by themselves")
+		}
+	}
+	return nil
 }
 
 // apart names the records so that no two are called the same: by the name of
@@ -88,50 +115,64 @@ func lastSlash(s string) int {
 	return -1
 }
 
-// A closing is what the commands have in common that close a job or an area:
-// they take one job, kept in one record or in several.
-type closing struct {
+// A jobRun is what the commands have in common that write documents of one job,
+// kept in one record or in several.
+type jobRun struct {
 	jobReader
 	documents
 	making
 	out string
 }
 
-// judged is a job, judged and ready to be written about.
+// judged is a job that was read and judged.
 type judged struct {
 	*reading
 	result *assess.Result
-	record report.Record
+	paths  []string
 }
 
 // judge reads and judges the job. what is not done before its questions are
-// settled: "no certificate is issued".
-func (c *closing) judge(paths []string, what string, s stream) (*judged, error) {
+// settled: "no certificate is drawn up".
+func (r *jobRun) judge(paths []string, what string, s stream) (*judged, error) {
 	var err error
-	if c.making, err = c.ready(); err != nil {
+	if r.making, err = r.ready(); err != nil {
 		return nil, err
 	}
-	in, err := c.readAll(paths)
+	in, err := r.readAll(paths)
 	if err != nil {
 		return nil, err
 	}
 	printDiagnostics(s, in.list)
 	if in.open {
-		return nil, trouble(what+" before this is settled", "")
+		return nil, trouble(fmt.Sprintf("%s: %s before this is settled", strings.Join(paths, ", "), what), "")
 	}
-	if err := c.speak(in.job.Terms.Language, s); err != nil {
+	if err := r.speak(in.job.Terms.Language, s); err != nil {
 		return nil, err
 	}
-	findPhotos(paths, in.job, photoSize(c.style))
+	findPhotos(paths, in.job, photoSize(r.style))
 	result := assess.Run(in.job, check.All())
 	printMissing(s, result)
+	return &judged{in, result, paths}, nil
+}
+
+// composing is the job made ready for its documents.
+func (r *jobRun) composing(in *judged, s stream) (report.Record, error) {
 	faces, err := frame.LoadFonts(fonts.Files)
 	if err != nil {
-		return nil, err
+		return report.Record{}, err
 	}
-	made, err := report.Record{Result: result, Words: c.words, Fonts: faces, Width: c.style.TextWidth(), Tool: tool,
-		Digest: in.digest, Produced: c.date, Image: announced(s, imagesBesideAny(paths))}.Indexed()
-	return &judged{in, result, made}, err
+	return report.Record{Result: in.result, Words: r.words, Fonts: faces, Width: r.style.TextWidth(), Tool: tool,
+		Digest: in.digest, Produced: r.date, Image: announced(s, imagesBesideAny(in.paths))}.Indexed()
+}
+
+// writeJSON writes the results for other programs.
+func (r *jobRun) writeJSON(in export.Input, s stream) error {
+	var err error
+	if in.Words, err = r.english(); err != nil {
+		return err
+	}
+	in.Tool = tool
+	return export.JSON(s.out, in)
 }
 
 // imagesBesideAny looks for an image beside each of the records.
@@ -148,12 +189,12 @@ func imagesBesideAny(paths []string) func(string) ([]byte, error) {
 
 // folder is the folder that -o names, made where it is not there; "" is the
 // current one.
-func (c *closing) folder() (string, error) {
-	if c.out == "" {
+func (r *jobRun) folder() (string, error) {
+	if r.out == "" {
 		return "", nil
 	}
-	if kindOf(c.out) != "folder" {
-		return "", usageError(fmt.Sprintf("-o %s: wanted a folder", c.out), "end the name without a kind of file")
+	if kindOf(r.out) != "folder" {
+		return "", usageError(fmt.Sprintf("-o %s: wanted a folder", r.out), "end the name without a kind of file")
 	}
-	return c.out, makeFolder(c.out)
+	return r.out, makeFolder(r.out)
 }

@@ -11,9 +11,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"saltline/fonts"
-	"saltline/internal/assess"
-	"saltline/internal/check"
 	"saltline/internal/export"
 	"saltline/internal/frame"
 	"saltline/internal/pdf"
@@ -21,20 +18,18 @@ import (
 	"saltline/internal/unit"
 )
 
-const reportUsage = `usage: saltline report JOB [OPTION]…
+const reportUsage = `usage: saltline report JOB… [OPTION]…
 
 Writes the daily report of each day that the record holds, as JOB-DATE.pdf in
 the current folder or where -o says. JOB is a workbook (.xlsx), a folder of CSV
-files or one CSV. A log with a question in it (a date or a number that reads in
+files or one CSV; a job kept in several records is named by all of them, so that
+each day knows what the days before it left open. A log with a question in it (a date or a number that reads in
 two ways, two columns for one value) gets the question, and no report.
 `
 
 // A reportRun holds the options of one run of the command.
 type reportRun struct {
-	jobReader
-	documents
-	making
-	out   string
+	jobRun
 	dates []string
 }
 
@@ -48,34 +43,18 @@ func runReport(args []string, s stream) error {
 	if err := parseFlags("report", reportUsage, flags, args, s); err != nil {
 		return err
 	}
-	switch flags.NArg() {
-	case 1:
-		return r.run(flags.Arg(0), s)
-	case 0:
+	if flags.NArg() == 0 {
 		return usageError("no job given", "saltline report JOB, where JOB is a workbook, a folder of CSV files or one CSV")
 	}
-	return usageError(fmt.Sprintf("%d jobs given, but wanted one", flags.NArg()), "make the report of each job by itself")
+	return r.run(flags.Args(), s)
 }
 
-func (r *reportRun) run(path string, s stream) (err error) {
-	if r.making, err = r.ready(); err != nil {
-		return err
-	}
-	in, err := r.read(path)
+func (r *reportRun) run(paths []string, s stream) error {
+	in, err := r.judge(paths, "no report is written", s)
 	if err != nil {
 		return err
 	}
-	printDiagnostics(s, in.list)
-	if in.open {
-		return trouble(fmt.Sprintf("%s: no report is written before this is settled", path), "")
-	}
-	if err := r.speak(in.job.Terms.Language, s); err != nil {
-		return err
-	}
-	findPhotos([]string{path}, in.job, photoSize(r.style))
-	result := assess.Run(in.job, check.All())
-	printMissing(s, result)
-	days, err := r.pick(report.Days(result))
+	days, err := r.pick(report.Days(in.result))
 	if err != nil {
 		return err
 	}
@@ -84,22 +63,16 @@ func (r *reportRun) run(path string, s stream) (err error) {
 		return err
 	}
 	if len(targets) > 0 {
-		faces, err := frame.LoadFonts(fonts.Files)
+		job, err := r.composing(in, s)
 		if err != nil {
 			return err
 		}
-		job := report.Record{Result: result, Words: r.words, Fonts: faces, Width: r.style.TextWidth(), Tool: tool,
-			Digest: in.digest, Produced: r.date, Image: announced(s, imagesBeside(path))}
 		if err := r.writeReports(job, days, targets, s); err != nil {
 			return err
 		}
 	}
 	if r.json {
-		english, err := r.english()
-		if err != nil {
-			return err
-		}
-		return export.JSON(s.out, export.Input{Result: result, Words: english, Tool: tool})
+		return r.writeJSON(export.Input{Result: in.result}, s)
 	}
 	return nil
 }
@@ -107,10 +80,6 @@ func (r *reportRun) run(path string, s stream) (err error) {
 // writeReports writes the report of each day as soon as it is made, so that a
 // job of a year needs no more room than one of a day.
 func (r *reportRun) writeReports(job report.Record, days []unit.Date, targets []string, s stream) error {
-	job, err := job.Indexed()
-	if err != nil {
-		return err
-	}
 	for i, day := range days {
 		summary, err := r.writeReport(report.Daily{Record: job, Date: day}, targets[i], s)
 		switch {

@@ -21,7 +21,8 @@ type Course struct {
 	related  []int            // repeats, retests and adjacent tests
 	fails    []int            // tests above the limit, in order
 	treated  []treated        // the tests that name a treatment
-	spots    []string         // types of spot, folded; nil where no type is asked for
+	washes   treatmentIndex
+	spots    []string // types of spot, folded; nil where no type is asked for
 	controls []control
 	adjacent int          // adjacent tests that a fail needs
 	drying   unit.Minutes // from the end of a treatment to a retest
@@ -38,6 +39,12 @@ type grounds struct {
 type treated struct {
 	test      int
 	treatment string // folded
+}
+
+// A treatmentIndex holds the treatments by their folded names, and by the
+// folded numbers of the tests that they name.
+type treatmentIndex struct {
+	byName, byTest map[string][]*record.Treatment
 }
 
 // A control is a finding that keeps areas as a whole from being accepted.
@@ -120,9 +127,15 @@ func (c *Course) number() {
 			ask(part)
 		}
 	}
+	c.washes = treatmentIndex{make(map[string][]*record.Treatment), make(map[string][]*record.Treatment)}
 	for i := range c.Job.Treatments {
-		for _, number := range c.Job.Treatments[i].OfTests.Val {
+		t := &c.Job.Treatments[i]
+		if key := fold(t.Name.Val); key != "" {
+			c.washes.byName[key] = append(c.washes.byName[key], t)
+		}
+		for _, number := range t.OfTests.Val {
 			ask(number)
+			c.washes.byTest[fold(number)] = append(c.washes.byTest[fold(number)], t)
 		}
 	}
 	if len(c.numbers) == 0 {

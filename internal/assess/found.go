@@ -23,39 +23,50 @@ type Found struct {
 	Above   []int // fails, also those of which no density is known and that are not in Tests
 }
 
-// describe works out what is said of tests that came out PASS or FAIL.
+// describe works out what is said of tests that came out PASS or FAIL; the
+// list becomes its own.
 func (r *Result) describe(tests []int) Found {
-	f := Found{MaxAt: -1, Tests: make([]int, 0, len(tests))}
-	bounds := make([]stat.Bounds, 0, len(tests))
-	highest := math.Inf(-1)
+	f := Found{MaxAt: -1}
 	for _, i := range tests {
-		l := &r.Lines[i]
-		if l.Verdict == Fail {
+		if r.Lines[i].Verdict == Fail {
 			f.Above = append(f.Above, i)
 		}
-		b, ok := l.bounds()
-		if !ok {
-			continue
-		}
+	}
+	f.Tests = slices.DeleteFunc(tests, func(i int) bool { _, known := r.Lines[i].bounds(); return !known })
+	values := make([]float64, len(f.Tests)) // upper bounds, which most densities are themselves
+	highest := math.Inf(-1)
+	for k, i := range f.Tests {
+		b, _ := r.Lines[i].bounds()
 		if !b.Exact() {
 			f.Bounded++
 		}
 		if b.High > highest {
 			highest, f.MaxAt = b.High, i
 		}
-		f.Tests, bounds = append(f.Tests, i), append(bounds, b)
+		values[k] = b.High
 	}
-	var err error
-	if f.Order, err = stat.Order(bounds); err != nil {
+	s, err := stat.Summarise(values)
+	if err != nil {
 		return f
 	}
-	if f.Bounded == 0 {
-		f.Summary, _ = stat.Summarise(upper(bounds))
-		return f
+	f.Summary = s
+	f.Order = stat.Ordered{Min: stat.Exactly(s.Min), Median: stat.Exactly(s.Median), Max: stat.Exactly(s.Max)}
+	if f.Bounded > 0 {
+		r.order(&f)
 	}
-	f.Summary = stat.Summary{N: len(bounds), Min: f.Order.Min.Value(), Median: f.Order.Median.Value(), Max: f.Order.Max.Value(),
-		Mean: math.NaN(), SD: math.NaN()}
 	return f
+}
+
+// order says of tests with densities that are only bounded what their order
+// tells.
+func (r *Result) order(f *Found) {
+	all := make([]stat.Bounds, len(f.Tests))
+	for k, i := range f.Tests {
+		all[k], _ = r.Lines[i].bounds()
+	}
+	f.Order, _ = stat.Order(all) // there is one at least, and all are finite
+	f.Summary = stat.Summary{N: len(all), Min: f.Order.Min.Value(), Median: f.Order.Median.Value(), Max: f.Order.Max.Value(),
+		Mean: math.NaN(), SD: math.NaN()}
 }
 
 // bounds are those of the density that is judged; false where nothing is known.
@@ -69,18 +80,10 @@ func (l *Line) bounds() (stat.Bounds, bool) {
 	return stat.Bounds{}, false
 }
 
-func upper(bounds []stat.Bounds) []float64 {
-	values := make([]float64, len(bounds))
-	for i, b := range bounds {
-		values[i] = b.High
-	}
-	return values
-}
-
 // first is what was found at first test: the originals, or what established
 // them in their place, before anything was done to their spots.
 func (h *history) first(s *Standing) []int {
-	var tests []int
+	tests := make([]int, 0, s.Valid)
 	for _, i := range s.Tests {
 		if h.Lines[i].Test.Kind.Val != record.Original {
 			continue
@@ -118,11 +121,16 @@ func (h *history) establishing(i int) (int, bool) {
 // before the test that established it: a treatment that the test names, or one
 // that names the spot's first test and lies between the two.
 func (h *history) treatedBefore(i, established int) bool {
-	name := fold(h.Lines[established].Test.Treatment.Val)
-	number := fold(h.Lines[i].Test.Number.Val)
-	return slices.ContainsFunc(h.Job.Treatments, func(t record.Treatment) bool {
-		between := i != established && slices.ContainsFunc(t.OfTests.Val, func(of string) bool { return fold(of) == number }) && !h.ended(&t, i)
-		return (between || name != "" && fold(t.Name.Val) == name) && h.ended(&t, established)
+	if name := fold(h.Lines[established].Test.Treatment.Val); name != "" {
+		if slices.ContainsFunc(h.washes.byName[name], func(t *record.Treatment) bool { return h.ended(t, established) }) {
+			return true
+		}
+	}
+	if i == established {
+		return false
+	}
+	return slices.ContainsFunc(h.washes.byTest[fold(h.Lines[i].Test.Number.Val)], func(t *record.Treatment) bool {
+		return !h.ended(t, i) && h.ended(t, established)
 	})
 }
 

@@ -25,12 +25,8 @@ func (c *Course) References() []Reference {
 	h := c.history(unit.Date{})
 	var all []Reference
 	for _, i := range c.related {
-		for _, number := range h.spelled(i) {
-			r, ok := h.refer(number, i)
-			if !ok {
-				continue
-			}
-			others := slices.DeleteFunc(slices.Clone(h.numbers[fold(number)]), func(n int) bool { return n == i || n == r.test })
+		for _, r := range h.named(i) {
+			others := slices.DeleteFunc(slices.Clone(h.numbers[r.number]), func(n int) bool { return n == i || n == r.test })
 			if len(others) > 0 {
 				all = append(all, Reference{i, r.test, others, r.unclear})
 			}
@@ -42,29 +38,25 @@ func (c *Course) References() []Reference {
 // A reference is the test that another one names.
 type reference struct {
 	test    int
-	unclear bool // another may be meant just as well
+	unclear bool   // another may be meant just as well
+	number  string // folded
 }
 
-// named are the tests that test i says it was made for.
+// named are the tests that test i says it was made for: what is written as a
+// whole, where a test has it for its number, else its parts.
 func (h *history) named(i int) []reference {
+	text := h.Lines[i].Test.OfTest.Val
+	if r, ok := h.refer(text, i); ok {
+		return []reference{r}
+	}
 	var all []reference
-	for _, number := range h.spelled(i) {
+	for number := range strings.FieldsFuncSeq(text, isBetween) {
 		r, ok := h.refer(number, i)
 		if ok && !slices.ContainsFunc(all, func(other reference) bool { return other.test == r.test }) {
 			all = append(all, r)
 		}
 	}
 	return all
-}
-
-// spelled are the numbers that test i names: what is written as a whole,
-// where a test has it for its number, else its parts.
-func (h *history) spelled(i int) []string {
-	text := h.Lines[i].Test.OfTest.Val
-	if _, ok := h.refer(text, i); ok {
-		return []string{text}
-	}
-	return strings.FieldsFunc(text, isBetween)
 }
 
 // refer finds the test that test i names by a number.
@@ -79,7 +71,8 @@ func (h *history) refer(number string, i int) (reference, bool) {
 	var few [4]int
 	meant := few[:0]
 	var least [3]int
-	for _, n := range h.numbers[fold(number)] {
+	number = fold(number)
+	for _, n := range h.numbers[number] {
 		if n == i || !h.counts(n) {
 			continue
 		}
@@ -102,9 +95,10 @@ func (h *history) refer(number string, i int) (reference, bool) {
 		}
 	}
 	best := slices.MinFunc(meant, func(a, b int) int { return h.nearer(a, b, i) })
-	return reference{best, slices.ContainsFunc(meant, func(n int) bool {
+	unclear := slices.ContainsFunc(meant, func(n int) bool {
 		return n != best && (h.days[n] >= h.days[best] || h.days[n] == always)
-	})}, true
+	})
+	return reference{best, unclear, number}, true
 }
 
 // farness tells how far test n is from being the one that test i names: by

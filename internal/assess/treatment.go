@@ -71,6 +71,10 @@ func (h *history) meant(t *record.Treatment, number string, named []*Chain) []*C
 		if !h.counts(i) {
 			continue
 		}
+		if c := h.chain(i); c != nil {
+			roots = append(roots, root{c, i})
+			continue
+		}
 		for _, n := range h.standsFor(i) {
 			if c := h.chain(n); c != nil {
 				roots = append(roots, root{c, i})

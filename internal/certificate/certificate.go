@@ -18,12 +18,13 @@ import (
 type Certificate struct {
 	Standing assess.Standing // of the area, at the end of the record
 	Issue    papers.Issue
-	Digest   string          // SHA-256 of the rows that it rests on, hex
-	Limits   []*assess.Limit // those that its tests were judged by; none where none is in force
-	differ   bool            // not all tests were judged by them
+	Digest   string           // SHA-256 of the rows that it rests on, hex
+	Limits   []*assess.Limit  // those that its tests were judged by; none where none is in force
+	differ   bool             // not all tests were judged by them
+	repeats  map[string][]int // the repeats of the area by the number that they name, folded
 
 	From, Until unit.Date // days of testing
-	First       []int     // original tests and repeats of void ones, established before any treatment
+	First       []int     // what the original tests found, or what established it in their place, before anything was done to their spots
 	Above       []int     // of First, those above the limit
 	Stated      []int     // the tests whose results describe the area as it is to be coated: those that the statement counts
 
@@ -40,8 +41,8 @@ func (c *Certificate) Refused() bool { return len(c.Reasons) > 0 }
 
 // A Meter is a meter that measured in the area.
 type Meter struct {
-	Serial string // as the tests name it; "" where they do not
-	Row    *record.Meter
+	Serial string        // as the tests name it; "" where they do not
+	Row    *record.Meter // with the certificate in force on the last day of use, else the last one of the table
 	Tests  []int
 	Checks []*record.MeterCheck // of the days on which it measured here
 }
@@ -86,10 +87,13 @@ func Of(r *assess.Result) []Certificate {
 	out := make([]Certificate, len(standing))
 	for i := range standing {
 		out[i] = draw(r, standing[i], reports)
+		out[i].agreed(r, standing)
+		out[i].refuse(r)
 	}
 	return out
 }
 
+// draw gathers what the certificate of an area states.
 func draw(r *assess.Result, s assess.Standing, reports []papers.Report) Certificate {
 	c := Certificate{Standing: s, Digest: r.Job.Digest(s.Tests)}
 	c.Issue = papers.IssueOf(r.Job, papers.Certificate, s.Name, c.Digest)
@@ -97,8 +101,6 @@ func draw(r *assess.Result, s assess.Standing, reports []papers.Report) Certific
 	c.days(r, reports)
 	c.count(r)
 	c.meters(r)
-	c.agreed(r)
-	c.refuse(r)
 	return c
 }
 
@@ -142,22 +144,6 @@ func (c *Certificate) days(r *assess.Result, reports []papers.Report) {
 	}
 }
 
-// count sorts the tests into what was found first, and what describes the area
-// as it is now.
-func (c *Certificate) count(r *assess.Result) {
-	c.Stated = c.Standing.AsCoated.Tests
-	for _, i := range c.Standing.Tests {
-		l := &r.Lines[i]
-		k := l.Test.Kind.Val
-		if (k == record.Original || k == record.Repeat) && (l.Verdict == assess.Pass || l.Verdict == assess.Fail) {
-			c.First = append(c.First, i)
-			if l.Verdict == assess.Fail {
-				c.Above = append(c.Above, i)
-			}
-		}
-	}
-}
-
 // meters lists what measured, with its certificate and its checks.
 func (c *Certificate) meters(r *assess.Result) {
 	at := map[string]int{}
@@ -173,41 +159,20 @@ func (c *Certificate) meters(r *assess.Result) {
 	}
 	for n := range c.Meters {
 		m := &c.Meters[n]
-		for k := range r.Job.Meters {
-			if row := &r.Job.Meters[k]; m.Serial != "" && fold(row.Serial.Val) == fold(m.Serial) {
-				m.Row = row
+		days := map[unit.Date]bool{}
+		var last unit.Date
+		for _, i := range m.Tests {
+			day := r.Lines[i].Test.Date.Val
+			days[day] = true
+			if day.Compare(last) > 0 {
+				last = day
 			}
 		}
-		days := map[unit.Date]bool{}
-		for _, i := range m.Tests {
-			days[r.Lines[i].Test.Date.Val] = true
-		}
+		m.Row, _ = papers.Calibration(r.Job, m.Serial, last)
 		for k := range r.Job.Checks {
 			if row := &r.Job.Checks[k]; m.Serial != "" && fold(row.Meter.Val) == fold(m.Serial) && days[row.Date.Val] {
 				m.Checks = append(m.Checks, row)
 			}
-		}
-	}
-}
-
-// agreed lists what was agreed for the area, and what weakens its evidence.
-func (c *Certificate) agreed(r *assess.Result) {
-	numbers := map[string]bool{}
-	mine := map[int]bool{}
-	for _, i := range c.Standing.Tests {
-		numbers[fold(r.Lines[i].Test.Number.Val)] = true
-		mine[i] = true
-	}
-	for k := range r.Job.Concessions {
-		row := &r.Job.Concessions[k]
-		if about := fold(row.For.Val); about == fold(c.Standing.Name) || numbers[about] || about == "" || about == "all" {
-			c.Concessions = append(c.Concessions, row)
-		}
-	}
-	for k := range r.Findings {
-		f := &r.Findings[k]
-		if f.Severity == assess.Weakens && (slices.ContainsFunc(f.Tests, func(i int) bool { return mine[i] }) || contains(f.Areas, c.Standing.Name)) {
-			c.Deviations = append(c.Deviations, f)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/papers"
+	"saltline/internal/record"
 )
 
 // refuse gathers every reason why the certificate is not issued: whatever stays
@@ -23,20 +24,30 @@ func (c *Certificate) refuse(r *assess.Result) {
 		case assess.OpenFails:
 			because(OpenFail, reason.Tests...)
 		case assess.TooFewTests:
-			because(TooFewTests).Count = s.Short
+			if short := s.Short - c.waiting(r); short > 0 && len(s.Tests) > 0 {
+				because(TooFewTests).Count = short
+			}
 		case assess.NoSamplingRule:
 			because(NoSamplingRule)
 		case assess.RequiredUnknown:
 			because(RequiredUnknown)
 		case assess.UnprovenTests:
-			because(UnprovenTests, reason.Tests...)
+			proof := slices.DeleteFunc(slices.Clone(reason.Tests), func(i int) bool { return waits(r, i) })
+			if len(proof) > 0 {
+				because(UnprovenTests, proof...)
+			}
 		case assess.SpotTypesMissing:
-			because(SpotTypesMissing).Names = s.MissingSpotTypes
+			if len(s.Tests) > 0 {
+				because(SpotTypesMissing).Names = s.MissingSpotTypes
+			}
 		case assess.FailedControl:
-			because(FailedControl).Finding = &r.Findings[reason.Finding]
+			// What puts the record itself in question is said below, once.
+			if f := &r.Findings[reason.Finding]; f.Check.Group != assess.Integrity {
+				because(FailedControl).Finding = f
+			}
 		}
 	}
-	c.refuseLimit(because)
+	c.refuseLimit(r, because)
 	for k := range r.Findings {
 		f := &r.Findings[k]
 		if f.Check.Group == assess.Integrity && f.Severity <= assess.UnprovenPass && c.concerns(f) {
@@ -55,23 +66,59 @@ func (c *Certificate) refuse(r *assess.Result) {
 	}
 }
 
-// refuseLimit refuses where there is no limit, one with a gap, or not the same
-// for all tests.
-func (c *Certificate) refuseLimit(because func(ReasonKind, ...int) *Reason) {
-	if len(c.Limits) == 0 && len(c.Standing.Tests) > 0 {
+// refuseLimit refuses where a test has no limit, one with a gap, or not the same
+// as the others.
+func (c *Certificate) refuseLimit(r *assess.Result, because func(ReasonKind, ...int) *Reason) {
+	lacks := func(gaps ...assess.Reason) bool {
+		return slices.ContainsFunc(c.Standing.Tests, func(i int) bool {
+			return slices.ContainsFunc(r.Lines[i].Reasons, func(reason assess.Reason) bool { return slices.Contains(gaps, reason) })
+		})
+	}
+	if lacks(assess.NoLimit, assess.NoLimitUnit) {
 		because(NoLimit)
 	}
-	for _, l := range c.Limits {
-		switch {
-		case slices.Contains(l.Gaps, assess.NoLimit), slices.Contains(l.Gaps, assess.NoLimitUnit):
-			because(NoLimit)
-		case slices.Contains(l.Gaps, assess.NoLimitBasis):
-			because(NoBasis)
-		}
+	if lacks(assess.NoLimitBasis) {
+		because(NoBasis)
 	}
 	if c.differ {
 		because(LimitsDiffer)
 	}
+}
+
+// waits reports whether nothing stands against a test but that its limit is
+// missing or has a gap, or a question about the record: it is as good as any
+// once that is settled, and to repeat it would help nothing. Both are reasons of
+// their own.
+func waits(r *assess.Result, i int) bool {
+	l := &r.Lines[i]
+	if l.Verdict != assess.NotEstablished || l.ByNumber != assess.Pass && len(l.Reasons) == 0 {
+		return false
+	}
+	for _, reason := range l.Reasons {
+		if reason != assess.NoLimit && reason != assess.NoLimitUnit && reason != assess.NoLimitBasis {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(l.Findings, func(n int) bool {
+		f := &r.Findings[n]
+		return (f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest) && f.Check.Group != assess.Integrity
+	})
+}
+
+// waiting counts the original tests that would be valid, by themselves or by a
+// repeat, once what they wait for is settled.
+func (c *Certificate) waiting(r *assess.Result) int {
+	n := 0
+	for _, i := range c.Standing.Tests {
+		l := &r.Lines[i]
+		if _, replaced := slices.BinarySearch(c.Standing.Superseded, i); replaced || l.Test.Kind.Val != record.Original || established(l) {
+			continue
+		}
+		if waits(r, i) || slices.ContainsFunc(c.repeatsOf(r, i), func(i int) bool { return waits(r, i) }) {
+			n++
+		}
+	}
+	return n
 }
 
 // String is the reason in lower-case words with hyphens, under which its words

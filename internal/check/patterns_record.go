@@ -16,7 +16,7 @@ func recordPatterns() []*assess.Check {
 	return []*assess.Check{
 		inspectorInTwoPlaces, workOnARestDay, signedBeforeLastTest, reviewedByTheInspector,
 		photoUsedTwice, numberMissingBesideARetest, dayAndMonthSwapped, labelMadeADate,
-		rowsNotSeen, revisionDiffers,
+		rowsNotSeen, revisionDiffers, testGoneInARevision,
 	}
 }
 
@@ -89,7 +89,8 @@ func hiddenColumns(job *record.Job) (names []string, heads []diag.Pos) {
 // contents, so that nobody can tell which of the two was issued. Two rows of
 // the diary of one day with one report number and one revision may repeat each
 // other, and may not say different things. Two signatures under one revision
-// of the report of a day may not stand under different digests.
+// of the report of a day may not stand under different digests. Two files of
+// one job may not hold a test of a day with different contents.
 var revisionDiffers = &assess.Check{
 	Name:     "revision-differs",
 	Group:    assess.Integrity,
@@ -98,6 +99,7 @@ var revisionDiffers = &assess.Check{
 	Run: func(v *assess.Review) {
 		diaryDiffers(v)
 		digestsDiffer(v)
+		filesDiffer(v)
 	},
 }
 
@@ -136,6 +138,7 @@ func diaryDiffers(v *assess.Review) {
 				Args: map[string]any{
 					"Document": first.ReportNumber.Text, "Revision": first.Revision.Text, "Day": first.Date.Val,
 					"Fields": fields, "Rows": len(rows), "Signed": []signedRow(nil), "More": 0,
+					"Files": []string(nil), "Numbers": []string(nil), "AllNumbers": 0,
 				},
 			})
 		}
@@ -199,6 +202,7 @@ func digestsDiffer(v *assess.Review) {
 			Args: map[string]any{
 				"Document": first.Document.Text, "Revision": first.Revision.Text, "Day": first.Date.Val,
 				"Fields": []string(nil), "Rows": len(signed), "Signed": few, "More": more,
+				"Files": []string(nil), "Numbers": []string(nil), "AllNumbers": 0,
 			},
 		}
 		if day := first.Date; day.Known() {

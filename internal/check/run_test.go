@@ -43,20 +43,25 @@ func TestSheets(t *testing.T) {
 // and how many rows it wanted none on.
 func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e *example) (found, silent int) {
 	t.Helper()
-	var files []*table.File
+	files := map[string][]*table.File{} // by part
 	rows := map[diag.Pos]*line{}
 	for _, g := range e.tables {
 		if g.name == filesBeside {
 			continue
 		}
 		f := g.read(t)
-		files = append(files, f)
+		files[g.part] = append(files[g.part], f)
 		for i := range g.lines {
 			rows[diag.In(f.Name, "").At(i+1, 0)] = &g.lines[i]
 		}
 	}
-	job, list := record.Bind(files, record.Options{})
-	readAsMeant(t, file, e, job, list)
+	var jobs []*record.Job
+	for _, part := range e.parts() {
+		job, list := record.Bind(files[part], record.Options{})
+		readAsMeant(t, file, e, job, list)
+		jobs = append(jobs, job)
+	}
+	job := record.Join(jobs)
 	findPhotos(t, e, job)
 	r := assess.Run(job, []*assess.Check{c})
 

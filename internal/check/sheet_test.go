@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"os"
+	"path"
 	"slices"
 	"strings"
 	"testing"
@@ -34,7 +35,10 @@ import (
 // formula with its stored result, "=A1*2 [4.0; 5.0]" one that would now give
 // another, "#4.0" a typed number, "~4.0" a cell that is struck through,
 // "@2026-03-04 [04. Mrz]" a date and how it is shown. The table "photos" is none
-// of the record: it lists files beside it, as photo_test.go says. What a finding
+// of the record: it lists files beside it, as photo_test.go says. "= part NAME"
+// ends a record of the job, and begins one that lies in a folder of that name:
+// the tables below it are its own, and those above the first case stand in
+// every part. What a finding
 // says is followed by its severity, its direction and its day: "…
 // [weakens, unsafe side] of 2026-03-03", or "of the whole job".
 type sheet struct {
@@ -52,6 +56,7 @@ type example struct {
 
 // A grid is one table of a case.
 type grid struct {
+	part  string // the record that it belongs to; "" where the job is kept in one
 	name  string
 	more  bool // continues the shared one
 	lines []line
@@ -75,6 +80,7 @@ func readSheet(t *testing.T, file string) sheet {
 	shared := &example{}
 	current := shared
 	var into *grid
+	part := ""
 	for n, text := range strings.Split(strings.TrimRight(string(data), "\n"), "\n") {
 		word, rest, _ := strings.Cut(text, " ")
 		switch {
@@ -82,9 +88,11 @@ func readSheet(t *testing.T, file string) sheet {
 		case word == "==":
 			current = &example{name: rest, line: n + 1}
 			s.cases = append(s.cases, current)
-			into = nil
+			into, part = nil, ""
+		case word == "=" && strings.HasPrefix(rest, "part "):
+			into, part = nil, strings.TrimPrefix(rest, "part ")
 		case word == "=":
-			into = &grid{name: strings.TrimSuffix(rest, " +"), more: strings.HasSuffix(rest, " +")}
+			into = &grid{part: part, name: strings.TrimSuffix(rest, " +"), more: strings.HasSuffix(rest, " +")}
 			current.tables = append(current.tables, into)
 		case into != nil:
 			into.lines = append(into.lines, line{at: n + 1, text: text})
@@ -107,18 +115,35 @@ func readSheet(t *testing.T, file string) sheet {
 	return s
 }
 
-// inherit gives the case the shared tables.
+// inherit gives the case the shared tables: each of its parts, where it has
+// several.
 func (c *example) inherit(shared *example) {
-	for i := len(shared.tables) - 1; i >= 0; i-- {
-		g := shared.tables[i]
-		at := slices.IndexFunc(c.tables, func(own *grid) bool { return own.name == g.name })
-		switch {
-		case at < 0:
-			c.tables = slices.Insert(c.tables, 0, &grid{name: g.name, lines: slices.Clone(g.lines)})
-		case c.tables[at].more:
-			c.tables[at].lines = slices.Concat(g.lines, c.tables[at].lines)
+	for _, part := range c.parts() {
+		for i := len(shared.tables) - 1; i >= 0; i-- {
+			g := shared.tables[i]
+			at := slices.IndexFunc(c.tables, func(own *grid) bool { return own.name == g.name && own.part == part })
+			switch {
+			case at < 0:
+				c.tables = slices.Insert(c.tables, 0, &grid{part: part, name: g.name, lines: slices.Clone(g.lines)})
+			case c.tables[at].more:
+				c.tables[at].lines = slices.Concat(g.lines, c.tables[at].lines)
+			}
 		}
 	}
+}
+
+// parts are the names of the records that the case is kept in, in their order.
+func (c *example) parts() []string {
+	var parts []string
+	for _, g := range c.tables {
+		if !slices.Contains(parts, g.part) {
+			parts = append(parts, g.part)
+		}
+	}
+	if parts == nil {
+		return []string{""}
+	}
+	return parts
 }
 
 // takeOff takes the columns want and verdict off the lines.
@@ -173,7 +198,7 @@ func (g *grid) read(t *testing.T) *table.File {
 	for _, l := range g.lines {
 		texts = append(texts, l.text)
 	}
-	f, err := table.Read(g.name+".csv", []byte(strings.Join(texts, "\n")), table.Options{Delimiter: ','})
+	f, err := table.Read(path.Join(g.part, g.name+".csv"), []byte(strings.Join(texts, "\n")), table.Options{Delimiter: ','})
 	if err != nil {
 		t.Fatal(err)
 	}

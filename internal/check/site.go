@@ -31,5 +31,6 @@ func siteChecks() []*assess.Check {
 			washWaterAboveLimit, washWaterUntested, abrasiveAboveLimit, abrasiveUntested,
 			numberUsedTwice, numbersMissing, fieldsNotRecorded,
 		},
+		retestChecks(),
 	)
 }

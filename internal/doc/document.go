@@ -65,6 +65,7 @@ type Heading struct {
 	Text    string
 	Anchor  string // name that links lead to; "" for none
 	NewPage bool   // whether the section opens a page; has no effect in a box
+	Large   bool   // set as a title is: a part among others on one page
 }
 
 // A Paragraph is running text.

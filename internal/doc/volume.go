@@ -17,8 +17,11 @@ type Volume struct {
 
 // A Part is one document of a volume. The names of places in it are its own.
 type Part struct {
-	Entry string // as contents and bookmarks name it
-	Level int    // in them: 1 for a part, 2 for a document bound into the one before
+	// Entry is how contents and bookmarks name it. A part of several sections
+	// has none: its headings of the first level stand there in its place, and its
+	// title in the running head alone.
+	Entry string
+	Level int // in them: 1 for a part, 2 for a document bound into the one before
 
 	// Own says that the part is a document by itself: its own pages are counted
 	// in its running head, too.

@@ -94,8 +94,8 @@ func (d *Dossier) balance(r *assess.Result) {
 		}
 	}
 	d.Balances = []Balance{
-		{Kind: TestsBalance, Known: true, Agrees: len(r.Lines) == inReports && inReports == inAreas+glass,
-			Counts: []Count{{InRegister, len(r.Lines)}, {InReports, inReports}, {InAreas, inAreas}, {OnGlass, glass}}},
+		{Kind: TestsBalance, Known: true, Agrees: len(d.Register) == inReports && inReports == inAreas+glass,
+			Counts: []Count{{InRegister, len(d.Register)}, {InReports, inReports}, {InAreas, inAreas}, {OnGlass, glass}}},
 		{Kind: FailsBalance, Known: true, Agrees: failed == open+cleared,
 			Counts: []Count{{Found, failed}, {StillOpen, open}, {WereCleared, cleared}}},
 		{Kind: ReportsBalance, Known: true, Agrees: len(d.Reports) == numbered && numbered == signed,

@@ -18,10 +18,11 @@ import (
 // is Missing; what is Open is listed and signed for.
 type Dossier struct {
 	Issue     papers.Issue
+	Digest    string                    // SHA-256 of the rows that it rests on, hex
 	Areas     []certificate.Certificate // issued or not, in the order of the area table
 	Reports   []papers.Report           // of the days of testing, in order
 	Calendar  []Day                     // from the first day of the record to the last
-	Register  []int                     // all tests, on glass too, by day and number
+	Register  []int                     // all tests, on glass too, by day, and within one as in the record
 	Fails     []Fail                    // in the order in which they were found
 	Meters    []MeterUse
 	People    []PersonUse
@@ -48,7 +49,14 @@ func Of(r *assess.Result, digest string) *Dossier {
 		Reports: papers.Reports(r),
 		Stock:   stock.Of(r),
 	}
-	d.Issue = papers.IssueOf(r.Job, papers.Dossier, "", digest)
+	all := make([]int, len(r.Lines))
+	for i := range all {
+		all[i] = i
+	}
+	// The record cannot name its own digest once its table of documents lists
+	// the dossier: it is the digest of the rows that stays.
+	d.Digest = r.Job.Digest(all)
+	d.Issue = papers.IssueOf(r.Job, papers.Dossier, "", d.Digest, digest)
 	d.calendar(r)
 	d.register(r)
 	d.fails(r)

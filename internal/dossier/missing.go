@@ -45,8 +45,20 @@ func (k MissingKind) String() string {
 		"person-not-listed", "card-expired", "does-not-balance", "issued-otherwise", "issued-twice", "revision-unexplained"}[k]
 }
 
-// questions are the checks whose findings leave a hole in the registers.
-var questions = []string{"numbers-missing", "number-missing-beside-a-retest", "number-used-twice", "revision-differs", "test-gone-in-a-revision", "test-in-two-areas"}
+// questions are the checks whose findings leave a hole in the registers, each
+// with the lightest finding that does. A test that a later revision names and
+// withdraws is explained: that is listed as open and signed for. A retest whose
+// first test may stand in another log is a hole here, where the log is the whole
+// job.
+var questions = map[string]assess.Severity{
+	"numbers-missing": assess.Weakens, "number-missing-beside-a-retest": assess.Housekeeping, "number-used-twice": assess.Weakens,
+	"revision-differs": assess.Weakens, "test-gone-in-a-revision": assess.UnprovenPass, "test-in-two-areas": assess.Weakens,
+}
+
+func isQuestion(f *assess.Finding) bool {
+	lightest, asked := questions[f.Check.Name]
+	return asked && f.Severity <= lightest
+}
 
 // miss gathers everything that keeps the dossier from being handed over.
 func (d *Dossier) miss(r *assess.Result) {
@@ -55,7 +67,8 @@ func (d *Dossier) miss(r *assess.Result) {
 		add(Missing{Kind: NoTests})
 	}
 	for i := range d.Areas {
-		if a := &d.Areas[i]; a.Refused() {
+		// A log without areas and tests has none that could be certified.
+		if a := &d.Areas[i]; a.Refused() && (a.Standing.Name != "" || len(a.Standing.Tests) > 0) {
 			add(Missing{Kind: NotCertified, Certificate: a})
 		}
 	}
@@ -68,7 +81,7 @@ func (d *Dossier) miss(r *assess.Result) {
 		add(Missing{Kind: ReportMissing, Name: number})
 	}
 	for i := range r.Findings {
-		if f := &r.Findings[i]; slices.Contains(questions, f.Check.Name) {
+		if f := &r.Findings[i]; isQuestion(f) {
 			add(Missing{Kind: OpenQuestion, Finding: f})
 		}
 	}
@@ -108,7 +121,7 @@ type Point struct {
 // open lists the open points: findings by their weight, then silent days.
 func (d *Dossier) open(r *assess.Result) {
 	for i := range r.Findings {
-		if f := &r.Findings[i]; f.Severity < assess.Housekeeping && !slices.Contains(questions, f.Check.Name) {
+		if f := &r.Findings[i]; f.Severity < assess.Housekeeping && !isQuestion(f) {
 			d.Open = append(d.Open, Point{Finding: f})
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"saltline/internal/assess"
+	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
@@ -11,7 +12,7 @@ import (
 // A MeterUse is a meter with the days on which it measured.
 type MeterUse struct {
 	Serial    string        // as the tests name it
-	Row       *record.Meter // nil where the meters table does not have it
+	Row       *record.Meter // with the certificate in force on the last day, else the last one of the table; nil where that does not have it
 	Days      []unit.Date
 	Tests     int
 	Uncovered []unit.Date // those that no certificate in the record covers
@@ -22,12 +23,6 @@ func (m *MeterUse) Covered() bool { return len(m.Uncovered) == 0 }
 
 // meters lists the meters by first use.
 func (d *Dossier) meters(r *assess.Result) {
-	rows := map[string]*record.Meter{}
-	for i := range r.Job.Meters {
-		if m := &r.Job.Meters[i]; m.Serial.Known() {
-			rows[fold(m.Serial.Val)] = m // a later row has the later certificate
-		}
-	}
 	at := map[string]int{}
 	for _, i := range d.Register {
 		t := r.Lines[i].Test
@@ -36,32 +31,24 @@ func (d *Dossier) meters(r *assess.Result) {
 		if !seen {
 			n = len(d.Meters)
 			at[key] = n
-			d.Meters = append(d.Meters, MeterUse{Serial: t.Meter.Val, Row: rows[key]})
+			d.Meters = append(d.Meters, MeterUse{Serial: t.Meter.Val})
 		}
 		m := &d.Meters[n]
 		m.Tests++
 		if day := t.Date.Val; !slices.Contains(m.Days, day) {
 			m.Days = append(m.Days, day)
-			if !covers(r.Job, key, day) {
+			row, inForce := papers.Calibration(r.Job, m.Serial, day)
+			m.Row = row                    // the days come in their order
+			if !inForce && !day.IsZero() { // what has no date is asked about as such
 				m.Uncovered = append(m.Uncovered, day)
 			}
 		}
 	}
-}
-
-// covers reports whether a row of the meters table shows a certificate that was
-// in force on a day. Where it was calibrated is asked only of a row that says.
-func covers(job *record.Job, serial string, day unit.Date) bool {
-	for i := range job.Meters {
-		m := &job.Meters[i]
-		if serial == "" || fold(m.Serial.Val) != serial || !m.Due.Known() || day.IsZero() {
-			continue
-		}
-		if day.Compare(m.Due.Val) <= 0 && (!m.CalibratedOn.Known() || day.Compare(m.CalibratedOn.Val) >= 0) {
-			return true
+	for n := range d.Meters {
+		if m := &d.Meters[n]; len(m.Days) == 1 && m.Days[0].IsZero() {
+			m.Uncovered = m.Days // no day of use is known
 		}
 	}
-	return false
 }
 
 // A PersonUse is a person with the days on which the record names them.
@@ -76,10 +63,10 @@ type PersonUse struct {
 
 // people lists those who tested and those who signed, by first mention.
 func (d *Dossier) people(r *assess.Result) {
-	rows := map[string]*record.Person{}
+	rows := map[string][]*record.Person{}
 	for i := range r.Job.People {
 		if p := &r.Job.People[i]; p.Name.Known() {
-			rows[fold(p.Name.Val)] = p
+			rows[fold(p.Name.Val)] = append(rows[fold(p.Name.Val)], p)
 		}
 	}
 	at := map[string]int{}
@@ -89,7 +76,7 @@ func (d *Dossier) people(r *assess.Result) {
 		if !seen {
 			n = len(d.People)
 			at[key] = n
-			d.People = append(d.People, PersonUse{Name: name, Row: rows[key]})
+			d.People = append(d.People, PersonUse{Name: name, Row: longest(rows[key])})
 		}
 		p := &d.People[n]
 		if !day.IsZero() && !slices.Contains(p.Days, day) {
@@ -113,6 +100,18 @@ func (d *Dossier) people(r *assess.Result) {
 			}
 		}
 	}
+}
+
+// longest is the row of a person with the card that is valid longest: a renewed
+// card has a row of its own.
+func longest(rows []*record.Person) *record.Person {
+	var row *record.Person
+	for _, p := range rows {
+		if row == nil || p.Expiry.Known() && (!row.Expiry.Known() || p.Expiry.Val.Compare(row.Expiry.Val) > 0) {
+			row = p
+		}
+	}
+	return row
 }
 
 // tests reports whether a person is one of those whose card must be listed: the

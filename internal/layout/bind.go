@@ -3,6 +3,7 @@ package layout
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"saltline/internal/crew"
 	"saltline/internal/doc"
@@ -24,7 +25,7 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 			set[n], err = lay(&d, style, fonts, within{part: p})
 		}
 		if err != nil {
-			errs[n] = fmt.Errorf("%s: %w", p.Entry, err)
+			errs[n] = fmt.Errorf("part %d %s: %w", n+1, p.Entry, err)
 		}
 	})
 	if err := errors.Join(errs...); err != nil {
@@ -32,8 +33,15 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 	}
 	in := within{}
 	for n, p := range v.Parts {
-		in.behind = append(in.behind, heading{text: p.Entry, level: p.Level, anchor: doc.Opening(n)})
-		in.places = append(in.places, doc.Opening(n))
+		entries := []heading{{text: p.Entry, level: 1, anchor: doc.OpeningOfPart}}
+		if p.Entry == "" {
+			entries = slices.DeleteFunc(slices.Clone(set[n].headings), func(h heading) bool { return h.level > 1 })
+		}
+		for _, h := range entries {
+			h.level, h.anchor = p.Level, doc.InPart(n, h.anchor)
+			in.behind = append(in.behind, h)
+			in.places = append(in.places, h.anchor)
+		}
 	}
 	front, err := lay(&v.Document, style, fonts, in)
 	if err != nil {
@@ -58,6 +66,9 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 	out := front.stamped(all)
 	for n, s := range set {
 		q := qualifier{part: n, level: v.Parts[n].Level, done: map[*frame.Frame]bool{}}
+		if v.Parts[n].Entry == "" {
+			q.level-- // its headings stand in the place of a title
+		}
 		for _, body := range s.flow.pages {
 			q.frame(body)
 		}

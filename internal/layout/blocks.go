@@ -21,9 +21,12 @@ type builder struct {
 // hold of them.
 func (b *builder) pieces(blocks []doc.Block, width, height float64) ([]piece, error) {
 	var out []piece
-	for _, bl := range blocks {
+	for i, bl := range blocks {
 		var ps []piece
 		var err error
+		if i > 0 && len(out) > 0 && isTable(blocks[i-1]) && isNote(bl) {
+			out[len(out)-1].keepNext = true // a note says nothing without a row above it
+		}
 		switch bl := bl.(type) {
 		case doc.Heading:
 			ps = b.heading(bl, width)
@@ -56,17 +59,35 @@ func (b *builder) pieces(blocks []doc.Block, width, height float64) ([]piece, er
 	return out, nil
 }
 
+func isTable(bl doc.Block) bool {
+	_, is := bl.(doc.Table)
+	return is
+}
+
+// isNote reports whether a block is a note: a paragraph in smaller type.
+func isNote(bl doc.Block) bool {
+	p, is := bl.(doc.Paragraph)
+	return is && len(p.Text) > 0 && p.Text[0].Look == doc.Reduced
+}
+
 func (b *builder) heading(h doc.Heading, width float64) []piece {
 	level := h.Level - 1
 	known := b.headings[b.next]
 	b.next++
-	ps := b.linePieces(frame.Heading, doc.Plain(h.Text), b.style.Type.Headings[level], width)
+	t := b.style.Type.Headings[level]
+	if h.Large {
+		t = b.style.Type.Title
+	}
+	ps := b.linePieces(frame.Heading, doc.Plain(h.Text), t, width)
 	keepTogether(ps)
 	for i := range ps {
 		ps[i].heading, ps[i].keepNext = true, true
 	}
 	first, last := &ps[0], &ps[len(ps)-1]
 	first.space = b.style.Space.Headings[level]
+	if h.Large {
+		first.space *= 2
+	}
 	first.newPage = h.NewPage
 	first.frame.Put(0, 0, frame.Anchor{Name: known.anchor, Title: known.text, Level: known.depth})
 	first.anchors = []string{known.anchor}

@@ -3,6 +3,7 @@ package layout_test
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"saltline/internal/doc"
@@ -111,6 +112,30 @@ func TestSignaturesPullWhereWhatFollowsIsNoCompany(t *testing.T) {
 			if last, at := pageOf(ps, fmt.Sprintf("line %d", n)), pageOf(ps, "Inspector"); last != at {
 				t.Errorf("%s after %d lines: signatures on page %d, text before them on page %d", name, n, at, last)
 			}
+		}
+	}
+}
+
+// A note under a table takes the last row with it to the next page.
+func TestNoteKeepsARow(t *testing.T) {
+	for rows := 30; rows < 75; rows++ {
+		var names []int
+		for n := range rows {
+			names = append(names, n)
+		}
+		d := &doc.Document{Lang: "en", Blocks: []doc.Block{
+			doc.Tabulate([]doc.Col[int]{doc.Left("row", "", func(n int) string { return fmt.Sprintf("row %d", n) })}, names),
+			doc.Paragraph{Text: doc.Fine("This is the note.")},
+		}}
+		ps := pages(t, d, layout.A4())
+		last := texts(ps[len(ps)-1])
+		row, note := false, false
+		for _, s := range last {
+			row = row || strings.HasPrefix(s.S, "row ")
+			note = note || strings.HasPrefix(s.S, "This is the note")
+		}
+		if !note || !row {
+			t.Errorf("%d rows: the last of %d pages has the note: %v, a row: %v", rows, len(ps), note, row)
 		}
 	}
 }

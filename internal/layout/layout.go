@@ -80,7 +80,7 @@ func lay(d *doc.Document, style Style, fonts *frame.Fonts, in within) (*setting,
 // title opens the first page with the title of the document. That of a part of
 // a volume is a bookmark.
 func (b *builder) title(d *doc.Document, part *doc.Part) []piece {
-	if d.Title == "" {
+	if d.Title == "" || part != nil && part.Entry == "" {
 		return nil
 	}
 	ps := b.linePieces(frame.Heading, doc.Plain(d.Title), b.style.Type.Title, b.style.TextWidth())

@@ -32,8 +32,9 @@ const (
 )
 
 // IssueOf is the identity of the certificate of an area, or of the dossier,
-// which has the area "". digest is that of the rows that it rests on.
-func IssueOf(job *record.Job, k Kind, area, digest string) Issue {
+// which has the area "". digests are what it may have been issued under: that of
+// the rows that it rests on, and for a dossier that of the whole record.
+func IssueOf(job *record.Job, k Kind, area string, digests ...string) Issue {
 	var rows []*record.Document
 	for i := range job.Documents {
 		d := &job.Documents[i]
@@ -56,21 +57,21 @@ func IssueOf(job *record.Job, k Kind, area, digest string) Issue {
 	}
 	is.Row = rows[len(rows)-1]
 	is.Revision, is.Changed = known(is.Row.Revision), known(is.Row.WhatChanged)
-	same := map[string]bool{}
+	var same []string
 	for _, d := range rows {
 		if record.CompareRevisions(known(d.Revision), is.Revision) < 0 {
 			is.Earlier = append(is.Earlier, d)
 		} else if s := bareDigest(d.Digest); s != "" {
-			same[s] = true
+			same = append(same, s)
 		}
 	}
-	if len(same) > 1 {
+	// One may be written short under the other.
+	if slices.ContainsFunc(same, func(s string) bool { return !strings.HasPrefix(s, same[0]) && !strings.HasPrefix(same[0], s) }) {
 		is.Gaps = append(is.Gaps, IssuedTwice)
 	}
-	if is.Row.IssuedOn.Known() {
-		if s := bareDigest(is.Row.Digest); s != "" && !strings.HasPrefix(digest, s) {
-			is.Gaps = append(is.Gaps, IssuedOtherwise)
-		}
+	if s := bareDigest(is.Row.Digest); is.Row.IssuedOn.Known() && s != "" &&
+		!slices.ContainsFunc(digests, func(digest string) bool { return strings.HasPrefix(digest, s) }) {
+		is.Gaps = append(is.Gaps, IssuedOtherwise)
 	}
 	if len(is.Earlier) > 0 && is.Changed == "" {
 		is.Gaps = append(is.Gaps, Unexplained)
@@ -91,5 +92,5 @@ func bareDigest(w record.Words) string {
 	if s, ok := OfRows(w); ok {
 		return s
 	}
-	return strings.ToLower(strings.Join(strings.FieldsFunc(known(w), func(c rune) bool { return c == ' ' || c == '…' || c == '.' }), ""))
+	return bare(strings.ToLower(known(w)))
 }

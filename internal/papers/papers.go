@@ -82,16 +82,25 @@ func Reports(r *assess.Result) []Report {
 		}
 	}
 	out := make([]Report, len(days))
-	numbers := map[string]int{}
+	numbers := map[string][]unit.Date{}
+	take := func(number string, day unit.Date) {
+		if key := fold(number); !slices.Contains(numbers[key], day) {
+			numbers[key] = append(numbers[key], day)
+		}
+	}
+	for day, rows := range diary {
+		for _, d := range rows {
+			take(known(d.ReportNumber), day)
+		}
+	}
 	for k, day := range days {
 		p := Report{Date: day, Tests: byDay[day], Digest: r.Job.Digest(byDay[day])}
 		p.tell(diary[day])
 		p.sign(r)
 		out[k] = p
-		numbers[fold(p.Number)]++
 	}
 	for k := range out {
-		if p := &out[k]; p.Number != "" && numbers[fold(p.Number)] > 1 {
+		if p := &out[k]; p.Number != "" && len(numbers[fold(p.Number)]) > 1 {
 			p.Gaps = append(p.Gaps, Gap{Kind: SameNumber})
 		}
 	}
@@ -122,7 +131,7 @@ func (p *Report) tell(rows []*record.Day) {
 		return
 	}
 	for _, d := range rows {
-		if record.CompareRevisions(d.Revision.Val, p.Diary.Revision.Val) < 0 {
+		if sameReport(d, p.Diary) && record.CompareRevisions(d.Revision.Val, p.Diary.Revision.Val) < 0 {
 			p.Earlier = append(p.Earlier, d)
 		}
 	}
@@ -136,12 +145,20 @@ func (p *Report) tell(rows []*record.Day) {
 	}
 }
 
-// sign finds who has signed, and when.
+// sameReport reports whether two rows of a day are of one report: a day may have
+// two, one a shift, under numbers of their own.
+func sameReport(a, b *record.Day) bool {
+	return !a.ReportNumber.Known() || !b.ReportNumber.Known() || fold(a.ReportNumber.Val) == fold(b.ReportNumber.Val)
+}
+
+// sign finds who has signed, and when. What has no date cannot be signed.
 func (p *Report) sign(r *assess.Result) {
 	for _, s := range Signers {
 		g := p.signature(r.Job, s)
 		p.Signed = append(p.Signed, Signed{s, g})
 		switch {
+		case g == nil && p.Date.IsZero():
+			continue
 		case g == nil:
 			p.Gaps = append(p.Gaps, Gap{NotSigned, s})
 			continue
@@ -155,17 +172,35 @@ func (p *Report) sign(r *assess.Result) {
 }
 
 // signature is the record's signature of a role under the report: the last one,
-// since a later one is of a later revision.
+// since a later one is of a later revision. One that names no revision is of
+// the first: where there are earlier ones it does not show that the latest was
+// signed.
 func (p *Report) signature(job *record.Job, s Signer) *record.Signature {
 	var last *record.Signature
 	for i := range job.Signatures {
 		g := &job.Signatures[i]
 		if KindOf(g.Document.Val) == DailyReport && g.Date.Known() && g.Date.Val == p.Date && valid(g, s) &&
-			(!g.Revision.Known() || record.CompareRevisions(g.Revision.Val, p.Revision) == 0) {
+			ofRevision(g, p.Revision, len(p.Earlier) > 0) {
 			last = g
 		}
 	}
 	return last
+}
+
+// ofRevision reports whether a signature is under a revision. "0" and none are
+// one: both are the first.
+func ofRevision(g *record.Signature, revision string, revised bool) bool {
+	if !g.Revision.Known() {
+		return !revised
+	}
+	return record.CompareRevisions(first(g.Revision.Val), first(revision)) == 0
+}
+
+func first(revision string) string {
+	if record.CompareRevisions(revision, "0") == 0 {
+		return ""
+	}
+	return revision
 }
 
 // valid reports whether a signature is one of that role: it has a name and a
@@ -175,18 +210,20 @@ func valid(g *record.Signature, s Signer) bool {
 }
 
 // signedEarly reports whether a signature was surely given before the last test
-// of the day was read.
+// of the day was read. A test that was read earlier on the clock than it was
+// begun was read after midnight.
 func (p *Report) signedEarly(r *assess.Result, at record.Moment) bool {
-	if c := at.Date.Compare(p.Date); c != 0 || !at.HasClock {
-		return c < 0
-	}
 	return slices.ContainsFunc(p.Tests, func(i int) bool {
 		t := r.Lines[i].Test
-		read := t.Read
+		read, day := t.Read, p.Date
 		if !read.Known() {
 			read = t.Start
 		}
-		return read.Known() && read.Val > at.Clock
+		if t.Read.Known() && t.Start.Known() && t.Read.Val < t.Start.Val {
+			day = day.Add(1)
+		}
+		c := at.Date.Compare(day)
+		return c < 0 || c == 0 && at.HasClock && read.Known() && read.Val > at.Clock
 	})
 }
 
@@ -206,10 +243,20 @@ func OfRows(g record.Words) (digest string, ok bool) {
 		return "", false
 	}
 	word, rest, _ := strings.Cut(strings.ToLower(strings.TrimSpace(g.Val)), " ")
-	if strings.TrimSuffix(word, ":") != "rows" {
+	digest = bare(rest)
+	if !slices.Contains(rowsWords, strings.TrimSuffix(word, ":")) || digest == "" {
 		return "", false
 	}
-	return strings.Join(strings.FieldsFunc(rest, func(c rune) bool { return c == ' ' || c == '…' || c == '.' }), ""), true
+	return digest, true
+}
+
+// rowsWords are the words that the documents put before a digest of rows, each
+// language its own.
+var rowsWords = []string{"rows", "zeilen", "filas", "lignes", "rader"}
+
+// bare is a digest without the marks by which it may be shortened or grouped.
+func bare(digest string) string {
+	return strings.Join(strings.FieldsFunc(digest, func(c rune) bool { return c == ' ' || c == '…' || c == '.' || c == ':' }), "")
 }
 
 func known(w record.Words) string {

@@ -58,22 +58,33 @@ func KindOf(document string) Kind {
 	return DailyReport
 }
 
-// names reports whether a text names something as a whole word: "certificate
-// UG" names UG, and "certificate UG-2" does not.
-func names(text, what string) bool {
-	text, what = " "+fold(text)+" ", fold(what)
-	return what != "" && strings.Contains(text, " "+what+" ")
+// Names reports whether a text names something as a whole word: "certificate
+// UG, page 1" names UG, and "certificate UG-2" does not.
+func Names(text, what string) bool {
+	what = inWords(what)
+	return strings.TrimSpace(what) != "" && strings.Contains(inWords(text), what)
+}
+
+// inWords is a text, folded, with a space before and after each word and no mark
+// at the end of one.
+func inWords(text string) string {
+	words := strings.Fields(strings.ToLower(text))
+	for i, w := range words {
+		words[i] = strings.Trim(w, ",;:.()")
+	}
+	return " " + strings.Join(words, " ") + " "
 }
 
 // SignatureOf is the record's signature of a role under a certificate or a
-// dossier: the last one under its number, or under its area, and its revision.
+// dossier: the last one under its number, or under its area where the log has
+// areas, and its revision.
 func SignatureOf(job *record.Job, k Kind, s Signer, area, number, revision string) *record.Signature {
 	var last *record.Signature
 	for i := range job.Signatures {
 		g := &job.Signatures[i]
 		if KindOf(g.Document.Val) == k && valid(g, s) &&
-			(k == Dossier || names(g.Document.Val, number) || names(g.Document.Val, area)) &&
-			(!g.Revision.Known() || record.CompareRevisions(g.Revision.Val, revision) == 0) {
+			(k == Dossier || area == "" || Names(g.Document.Val, number) || Names(g.Document.Val, area)) &&
+			ofRevision(g, revision, first(revision) != "") {
 			last = g
 		}
 	}

@@ -4,6 +4,7 @@ package photo
 // begins with.
 type huffman struct {
 	short [1 << shortBits]uint16 // length × 256 + value; 0 for a longer code
+	whole [1 << shortBits]wave   // a code of the waves and the number behind it, where both are short
 	// Of longer codes, by their length: the first code that is none of it, and
 	// what to add to a code for its place among values.
 	beyond [17]int32
@@ -11,7 +12,13 @@ type huffman struct {
 	values []byte
 }
 
-const shortBits = 9
+const shortBits = 10
+
+// A wave is a number behind so many noughts; of no bits where it is not known.
+type wave struct {
+	run, bits uint8
+	v         int16
+}
 
 func (d *decoder) takeHuffman(b []byte) {
 	for len(b) > 0 {
@@ -59,7 +66,45 @@ func tableOf(counts, values []byte) *huffman {
 		h.beyond[length] = code
 		code <<= 1
 	}
+	for i, c := range h.short {
+		length, size := int(c>>8), int(c&15)
+		if c == 0 || size == 0 || length+size > shortBits {
+			continue
+		}
+		v := signed(int32(i>>(shortBits-length-size)), size)
+		h.whole[i] = wave{run: uint8(c>>4) & 15, bits: uint8(length + size), v: int16(v)}
+	}
 	return h
+}
+
+// signed is the number in the last bits of v: those that begin with 0 are below
+// zero.
+func signed(v int32, bits int) int32 {
+	v &= 1<<bits - 1
+	if v < 1<<(bits-1) {
+		v -= 1<<bits - 1
+	}
+	return v
+}
+
+// wave takes the next wave: its number, and of how many noughts before it. A
+// number of 0 is the end of the block, or with 15 noughts before it one more.
+func (d *decoder) wave(h *huffman) (run int, v int32, ok bool) {
+	if d.n < 16 {
+		d.fill()
+	}
+	if d.n >= shortBits {
+		if w := h.whole[d.bits>>(d.n-shortBits)&(1<<shortBits-1)]; w.bits > 0 {
+			d.n -= int(w.bits)
+			return int(w.run), int32(w.v), true
+		}
+	}
+	code, ok := d.code(h)
+	if !ok || code&15 == 0 {
+		return int(code >> 4), 0, ok
+	}
+	v, ok = d.number(int(code & 15))
+	return int(code >> 4), v, ok
 }
 
 // code takes the next code and gives its value; false where there is none.

@@ -317,9 +317,10 @@ type Document struct {
 // A Superseded day is an earlier revision of a day that a later file holds
 // anew. Its tests count nowhere; what was in them is still asked about.
 type Superseded struct {
-	Day   Day
-	By    Words // the revision that took its place
-	Tests []Test
+	Day    Day
+	By     Words // the revision that took its place
+	Tests  []Test
+	Digest string // SHA-256 of the rows that it rested on, hex
 }
 
 // A Concession is an agreed deviation.

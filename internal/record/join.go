@@ -19,7 +19,8 @@ import (
 // the later revision counts, and the earlier is in Superseded. Nothing else is
 // left out: two versions of a test that claim the same revision both stand.
 //
-// The parts are not used afterwards.
+// The order in which the parts are given does not matter. They are not used
+// afterwards.
 func Join(parts []*Job) *Job {
 	if len(parts) == 1 {
 		return parts[0]
@@ -28,10 +29,11 @@ func Join(parts []*Job) *Job {
 	slices.SortStableFunc(parts, func(a, b *Job) int {
 		firstA, lastA := span(a)
 		firstB, lastB := span(b)
-		return cmp.Or(firstA.Compare(firstB), lastA.Compare(lastB))
+		return cmp.Or(firstA.Compare(firstB), lastA.Compare(lastB), strings.Compare(bearing(a), bearing(b)))
 	})
 	supersede(parts)
 	out := parts[0]
+	keepApart(parts)
 	j := joiner{job: out, tests: map[string]bool{}}
 	for _, p := range parts[1:] {
 		j.keepOwn(p)
@@ -60,6 +62,16 @@ func span(j *Job) (first, last unit.Date) {
 	return first, last
 }
 
+// bearing tells parts of the same days apart, whichever was named first: by
+// the place and the words of their first test.
+func bearing(j *Job) string {
+	if len(j.Tests) == 0 {
+		return ""
+	}
+	t := j.Tests[0] // a copy, which may be given groups of its own
+	return t.Row.String() + "\n" + rowKey(readings, &t, t.Extra)
+}
+
 // supersede takes out of each part the days of which another holds a later
 // revision.
 func supersede(parts []*Job) {
@@ -86,18 +98,46 @@ func supersede(parts []*Job) {
 			if by == nil || !laterRevision(by.Revision.Val, d.Revision.Val) || holdsRevision(p, by) {
 				continue
 			}
-			old := Superseded{Day: d, By: by.Revision}
+			old := Superseded{Day: d, By: by.Revision, Digest: p.Digest(testsOf(p, d.Date.Val))}
 			p.Tests = slices.DeleteFunc(p.Tests, func(t Test) bool {
 				gone := t.Date.Known() && t.Date.Val == d.Date.Val
 				if gone {
 					old.Tests = append(old.Tests, t)
 					p.Note.Used--
-					p.Note.Skipped = append(p.Note.Skipped, Skip{Row: t.Row, Reason: fmt.Sprintf("superseded by revision %s of report %s", by.Revision.Text, d.ReportNumber.Text)})
+					p.Note.Skipped = append(p.Note.Skipped, Skip{Row: t.Row, Text: t.Number.Text,
+						Reason: fmt.Sprintf("superseded by revision %s of report %s", by.Revision.Text, d.ReportNumber.Text)})
 				}
 				return gone
 			})
 			p.Superseded = append(p.Superseded, old)
+			dropDay(p, d.Date.Val)
 		}
+	}
+}
+
+// testsOf are the tests of a day, as indexes.
+func testsOf(p *Job, day unit.Date) []int {
+	var tests []int
+	for i := range p.Tests {
+		if d := p.Tests[i].Date; d.Known() && d.Val == day {
+			tests = append(tests, i)
+		}
+	}
+	return tests
+}
+
+// dropDay takes out what else a superseded part holds of a day: what was read
+// and done on it is what the later revision says. The stock of a part of which
+// no test is left goes too.
+func dropDay(p *Job, day unit.Date) {
+	of := func(d Given[unit.Date]) bool { return d.Known() && d.Val == day }
+	p.Ambient = slices.DeleteFunc(p.Ambient, func(a Ambient) bool { return of(a.Date) })
+	p.Checks = slices.DeleteFunc(p.Checks, func(k MeterCheck) bool { return of(k.Date) })
+	p.Water = slices.DeleteFunc(p.Water, func(w Water) bool { return of(w.Date) })
+	p.Treatments = slices.DeleteFunc(p.Treatments, func(t Treatment) bool { return of(t.Date) })
+	p.Extracts = slices.DeleteFunc(p.Extracts, func(e Extract) bool { return of(e.Date) })
+	if len(p.Tests) == 0 {
+		p.Patches = nil
 	}
 }
 
@@ -141,6 +181,7 @@ func bareRevision(s string) string {
 type joiner struct {
 	job   *Job
 	tests map[string]bool // rows of readings that are there
+	stock map[string]bool // rows of patches that are there, also those that were joined into one
 }
 
 // keepOwn gives the tests of a part what its own terms say and the first part
@@ -150,8 +191,7 @@ func (j *joiner) keepOwn(p *Job) {
 	volume := of.Volume.Known() && of.Volume.Text != to.Volume.Text
 	patch := of.PatchArea.Known() && of.PatchArea.Text != to.PatchArea.Text
 	limit := len(of.Limits) > 0 && len(to.Limits) > 0 && of.Limits[0].Value.Known() && of.Limits[0].Value.Text != to.Limits[0].Value.Text
-	for i := range p.Tests {
-		t := &p.Tests[i]
+	ownTerms(p, func(t *Test) {
 		if volume && t.Volume.State.Silent() {
 			t.Volume = of.Volume
 		}
@@ -160,6 +200,45 @@ func (j *joiner) keepOwn(p *Job) {
 		}
 		if limit && t.Limit.State.Silent() {
 			t.oneSheet().Limit = of.Limits[0].Value
+		}
+	})
+}
+
+// keepApart leaves a volume or a patch area that the first part has and another
+// does not with the tests of the first: it says nothing of the others.
+func keepApart(parts []*Job) {
+	first := &parts[0].Terms
+	volume, patch := first.Volume, first.PatchArea
+	lacks := func(known func(*Terms) bool) bool {
+		return slices.ContainsFunc(parts, func(p *Job) bool { return len(p.Tests) > 0 && !known(&p.Terms) })
+	}
+	if volume.Known() && lacks(func(t *Terms) bool { return t.Volume.Known() }) {
+		ownTerms(parts[0], func(t *Test) {
+			if t.Volume.State.Silent() {
+				t.Volume = volume
+			}
+		})
+		first.Volume = Given[unit.Volume]{}
+	}
+	if patch.Known() && lacks(func(t *Terms) bool { return t.PatchArea.Known() }) {
+		ownTerms(parts[0], func(t *Test) {
+			if t.PatchArea.State.Silent() {
+				t.equipment().PatchArea = patch
+			}
+		})
+		first.PatchArea = Given[unit.PatchArea]{}
+	}
+}
+
+// ownTerms gives the tests of a part, and those of it that were superseded, what
+// held for them alone.
+func ownTerms(p *Job, give func(*Test)) {
+	for i := range p.Tests {
+		give(&p.Tests[i])
+	}
+	for i := range p.Superseded {
+		for k := range p.Superseded[i].Tests {
+			give(&p.Superseded[i].Tests[k])
 		}
 	}
 }
@@ -238,6 +317,13 @@ func (j *joiner) add(p *Job) {
 	addNew(&to.Documents, p.Documents, documents, func(d *Document) []Fact { return d.Extra })
 }
 
+// Alike reports whether two tests stand in the record word for word the same.
+// A row that is struck through is not like one that is not.
+func Alike(a, b *Test) bool {
+	one, two := *a, *b // copies, which may be given groups of their own
+	return one.Struck == two.Struck && rowKey(readings, &one, one.Extra) == rowKey(readings, &two, two.Extra)
+}
+
 // addNew adds the rows that are not there yet.
 func addNew[T any](to *[]T, rows []T, columns tableOf[T], extra func(*T) []Fact) {
 	there := make(map[string]bool, len(*to))
@@ -255,7 +341,12 @@ func addNew[T any](to *[]T, rows []T, columns tableOf[T], extra func(*T) []Fact)
 // addTests adds the tests that no earlier file holds word for word. Two alike
 // rows of one file are two rows: they are asked about.
 func (j *joiner) addTests(p *Job) {
-	key := func(t Test) string { return rowKey(readings, &t, t.Extra) }
+	key := func(t Test) string {
+		if t.Struck {
+			return "struck through\n" + rowKey(readings, &t, t.Extra)
+		}
+		return rowKey(readings, &t, t.Extra)
+	}
 	if len(j.tests) == 0 {
 		for i := range j.job.Tests {
 			j.tests[key(j.job.Tests[i])] = true
@@ -295,11 +386,24 @@ func (j *joiner) addAreas(p *Job) {
 }
 
 // addPatches adds the batches. A stock that goes on where the earlier one
-// closed is one stock.
+// closed is one stock, and a row that another revision of a day holds word for
+// word was drawn once.
 func (j *joiner) addPatches(p *Job) {
+	key := func(q Patch) string { return rowKey(patches, &q, q.Extra) }
+	if j.stock == nil {
+		j.stock = map[string]bool{}
+		for i := range j.job.Patches {
+			j.stock[key(j.job.Patches[i])] = true
+		}
+	}
 	var rest []Patch
 	for i := range p.Patches {
 		q := &p.Patches[i]
+		k := key(*q)
+		if j.stock[k] {
+			continue
+		}
+		j.stock[k] = true
 		n := slices.IndexFunc(j.job.Patches, func(o Patch) bool { return o.Batch.Known() && spaced(o.Batch.Val) == spaced(q.Batch.Val) })
 		if n >= 0 {
 			o := &j.job.Patches[n]

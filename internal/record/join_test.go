@@ -111,6 +111,29 @@ func TestJoinTerms(t *testing.T) {
 	}
 }
 
+// Nor does the volume of the first file reach the tests of a later one that
+// states none, whichever is named first.
+func TestJoinVolumeOfTheFirst(t *testing.T) {
+	file := func(name, date, volume string) []string {
+		return append(day(name, "R-"+name, "0", "", date, "1,T,f1,"+date+",1.0,20.0,"), name+"/job.csv", "key,value\nclient,Someone\n"+volume)
+	}
+	for _, swap := range []bool{false, true} {
+		a := bindText(t, file("a", "2026-03-02", "volume,15 ml\npatch area,625 mm2\n")...)
+		b := bindText(t, file("b", "2026-03-03", "")...)
+		parts := []*record.Job{a, b}
+		if swap {
+			slices.Reverse(parts)
+		}
+		job := record.Join(parts)
+		if v := job.Tests[0].Volume; v.Text != "15 ml" || job.Tests[0].PatchArea.Text != "625 mm2" {
+			t.Errorf("the first file lost its volume or its patch area: %+v", v)
+		}
+		if job.Terms.Volume.Known() || job.Tests[1].Volume.Known() || job.Terms.PatchArea.Known() || job.Tests[1].PatchArea.Known() {
+			t.Error("the volume or the patch area of one file reached the tests of another")
+		}
+	}
+}
+
 func TestCompareRevisions(t *testing.T) {
 	order := []string{"", "0", "1", "rev. 2", "10"}
 	letters := []string{"", "A", "rev B", "Z", "AA"}
@@ -142,5 +165,67 @@ func TestDigest(t *testing.T) {
 		if other.Digest([]int{0}) == alone.Digest([]int{0}) {
 			t.Errorf("%s: the digest stays", changed)
 		}
+	}
+}
+
+// The order in which the files are named does not matter, even where two hold
+// the same day.
+func TestJoinOrder(t *testing.T) {
+	part := func(name string, rows ...string) []string { return day(name, "R-1", "0", "", "2026-03-02", rows...) }
+	files := [][]string{
+		part("b", "3,T,f3,2026-03-02,1.0,20.0,3"), part("a", "1,T,f1,2026-03-02,1.0,20.0,3", "2,T,f2,2026-03-02,1.0,21.0,3"),
+		part("c", "4,T,f4,2026-03-02,1.0,22.0,3"),
+	}
+	want := ""
+	for _, order := range [][]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}} {
+		var parts []*record.Job
+		for _, i := range order {
+			parts = append(parts, bindText(t, files[i]...))
+		}
+		job := record.Join(parts)
+		got := numbers(job.Tests) + " " + job.Digest([]int{0, 1, 2, 3})
+		if want == "" {
+			want = got
+		}
+		if got != want {
+			t.Errorf("in the order %v: %s, want %s", order, got, want)
+		}
+	}
+	if !strings.HasPrefix(want, "1@2026-03-02 2@2026-03-02 3@2026-03-02 4@2026-03-02 ") {
+		t.Errorf("tests %s", want)
+	}
+}
+
+// A row that is struck through in one file is not the row that stands in
+// another.
+func TestJoinStruck(t *testing.T) {
+	a := bindText(t, day("a", "R-1", "0", "", "2026-03-02", "1,T,f1,2026-03-02,1.0,20.0,3")...)
+	b := bindText(t, day("b", "R-1", "0", "", "2026-03-02", "1,T,f1,2026-03-02,1.0,20.0,3")...)
+	if !record.Alike(&a.Tests[0], &b.Tests[0]) {
+		t.Error("two rows of the same words are not alike")
+	}
+	b.Tests[0].Struck = true
+	if record.Alike(&a.Tests[0], &b.Tests[0]) {
+		t.Error("a row that is struck through is like one that is not")
+	}
+	if got := numbers(record.Join([]*record.Job{a, b}).Tests); got != "1@2026-03-02 1@2026-03-02" {
+		t.Errorf("tests %s", got)
+	}
+}
+
+// What held for the tests of a file goes with them into what was superseded,
+// and their numbers stand in the reading note.
+func TestJoinSupersededKeepsItsVolume(t *testing.T) {
+	file := func(name, revision, volume string) []string {
+		return append(day(name, "R-1", revision, "", "2026-03-02", "1,T,f1,2026-03-02,1.0,20.0,"),
+			name+"/job.csv", "key,value\nvolume,"+volume+"\n")
+	}
+	later, earlier := bindText(t, file("a", "1", "3 ml")...), bindText(t, file("b", "0", "15 ml")...)
+	job := record.Join([]*record.Job{later, earlier})
+	if len(job.Superseded) != 1 || job.Superseded[0].Tests[0].Volume.Text != "15 ml" {
+		t.Errorf("superseded %+v", job.Superseded)
+	}
+	if s := job.Note.Skipped[len(job.Note.Skipped)-1]; s.Text != "1" || s.Reason != "superseded by revision 1 of report R-1" {
+		t.Errorf("skipped %+v", s)
 	}
 }

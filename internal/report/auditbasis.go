@@ -2,7 +2,6 @@ package report
 
 import (
 	"slices"
-	"strings"
 
 	"saltline/internal/doc"
 	"saltline/internal/record"
@@ -26,7 +25,7 @@ func (c *auditor) controls(all bool) []string {
 	for _, m := range c.report.Missing {
 		if m.Check != "" && (all || m.Tests > 0) {
 			names = append(names, c.say("audit/control", map[string]any{
-				"Title": lowerFirst(c.checkTitle(m.Check)), "Tests": m.Tests}))
+				"Title": c.Words.Inside(c.checkTitle(m.Check)), "Tests": m.Tests}))
 		}
 	}
 	return names
@@ -74,7 +73,7 @@ func (c *auditor) received() []doc.Block {
 		blocks = append(blocks, c.para("audit/not-received", c.list(names))...)
 	}
 	if names := c.controls(true); len(names) > 0 {
-		blocks = append(blocks, c.para("audit/controls", strings.Join(names, "; "))...)
+		blocks = append(blocks, c.para("audit/controls", c.Words.Clauses(names))...)
 	}
 	return blocks
 }
@@ -98,7 +97,7 @@ func (c *auditor) files() []sheetRows {
 func (c *auditor) auditBasis() []doc.Block {
 	blocks := append(c.basis(), c.para("audit/basis-note", len(c.Result.Assumptions))...)
 	if set := c.setForAudit(); len(set) > 0 {
-		blocks = append(blocks, c.para("audit/set-for-audit", strings.Join(set, "; "))...)
+		blocks = append(blocks, c.para("audit/set-for-audit", c.Words.Clauses(set))...)
 	}
 	var near, undecided []int
 	for _, l := range c.lines {

@@ -27,7 +27,7 @@ func (c *auditor) firstLookedFor() []doc.Text {
 		list = append(list, doc.Plain(c.say("audit/numbers-left-out", map[string]any{"Count": len(numbers) + more, "List": c.Words.List(numbers), "More": more})))
 	}
 	if why := c.uncomputed(); len(why) > 0 {
-		list = append(list, doc.Plain(c.say("audit/uncomputed", strings.Join(why, "; "))).To(anchorTests))
+		list = append(list, doc.Plain(c.say("audit/uncomputed", c.Words.Clauses(why))).To(anchorTests))
 	}
 	tests("audit/verdicts-not-read", c.of((*assess.Line).UnreadVerdict), anchorTests)
 	tests("audit/fails-not-shown", c.of(func(l *assess.Line) bool { return !audit.Shown(l) && !l.UnreadVerdict() }), anchorTests)
@@ -146,7 +146,7 @@ func (c *auditor) lifted() []doc.Text {
 	if rest := len(tests) - len(each); rest > 0 {
 		each = append(each, c.say("report/cells-more", rest))
 	}
-	return []doc.Text{doc.Plain(c.say("audit/lifted", map[string]any{"Count": len(tests), "Each": strings.Join(each, "; ")})).To(rowAnchor(tests[0]))}
+	return []doc.Text{doc.Plain(c.say("audit/lifted", map[string]any{"Count": len(tests), "Each": c.Words.Clauses(each)})).To(rowAnchor(tests[0]))}
 }
 
 // leftOpen says why no test is established, and what would be with a volume or

@@ -60,7 +60,7 @@ func (c *auditor) untried() []doc.Block {
 	if len(each) == 0 {
 		return nil
 	}
-	return c.para("audit/what-ifs-untried", strings.Join(each, "; "))
+	return c.para("audit/what-ifs-untried", c.Words.Clauses(each))
 }
 
 // asRecomputed is the conclusion as it stands, by the numbers alone. It has no
@@ -143,7 +143,7 @@ func (c *auditor) then(w audit.WhatIf) string {
 	if len(w.Tests) > mostThen {
 		return c.say("audit/then-many", map[string]any{"Count": len(w.Tests), "Tests": c.numbers(w.Tests), "Others": others, "New": known == 0})
 	}
-	return strings.Join(each, "; ")
+	return c.Words.Clauses(each)
 }
 
 // mostThen bounds how many tests a supposition spells out.

@@ -208,7 +208,7 @@ func (c *auditor) particulars() []doc.Text {
 	}
 	if n.Agreement[assess.DoesNotFollow] > 0 {
 		if slips := c.singleSlips(); len(slips) > 0 {
-			say("audit/explained-once", strings.Join(slips, "; "), "")
+			say("audit/explained-once", c.Words.Clauses(slips), "")
 		}
 		if several := c.severally(); len(several) > 0 {
 			say("audit/explained-severally", map[string]any{"Count": len(several), "Tests": c.few(several)}, "")
@@ -225,7 +225,7 @@ func (c *auditor) particulars() []doc.Text {
 		say("audit/missing-in-short", map[string]any{"Count": len(missing), "List": c.list(missing)}, anchorReceived)
 	}
 	if controls := c.controls(false); len(controls) > 0 {
-		say("audit/controls", strings.Join(controls, "; "), anchorReceived)
+		say("audit/controls", c.Words.Clauses(controls), anchorReceived)
 	}
 	if len(c.report.Patterns) > 0 {
 		say("audit/patterns-in-short", c.patternCount(), anchorPatterns)

@@ -260,13 +260,13 @@ func (c *auditor) explanations(l *assess.Line) string {
 	for _, e := range l.Explanations {
 		s := c.slipTitle(e.Name, cmp.Or(c.keyed(e), e.Detail))
 		if both := c.both(l, e); both != "" {
-			s += ": " + both
+			s = c.Words.Lead(s, both)
 		}
 		each = append(each, s)
 	}
-	data := map[string]any{"Count": len(each), "First": "", "List": strings.Join(each, "; "), "Why": c.collisions(l)}
+	data := map[string]any{"Count": len(each), "First": "", "List": c.Words.Clauses(each), "Why": c.collisions(l)}
 	if len(each) > 0 && c.systematic(l, l.Explanations[0]) {
-		data["First"], data["List"] = each[0], strings.Join(each[1:], "; ")
+		data["First"], data["List"] = each[0], c.Words.Clauses(each[1:])
 	}
 	return c.say("audit/explanations", data)
 }

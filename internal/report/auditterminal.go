@@ -71,7 +71,7 @@ func (c *auditor) names(l *assess.Line) []string {
 	}
 	for _, e := range l.Explanations {
 		if e.Detail != "" {
-			e.Name += " (" + e.Detail + ")"
+			e.Name += " (" + c.term(e.Detail) + ")"
 		}
 		add(e.Name)
 	}

@@ -157,7 +157,7 @@ func (c *composer) sampling() string {
 			parts = append(parts, c.say("report/area-rule", map[string]any{"Area": known(a.Name), "Rule": a.Sampling.Text}))
 		}
 	}
-	return strings.Join(parts, "; ")
+	return c.Words.Clauses(parts)
 }
 
 func (c *composer) chosen() string {

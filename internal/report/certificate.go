@@ -83,11 +83,11 @@ func (c *certificateComposer) document(bound bool) doc.Document {
 		out.Revision = c.say("report/revision-short", r)
 	}
 	sections := []func() []doc.Block{
-		c.identification, c.outcome, c.evidence, c.agreed, c.statement, c.signOff, c.annex, c.fails, c.spots, c.cautions,
+		c.identification, c.outcome, c.onPage, c.agreed, c.statement, c.signOff, c.annex, c.inAnnex, c.furtherDeviations, c.fails, c.spots, c.fineCautions,
 	}
 	if c.of.Refused() {
 		out.Title = c.say("certificate/title-refused", nil)
-		sections = []func() []doc.Block{c.refusal, c.identification, c.outcome, c.cautions}
+		sections = []func() []doc.Block{c.refusal, c.identification, c.outcome, c.fineCautions}
 	}
 	if bound {
 		sections = sections[:len(sections)-1]
@@ -223,7 +223,7 @@ func (c *certificateComposer) method() string {
 }
 
 // evidence lists the meters with their checks and the daily reports.
-func (c *certificateComposer) evidence() []doc.Block {
+func (c *certificateComposer) evidence() (blocks, rest []doc.Block) {
 	head := func(key string) string { return c.say("certificate/head-"+key, nil) }
 	meters := doc.Tabulate([]doc.Col[certificate.Meter]{
 		doc.Left(c.say("report/head-meter", nil), "", func(m certificate.Meter) string { return orDash(m.Serial) }),
@@ -249,7 +249,37 @@ func (c *certificateComposer) evidence() []doc.Block {
 		doc.Left(head("signed"), "", func(p papers.Report) string { return c.signedBy(&p) }),
 		doc.Left(head("rows"), "", func(p papers.Report) string { return shortDigest(p.Digest) }),
 	}, c.of.Reports)
-	return []doc.Block{meters, reports}
+	// The page has no room for many; the annex has them.
+	put := func(t doc.Table, most int, key string) {
+		if len(t.Rows) > most {
+			blocks = append(blocks, c.para(key, len(t.Rows))...)
+			rest = append(rest, t)
+			return
+		}
+		blocks = append(blocks, t)
+	}
+	put(meters, mostMeters, "certificate/many-meters")
+	put(reports, mostReports, "certificate/many-reports")
+	return blocks, rest
+}
+
+// How many meters, reports and deviations the first page has room for.
+const (
+	mostMeters     = 2
+	mostReports    = 3
+	mostDeviations = 2
+)
+
+// onPage lists the meters and the reports on the first page, inAnnex those of
+// them that the page has no room for.
+func (c *certificateComposer) onPage() []doc.Block {
+	blocks, _ := c.evidence()
+	return blocks
+}
+
+func (c *certificateComposer) inAnnex() []doc.Block {
+	_, rest := c.evidence()
+	return rest
 }
 
 func orDash(s string) string {
@@ -300,8 +330,8 @@ func (c *composer) signedBy(p *papers.Report) string {
 	return c.Words.List(names)
 }
 
-// agreed are the concessions and what weakens the evidence.
-func (c *certificateComposer) agreed() []doc.Block {
+// deviations are the concessions and what weakens the evidence.
+func (c *certificateComposer) deviations() []doc.Item {
 	var items []doc.Item
 	for _, k := range c.of.Concessions {
 		items = append(items, doc.Entry("", doc.Plain(c.say("report/concession", map[string]any{
@@ -311,15 +341,42 @@ func (c *certificateComposer) agreed() []doc.Block {
 	for _, f := range c.of.Deviations {
 		items = append(items, doc.Entry(c.mark[f], doc.Plain(upperFirst(c.say("checks/"+f.Check.Name+"/found", c.filling(f))))))
 	}
+	return items
+}
+
+// agreed are the first of them, on the page.
+func (c *certificateComposer) agreed() []doc.Block {
+	items := c.deviations()
 	title := doc.Paragraph{Text: doc.Strong(c.say("certificate/deviations-title", nil))}
 	if len(items) == 0 {
 		return []doc.Block{doc.Paragraph{Text: doc.Join(title.Text, doc.Plain(" "+c.say("certificate/deviations-none", nil)))}}
 	}
-	const most = 4 // the page has no room for more; the annex has them all
-	if rest := len(items) - most; rest > 0 {
-		items = append(items[:most:most], doc.Entry("", doc.Plain(c.say("certificate/deviations-more", rest))))
+	if rest := len(items) - mostDeviations; rest > 0 {
+		items = append(items[:mostDeviations:mostDeviations], doc.Entry("", doc.Plain(c.say("certificate/deviations-more", rest))))
 	}
 	return []doc.Block{title, doc.List{Items: items}}
+}
+
+// furtherDeviations are all of them, where the page has no room for all.
+func (c *certificateComposer) furtherDeviations() []doc.Block {
+	items := c.deviations()
+	if len(items) <= mostDeviations {
+		return nil
+	}
+	return []doc.Block{doc.Paragraph{Text: doc.Strong(c.say("certificate/deviations-title", nil))}, doc.List{Items: items}}
+}
+
+// fineCautions are the cautions in smaller type.
+func (c *certificateComposer) fineCautions() []doc.Block {
+	blocks := c.cautions()
+	for _, b := range blocks {
+		if list, is := b.(doc.List); is {
+			for i := range list.Items {
+				list.Items[i].Text = doc.Fine(list.Items[i].Text.String())
+			}
+		}
+	}
+	return blocks
 }
 
 // statement is what the certificate states, no more: of the places and times
@@ -356,7 +413,7 @@ func (c *certificateComposer) payload() string {
 func (c *certificateComposer) signOff() []doc.Block {
 	var list []doc.Signature
 	for _, s := range certifiers {
-		list = append(list, c.signPlace(s, c.signature(s), "", c.say("certificate/sign-"+s.Key, nil)))
+		list = append(list, c.brief(c.signPlace(s, c.signature(s), "", c.say("certificate/sign-"+s.Key, nil))))
 	}
 	return []doc.Block{doc.Signatures{Items: list}}
 }

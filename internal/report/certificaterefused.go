@@ -3,7 +3,6 @@ package report
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"saltline/internal/certificate"
 	"saltline/internal/doc"
@@ -116,13 +115,13 @@ func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
 		"Revision": orDash(c.of.Issue.Revision),
 	}
 	if r.Kind == certificate.UnprovenTests {
-		data["Tests"] = strings.Join(c.groupedByWhy(r.Tests), "; ")
+		data["Tests"] = c.Words.Clauses(c.groupedByWhy(r.Tests))
 	}
 	if f := r.Finding; f != nil {
 		data["Finding"], data["Next"] = c.findingTitle(f), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
 	}
 	if r.Kind == certificate.OpenFail {
-		data["Steps"] = strings.Join(c.openSteps(s), "; ")
+		data["Steps"] = c.Words.Clauses(c.openSteps(s))
 	}
 	return data
 }

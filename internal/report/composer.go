@@ -104,6 +104,15 @@ func (c *composer) say(key string, data any) string {
 	return s
 }
 
+// term is what the language calls something that the program has a name for.
+func (c *composer) term(name string) string {
+	s, err := c.Words.Term(name)
+	if err != nil && c.err == nil {
+		c.err = err
+	}
+	return s
+}
+
 // bare writes the number of a quantity, whose unit stands in the table head.
 func (c *composer) bare(x any) string {
 	s, err := c.Words.Bare(x)
@@ -169,7 +178,7 @@ func cell[Q any](c *composer, g record.Given[Q]) string {
 	case record.Absent, record.NotDone:
 		return "–"
 	case record.Unreadable:
-		return "“" + g.Text + "”"
+		return c.say("format/quoted", g.Text)
 	case record.Below:
 		return "<" + nbsp + c.Words.Spelling().Decimal(g.Dec)
 	}
@@ -215,8 +224,13 @@ func (c *composer) areaName(name string) string {
 	return name
 }
 
-// number is how a test is named.
-func (c *composer) number(i int) string { return check.Number(c.Result.Lines, i) }
+// number is how a test is named: by its row, where it has no number.
+func (c *composer) number(i int) string {
+	if t := c.Result.Lines[i].Test; t.Number.Text == "" {
+		return c.Words.Cell(t.Row)
+	}
+	return check.Number(c.Result.Lines, i)
+}
 
 // numbers names tests: "3–5 and 9".
 func (c *composer) numbers(tests []int) string {

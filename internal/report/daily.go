@@ -146,7 +146,7 @@ func (c *composer) summary() string {
 			continue
 		}
 		fmt.Fprintf(&b, "\n  %s", c.say("report/summary-area", map[string]any{
-			"Area": c.areaName(s.Name), "Verdict": c.areaVerdict(s.Verdict), "Why": strings.Join(c.whyNot(s), "; "),
+			"Area": c.areaName(s.Name), "Verdict": c.areaVerdict(s.Verdict), "Why": c.Words.Clauses(c.whyNot(s)),
 		}))
 	}
 	if s := c.findingCount(); s != "" {

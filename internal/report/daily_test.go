@@ -146,7 +146,7 @@ var variants = [][]string{
 // and the emptiest job, of the records made for the audit, and in variants of
 // the sample.
 func TestEveryText(t *testing.T) {
-	marked := mark(t, "report", "method", "cautions", "audit")
+	marked := mark(t, "report", "statistics", "method", "cautions", "audit")
 	w := words(t, marked.files)
 	var said strings.Builder
 	note := func(s string) { said.WriteString(s); said.WriteByte('\n') }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -25,7 +26,7 @@ type Dossier struct {
 // A File is one file of the record.
 type File struct {
 	Name   string
-	Size   int    // bytes
+	Size   int    // bytes; 0 where it is not known
 	SHA256 string // hex
 }
 
@@ -48,7 +49,7 @@ func (d Dossier) Compose() (Bound, error) {
 	v := doc.Volume{Document: c.front()}
 	for _, p := range dossierParts {
 		v.Parts = append(v.Parts, d.part(p))
-		switch p.key {
+		switch p.sections[0].key {
 		case "certificates":
 			for i := range d.Dossier.Areas {
 				v.Parts = append(v.Parts, d.boundCertificate(&d.Dossier.Areas[i]))
@@ -64,31 +65,44 @@ func (d Dossier) Compose() (Bound, error) {
 	return Bound{v, c.summary()}, c.err
 }
 
-// A dossierPart is one of the numbered parts behind the cover and the
-// contents, which are the first two.
+// A dossierPart is one or more of the numbered sections behind the cover and
+// the contents, which are the first two. Short ones share their pages.
 type dossierPart struct {
+	key      string // of its title, where it has several sections
+	sections []dossierSection
+}
+
+type dossierSection struct {
 	number int
 	key    string
 	blocks func(*dossierComposer) []doc.Block
 }
 
 var dossierParts = []dossierPart{
-	{3, "summary", (*dossierComposer).areas},
-	{4, "specification", (*dossierComposer).specification},
-	{5, "register", (*dossierComposer).register},
-	{6, "fails", (*dossierComposer).failPart},
-	{7, "certificates", (*dossierComposer).certificates},
-	{8, "reports", (*dossierComposer).calendar},
-	{9, "trends", (*dossierComposer).trendPart},
-	{10, "instruments", (*dossierComposer).instruments},
-	{11, "consumables", (*dossierComposer).consumables},
-	{12, "extracts", (*dossierComposer).extractPart},
-	{13, "people", (*dossierComposer).people},
-	{14, "photographs", (*dossierComposer).photographs},
-	{15, "open", (*dossierComposer).openPoints},
-	{16, "reconciliation", (*dossierComposer).reconciliation},
-	{17, "method", (*dossierComposer).methodAndCautions},
-	{18, "files", (*dossierComposer).files},
+	{"standing", []dossierSection{
+		{3, "summary", (*dossierComposer).areas},
+		{4, "specification", (*dossierComposer).specification},
+	}},
+	{"registers", []dossierSection{
+		{5, "register", (*dossierComposer).register},
+		{6, "fails", (*dossierComposer).failPart},
+	}},
+	{"", []dossierSection{{7, "certificates", (*dossierComposer).certificates}}},
+	{"", []dossierSection{{8, "reports", (*dossierComposer).calendar}}},
+	{"", []dossierSection{{9, "trends", (*dossierComposer).trendPart}}},
+	{"means", []dossierSection{
+		{10, "instruments", (*dossierComposer).instruments},
+		{11, "consumables", (*dossierComposer).consumables},
+		{12, "extracts", (*dossierComposer).extractPart},
+		{13, "people", (*dossierComposer).people},
+	}},
+	{"", []dossierSection{{14, "photographs", (*dossierComposer).photographs}}},
+	{"closing", []dossierSection{
+		{15, "open", (*dossierComposer).openPoints},
+		{16, "reconciliation", (*dossierComposer).reconciliation},
+	}},
+	{"", []dossierSection{{17, "method", (*dossierComposer).methodAndCautions}}},
+	{"", []dossierSection{{18, "files", (*dossierComposer).files}}},
 }
 
 // A dossierComposer composes what the dossier says itself. Every part has one
@@ -153,22 +167,36 @@ func (c *dossierComposer) signature(s papers.Signer) *record.Signature {
 	return papers.SignatureOf(c.job, papers.Dossier, s, "", c.of.Issue.Number, c.of.Issue.Revision)
 }
 
-// entry is a part as contents, bookmarks and running heads name it.
-func (c *dossierComposer) entry(p dossierPart) string {
-	return strconv.Itoa(p.number) + " " + c.say("dossier/part-"+p.key, nil)
+// entry is a section as contents, bookmarks and running heads name it.
+func (c *dossierComposer) entry(s dossierSection) string {
+	return strconv.Itoa(s.number) + " " + c.say("dossier/part-"+s.key, nil)
 }
 
 func (d Dossier) part(p dossierPart) doc.Part {
-	return doc.Part{Entry: d.composer().entry(p), Level: 1, Make: func() (doc.Document, error) {
+	out := doc.Part{Level: 1}
+	if len(p.sections) == 1 {
+		out.Entry = d.composer().entry(p.sections[0])
+	}
+	out.Make = func() (doc.Document, error) {
 		c := d.composer()
-		out := c.document(c.entry(p), c.say("dossier/title", nil))
-		out.Blocks = p.blocks(c)
-		out.Words.End = ""
-		if p.number == dossierParts[len(dossierParts)-1].number {
-			out.Words.End = c.say("report/page-end", nil)
+		title := out.Entry
+		if title == "" {
+			title = c.say("dossier/parts-"+p.key, map[string]any{"From": p.sections[0].number, "To": p.sections[len(p.sections)-1].number})
 		}
-		return out, c.err
-	}}
+		made := c.document(title, c.say("dossier/title", nil))
+		for _, s := range p.sections {
+			if out.Entry == "" {
+				made.Blocks = append(made.Blocks, doc.Heading{Level: 1, Text: c.entry(s), Large: true})
+			}
+			made.Blocks = append(made.Blocks, s.blocks(c)...)
+		}
+		made.Words.End = ""
+		if last := dossierParts[len(dossierParts)-1]; p.sections[0].number == last.sections[0].number {
+			made.Words.End = c.say("report/page-end", nil)
+		}
+		return made, c.err
+	}
+	return out
 }
 
 // boundReport is the daily report of a day, without what stands once for all.
@@ -182,7 +210,7 @@ func (d Dossier) boundReport(p *papers.Report) doc.Part {
 		day := Daily{Record: d.Record, Date: p.Date}
 		c := newComposer(day)
 		out := c.documentOf(c.dailyOnce())
-		out.Footer.Cautions = ""
+		out.Footer.Cautions, out.Words.End = "", ""
 		return out, c.err
 	}}
 }
@@ -200,6 +228,7 @@ func (d Dossier) boundCertificate(a *certificate.Certificate) doc.Part {
 		of := Certificate{Record: d.Record, Area: a}
 		c := &certificateComposer{composer: of.composer(), of: a}
 		out := c.document(true)
+		out.Words.End = ""
 		return out, c.err
 	}}
 }
@@ -273,8 +302,20 @@ func (c *dossierComposer) counts() []doc.Block {
 		open += len(a.Standing.Open)
 		cleared += len(a.Standing.Cleared)
 	}
-	return c.para("dossier/counts", map[string]any{"Tests": len(c.of.Register), "Days": len(c.of.Reports), "Areas": len(c.of.Areas),
+	glass := c.onGlass(c.of.Register)
+	return c.para("dossier/counts", map[string]any{"Tests": len(c.of.Register) - glass, "Glass": glass, "Days": len(c.of.Reports), "Areas": len(c.of.Areas),
 		"Certified": certified, "Open": open, "Cleared": cleared, "Points": len(c.of.Open)})
+}
+
+// onGlass counts the tests that were made on clean glass.
+func (c *dossierComposer) onGlass(tests []int) int {
+	n := 0
+	for _, i := range tests {
+		if !c.Result.Lines[i].OfSteel() {
+			n++
+		}
+	}
+	return n
 }
 
 // A revisionLine is one revision of a document of the job.
@@ -297,9 +338,10 @@ func (c *dossierComposer) revisions() []doc.Block {
 		if len(p.Earlier) == 0 && (p.Diary == nil || !p.Diary.WhatChanged.Known()) {
 			continue
 		}
-		name := c.say("certificate/report-of", c.dayOf(p.Date))
+		name := c.say("dossier/report-of", c.dayOf(p.Date))
 		for _, d := range p.Earlier {
-			lines = append(lines, revisionLine{name, cell(c.composer, d.ReportNumber), c.say("dossier/superseded", cell(c.composer, d.Revision)), "–", "–", cell(c.composer, d.WhatChanged)})
+			lines = append(lines, revisionLine{name, cell(c.composer, d.ReportNumber), c.say("dossier/superseded", cell(c.composer, d.Revision)), "–",
+				c.digestBefore(d), cell(c.composer, d.WhatChanged)})
 		}
 		lines = append(lines, revisionLine{name, orDash(p.Number), orDash(p.Revision), "–", shortDigest(p.Digest), cell(c.composer, p.Diary.WhatChanged)})
 	}
@@ -320,6 +362,17 @@ func (c *dossierComposer) revisions() []doc.Block {
 			left("changed", func(l revisionLine) string { return l.changed }),
 		}, lines),
 	}
+}
+
+// digestBefore is the digest of the rows of a superseded revision, where the
+// record holds them.
+func (c *dossierComposer) digestBefore(d *record.Day) string {
+	for i := range c.job.Superseded {
+		if s := &c.job.Superseded[i]; s.Day.Row == d.Row {
+			return shortDigest(s.Digest)
+		}
+	}
+	return "–"
 }
 
 // areas is the summary: how every area stands.
@@ -361,7 +414,8 @@ func (c *dossierComposer) areas() []doc.Block {
 	blocks := []doc.Block{}
 	blocks = append(blocks, c.limits()...)
 	blocks = append(blocks, t)
-	return append(blocks, c.small("dossier/summary-note", nil)...)
+	blocks = append(blocks, c.small("dossier/summary-note", nil)...)
+	return append(blocks, c.statistics()...)
 }
 
 func (c *dossierComposer) dayOrDash(d unit.Date) string {
@@ -399,7 +453,7 @@ func (c *dossierComposer) register() []doc.Block {
 	)
 	byDay := func(l *assess.Line) string {
 		p := c.index.papers[l.Test.Date.Val]
-		return c.say("dossier/register-day", map[string]any{"Day": c.dayOf(p.Date), "Report": orDash(p.Number), "Tests": len(p.Tests)})
+		return c.say("dossier/register-day", map[string]any{"Day": c.dayOf(p.Date), "Report": orDash(p.Number), "Tests": len(p.Tests) - c.onGlass(p.Tests), "Glass": c.onGlass(p.Tests)})
 	}
 	lines := slices.Clone(c.lines)
 	slices.SortStableFunc(lines, func(a, b *assess.Line) int {
@@ -408,7 +462,8 @@ func (c *dossierComposer) register() []doc.Block {
 		}
 		return compareNumbers(a.Test.Number.Val, b.Test.Number.Val)
 	})
-	blocks := c.para("dossier/register-lead", map[string]any{"Tests": len(lines), "Days": len(c.of.Reports)})
+	glass := c.onGlass(c.of.Register)
+	blocks := c.para("dossier/register-lead", map[string]any{"Tests": len(lines) - glass, "Glass": glass, "Days": len(c.of.Reports)})
 	blocks = append(blocks, doc.TabulateBy(byDay, cols, lines, func(l *assess.Line, r *doc.Row) {
 		r.Emphasis = l.OfSteel() && l.Verdict == assess.Fail
 	}))
@@ -475,7 +530,16 @@ func (c *dossierComposer) calendar() []doc.Block {
 			}
 			return c.say("dossier/days", map[string]any{"From": d.From, "Until": d.Until, "Days": d.Days()})
 		}),
-		doc.Left(head("state"), "", func(d day) string { return c.say("dossier/day-"+d.State.String(), d.Tests) }),
+		doc.Left(head("state"), "", func(d day) string {
+			data := map[string]any{"Tests": 0, "Glass": 0, "Diary": ""}
+			if d.Report != nil {
+				glass := c.onGlass(d.Report.Tests)
+				data["Tests"], data["Glass"] = d.Tests-glass, glass
+			} else if d.Diary != nil {
+				data["Diary"] = cmp.Or(known(d.Diary.WorkDone), known(d.Diary.Delays), known(d.Diary.Remarks), known(d.Diary.Weather))
+			}
+			return c.say("dossier/day-"+d.State.String(), data)
+		}),
 		doc.Left(head("report"), "", func(d day) string {
 			switch {
 			case d.Report != nil:

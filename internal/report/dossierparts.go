@@ -48,7 +48,7 @@ func (c *dossierComposer) missingLine(m *dossier.Missing) refusalLine {
 		data["Finding"], data["Next"] = c.say("checks/"+f.Check.Name+"/found", c.filling(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
 	}
 	if b := m.Balance; b != nil {
-		data["Balance"] = c.balanceName(b) + ": " + c.balanceCounts(b)
+		data["Balance"] = c.Words.Lead(c.balanceName(b), c.balanceCounts(b))
 	}
 	key := "dossier/missing-" + m.Kind.String()
 	return refusalLine{c.say(key, data), c.say(key+"-next", data)}
@@ -151,7 +151,7 @@ func (c *dossierComposer) openPoints() []doc.Block {
 			text = doc.Join(doc.Plain(c.say("checks/"+f.Check.Name+"/found", fill)+" ("+c.severity(f.Severity)+") "),
 				doc.Strong(c.say("report/next-by", c.owner(f.Check.Owner))), doc.Plain(" "+c.say("checks/"+f.Check.Name+"/next", fill)))
 			if !f.Date.IsZero() {
-				text = doc.Join(doc.Strong(c.dayOf(f.Date)+": "), text)
+				text = doc.Join(doc.Strong(c.Words.Lead(c.dayOf(f.Date), "")), text)
 			}
 		default:
 			text = doc.Plain(c.say("dossier/silent", map[string]any{"From": p.Day.From, "Until": p.Day.Until, "Days": p.Day.Days()}))
@@ -169,7 +169,7 @@ func (c *dossierComposer) openPoints() []doc.Block {
 	}
 	var places []doc.Signature
 	for _, s := range certifiers {
-		places = append(places, c.signPlace(s, c.signature(s), "", c.say("dossier/sign-"+s.Key, nil)))
+		places = append(places, c.signPlace(s, c.signature(s), "", c.say("dossier/sign-"+s.Key, len(items))))
 	}
 	return append(blocks, doc.Signatures{Items: places})
 }
@@ -186,7 +186,7 @@ func (c *dossierComposer) balanceCounts(b *dossier.Balance) string {
 	for _, n := range b.Counts {
 		parts = append(parts, c.say("dossier/count-"+n.Of.String(), n.N))
 	}
-	return strings.Join(parts, "; ")
+	return c.Words.Clauses(parts)
 }
 
 // reconciliation holds the counts side by side.
@@ -221,7 +221,12 @@ func (c *dossierComposer) files() []doc.Block {
 	own := func(key string) string { return c.say("dossier/head-"+key, nil) }
 	t := doc.Tabulate([]doc.Col[File]{
 		doc.Left(own("file"), "", func(f File) string { return f.Name }),
-		doc.Right(own("size"), "B", func(f File) string { return c.bare(f.Size) }),
+		doc.Right(own("size"), "B", func(f File) string {
+			if f.Size == 0 {
+				return "–"
+			}
+			return c.bare(f.Size)
+		}),
 		doc.Left("SHA-256", "", func(f File) string { return f.SHA256 }),
 	}, c.read)
 	return slices.Concat(c.para("dossier/files-lead", c.Digest), []doc.Block{t}, c.index.note)
@@ -230,7 +235,7 @@ func (c *dossierComposer) files() []doc.Block {
 // summary is what the terminal shows of the dossier.
 func (c *dossierComposer) summary() string {
 	var b strings.Builder
-	b.WriteString(c.say("dossier/summary", map[string]any{"Number": c.of.Issue.Number, "Tests": len(c.of.Register), "Days": len(c.of.Reports), "Areas": len(c.of.Areas), "Points": len(c.of.Open)}))
+	b.WriteString(c.say("dossier/summary", map[string]any{"Number": c.of.Issue.Number, "Tests": len(c.of.Register) - c.onGlass(c.of.Register), "Glass": c.onGlass(c.of.Register), "Days": len(c.of.Reports), "Areas": len(c.of.Areas), "Points": len(c.of.Open)}))
 	if !c.of.Issuable() {
 		b.WriteString("\n" + c.say("dossier/summary-missing", len(c.of.Missing)))
 		for _, m := range c.missing() {

@@ -6,6 +6,8 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
+	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
 // findings lists what the checks found, the weightiest first: what was found,
@@ -120,11 +122,11 @@ func (c *composer) cells(f *assess.Finding) string {
 	for i, p := range places {
 		switch {
 		case i == 0:
-			s += p.String()
+			s += c.Words.Place(p)
 		case p.At(0, 0) == places[i-1].At(0, 0):
-			s += ", " + p.Cell()
+			s += ", " + c.Words.Cell(p)
 		default:
-			s += "; " + p.String()
+			s += "; " + c.Words.Place(p)
 		}
 	}
 	if rest > 0 {
@@ -139,6 +141,9 @@ func (c *composer) fails() []doc.Block {
 	lines, others := c.failLines()
 	if len(lines) == 0 && others == nil {
 		key := "report/fails-none"
+		if c.paper() == nil { // a document that is of no day
+			key = "report/fails-none-at-all"
+		}
 		if !c.any(func(l *assess.Line) bool {
 			return slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool { return len(j.Limit.Gaps) == 0 })
 		}) {
@@ -150,39 +155,51 @@ func (c *composer) fails() []doc.Block {
 		return append(blocks, others...)
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
-	test := func(i int) string {
-		return c.say("report/test-value", map[string]any{"Test": c.number(i), "Density": c.density(&c.Result.Lines[i])})
+	// What happened on another day than the fail says on which.
+	test := func(i int, found unit.Date) string {
+		return c.say("report/test-value", map[string]any{"Test": c.number(i), "Density": c.density(&c.Result.Lines[i]),
+			"On": c.otherDay(c.Result.Lines[i].Test.Date, found)})
 	}
-	tests := func(all []int) string {
+	tests := func(all []int, found unit.Date) string {
 		if len(all) == 0 {
 			return "–"
 		}
 		names := make([]string, len(all))
 		for n, i := range all {
-			names[n] = test(i)
+			names[n] = test(i, found)
 		}
 		return c.Words.List(names)
 	}
+	found := func(l failLine) unit.Date { return c.Result.Lines[l.chain.Fail].Test.Date.Val }
 	t := doc.Tabulate([]doc.Col[failLine]{
+		doc.Left(head("date"), "", func(l failLine) string { return c.dayOf(found(l)) }),
 		doc.Left(head("area"), "", func(l failLine) string { return l.area }),
 		doc.Left(head("location"), "", func(l failLine) string { return cell(c, c.Result.Lines[l.chain.Fail].Test.Location) }),
-		doc.Left(head("fail-test"), "mg/m²", func(l failLine) string { return test(l.chain.Fail) }),
-		doc.Left(head("treatment"), "", func(l failLine) string { return c.treatments(l.chain) }),
-		doc.Left(head("retest"), "mg/m²", func(l failLine) string { return tests(l.chain.Retests) }),
-		doc.Left(head("adjacent"), "mg/m²", func(l failLine) string { return tests(l.chain.Adjacent) }),
+		doc.Left(head("fail-test"), "mg/m²", func(l failLine) string { return test(l.chain.Fail, found(l)) }),
+		doc.Left(head("treatment"), "", func(l failLine) string { return c.treatments(l.chain, found(l)) }),
+		doc.Left(head("retest"), "mg/m²", func(l failLine) string { return tests(l.chain.Retests, found(l)) }),
+		doc.Left(head("adjacent"), "mg/m²", func(l failLine) string { return tests(l.chain.Adjacent, found(l)) }),
 		doc.Left(head("state"), "", func(l failLine) string { return c.chainState(l.chain) }),
 	}, lines, func(l failLine, r *doc.Row) { r.Emphasis = l.chain.State != assess.Cleared })
 	return append(append(blocks, t), others...)
 }
 
-func (c *composer) treatments(chain *assess.Chain) string {
+// otherDay is a day in words, "" where it is the one given or not recorded.
+func (c *composer) otherDay(d record.Given[unit.Date], than unit.Date) string {
+	if !d.Known() || d.Val == than {
+		return ""
+	}
+	return c.Words.Date(d.Val)
+}
+
+func (c *composer) treatments(chain *assess.Chain, found unit.Date) string {
 	if len(chain.Treatments) == 0 {
 		return "–"
 	}
 	var names []string
 	for _, t := range chain.Treatments {
 		names = append(names, c.say("report/treatment", map[string]any{
-			"Name": known(t.Name), "What": written(c, t.What), "Ended": cell(c, t.Ended)}))
+			"Name": known(t.Name), "What": written(c, t.What), "Ended": cell(c, t.Ended), "On": c.otherDay(t.Date, found)}))
 	}
 	return c.Words.List(names)
 }
@@ -196,16 +213,16 @@ func (c *composer) chainState(chain *assess.Chain) string {
 	if chain.State == assess.Treated {
 		s = c.say("report/state-treated", nil)
 	}
-	for i, o := range chain.Obstacles {
+	var why []string
+	for _, o := range chain.Obstacles {
 		data := map[string]any{"Test": "", "Count": o.Count}
 		if o.Test >= 0 {
 			data["Test"] = c.number(o.Test)
 		}
-		sep := "; "
-		if i == 0 {
-			sep = ": "
-		}
-		s += sep + c.say("report/obstacle-"+o.Kind.String(), data)
+		why = append(why, c.say("report/obstacle-"+o.Kind.String(), data))
 	}
-	return s
+	if len(why) == 0 {
+		return s
+	}
+	return c.Words.Lead(s, c.Words.Clauses(why))
 }

@@ -57,13 +57,13 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 			repeats := c.repeatable(c.unproven(s))
 			steps = append(steps, c.say("report/next-short", map[string]any{
 				"Area": area, "Count": s.Short, "Valid": s.Valid, "Required": s.Required,
-				"Repeats": len(repeats), "Tests": strings.Join(c.groupedByWhy(repeats), "; ")}))
+				"Repeats": len(repeats), "Tests": c.Words.Clauses(c.groupedByWhy(repeats))}))
 		case assess.NoSamplingRule, assess.RequiredUnknown:
 			steps = append(steps, c.say("report/next-no-rule", map[string]any{"Area": area, "Why": c.whyNoRule(r.Kind)}))
 		case assess.UnprovenTests:
 			if repeats := c.repeatable(r.Tests); len(repeats) > 0 && s.Short == 0 {
 				steps = append(steps, c.say("report/next-not-established", map[string]any{
-					"Area": area, "Count": len(repeats), "Tests": strings.Join(c.groupedByWhy(repeats), "; ")}))
+					"Area": area, "Count": len(repeats), "Tests": c.Words.Clauses(c.groupedByWhy(repeats))}))
 			}
 		case assess.SpotTypesMissing:
 			steps = append(steps, c.say("report/next-missing-spots", map[string]any{
@@ -135,14 +135,16 @@ func (c *composer) repeatable(tests []int) []int {
 }
 
 // coatingDue says until when an accepted area is to be coated, where hours to
-// coating are agreed; nil where they are not, or coating has begun.
+// coating are agreed; nil where they are not, or coating has begun. They run from
+// the last of the tests that describe the area: a void or a duplicate for a
+// witness prolongs nothing.
 func (c *composer) coatingDue(s *assess.Standing) map[string]any {
 	hours := c.job.Terms.HoursToCoating
 	if s.Verdict != assess.AcceptedForSalt || !hours.Known() || s.Area != nil && s.Area.CoatingStarted.Known() {
 		return nil
 	}
 	var last record.Moment
-	for _, i := range s.Tests {
+	for _, i := range s.AsCoated.Tests {
 		t := c.Result.Lines[i].Test
 		if !t.Date.Known() || !t.Read.Known() {
 			return nil
@@ -231,17 +233,11 @@ func (c *composer) standsAgainst(l *assess.Line) []string {
 			if mark := c.mark[f]; mark != "" {
 				add(mark)
 			} else {
-				add(lowerFirst(c.findingTitle(f))) // of another day
+				add(c.Words.Inside(c.findingTitle(f))) // of another day
 			}
 		}
 	}
 	return why
-}
-
-// lowerFirst puts a title inside a sentence.
-func lowerFirst(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToLower(r)) + s[n:]
 }
 
 // upperFirst puts a title at the beginning of one.
@@ -292,7 +288,7 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 		steps = append(steps, c.say("report/step-retest", nil))
 	}
 	if len(repeat) > 0 && !retest {
-		steps = append(steps, c.say("report/step-repeat", strings.Join(c.groupedByWhy(repeat), "; ")))
+		steps = append(steps, c.say("report/step-repeat", c.Words.Clauses(c.groupedByWhy(repeat))))
 	}
 	rule, _ := c.Result.Basis.Setting(assess.AdjacentTests)
 	if treat && adjacent <= 0 { // after a new treatment the neighbours are tested anew

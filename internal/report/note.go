@@ -35,12 +35,18 @@ func (c *composer) readingNote() []doc.Block {
 	}
 	var unknown, read []string
 	seen := map[string]bool{}
+	for i := range c.job.Patches {
+		for _, cost := range c.job.Patches[i].Costs() {
+			seen["unknown "+cost.Head] = true // it is known, and used where costs are asked for
+		}
+	}
 	for _, h := range n.Headings {
 		if taken := c.say("report/note-heading-read", map[string]any{"Text": h.Text, "Column": h.Column}); h.Column != "" && !plainly(h) && !seen[taken] {
 			seen[taken] = true
 			read = append(read, taken)
 		}
-		if h.Column == "" {
+		if h.Column == "" && !seen["unknown "+h.Text] {
+			seen["unknown "+h.Text] = true // in every file of a job
 			unknown = append(unknown, c.say("report/note-unknown-column", map[string]any{"Text": h.Text, "Place": c.short(h.Pos)}))
 		}
 	}
@@ -93,7 +99,7 @@ func (c *composer) short(p diag.Pos) string {
 	if len(c.job.Sources) == 1 {
 		p = diag.In("", p.Sheet()).At(p.Row(), p.Col())
 	}
-	if s := p.String(); s != "" {
+	if s := c.Words.Place(p); s != "" {
 		return s
 	}
 	return c.job.Sources[0].File
@@ -136,7 +142,7 @@ func (c *composer) skips() []string {
 		for _, reason := range reasons[sheet] {
 			parts = append(parts, c.say("report/note-rows", map[string]any{"Rows": c.some(ranges(rows[group{sheet, reason}])), "Reason": reason}))
 		}
-		out = append(out, c.say("report/note-skipped", map[string]any{"Place": sheet, "List": strings.Join(parts, "; ")}))
+		out = append(out, c.say("report/note-skipped", map[string]any{"Place": sheet, "List": c.Words.Clauses(parts)}))
 	}
 	return out
 }

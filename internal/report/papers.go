@@ -152,6 +152,22 @@ func (c *composer) signPlace(s papers.Signer, g *record.Signature, printed, stat
 	return b
 }
 
+// brief is a place to sign with fewer lines, for a page that has to hold more.
+func (c *composer) brief(b doc.Signature) doc.Signature {
+	both := func(a, z doc.Field) doc.Field {
+		if len(a.Value) > 0 && len(z.Value) > 0 {
+			a.Value = doc.Plain(a.Value.String() + ", " + z.Value.String())
+		}
+		return a
+	}
+	name, employer, card, expiry, date := b.Fields[0], b.Fields[1], b.Fields[2], b.Fields[3], b.Fields[4]
+	if len(expiry.Value) > 0 {
+		expiry.Value = doc.Plain(c.say("certificate/until", expiry.Value.String()))
+	}
+	b.Fields = []doc.Field{both(name, employer), both(card, expiry), date}
+	return b
+}
+
 // soleInspector is the inspector whom all tests of the day name; "" where they
 // name several or none.
 func (c *composer) soleInspector() string {

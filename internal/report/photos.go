@@ -78,10 +78,10 @@ func (c *composer) photoBlocks(lines []*assess.Line) []doc.Block {
 		for _, p := range missing {
 			items = append(items, c.say("photos/not-shown-"+photoStates[p.State], map[string]any{"Photo": p.Name, "Tests": c.numbers(p.Tests), "Count": len(p.Tests), "Format": p.Format}))
 		}
-		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.say("photos/not-shown", strings.Join(items, "; ")))})
+		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.say("photos/not-shown", c.Words.Clauses(items)))})
 	}
 	if len(texts) > 0 {
-		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.say("report/photos", strings.Join(texts, "; ")))})
+		blocks = append(blocks, doc.Paragraph{Text: doc.Plain(c.say("report/photos", c.Words.Clauses(texts)))})
 		if len(seen) > 0 && !anyFile {
 			blocks = append(blocks, c.small("photos/not-at-hand", nil)...)
 		}

@@ -134,7 +134,7 @@ func (c *composer) times(t *record.Test) string {
 	case t.Start.Known():
 		return t.Start.Val.String() + "–"
 	case t.Read.State == record.Unreadable:
-		return "“" + t.Read.Text + "”"
+		return c.say("format/quoted", t.Read.Text)
 	}
 	return "–"
 }
@@ -316,7 +316,7 @@ func (c *composer) explained(all []slip.Explanation) string {
 	for _, e := range all {
 		names = append(names, c.explanation(e))
 	}
-	s := strings.Join(names, "; ")
+	s := c.Words.Clauses(names)
 	if len(all) > 1 {
 		s += ". " + c.say("report/explained-several", nil)
 	}
@@ -327,7 +327,7 @@ func (c *composer) explained(all []slip.Explanation) string {
 func (c *composer) explanation(e slip.Explanation) string {
 	name := c.say("slips/"+e.Name+"/title", nil)
 	if e.Detail != "" {
-		name += " (" + e.Detail + ")"
+		name += " (" + c.term(e.Detail) + ")"
 	}
 	return name
 }

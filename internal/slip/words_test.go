@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"saltline/internal/wording"
 	"saltline/templates"
@@ -30,6 +31,11 @@ func TestWords(t *testing.T) {
 			t.Errorf("%s: no explanation to fill its words with", s.Name)
 		}
 		for _, e := range explained[s.Name] {
+			// A detail in words has a text, and a unit or a number none.
+			name := strings.Join(strings.FieldsFunc(e.Detail, func(r rune) bool { return !unicode.IsLetter(r) }), "-")
+			if len(name) > len("mm") && !words.Has("terms/"+name) {
+				t.Errorf("%s: no text terms/%s for the detail %q", s.Name, name, e.Detail)
+			}
 			for i, tests := range []string{"test 7", "tests 7 and 9"} {
 				_, numbers, _ := strings.Cut(tests, " ")
 				fill := map[string]any{"Tests": numbers, "Count": i + 1}

@@ -68,3 +68,22 @@ func TestSpelling(t *testing.T) {
 		}
 	}
 }
+
+func TestPatternOfDates(t *testing.T) {
+	german := English()
+	german.Months[2], german.Dates = "März", "D. M Y"
+	for want, d := range map[string]Date{
+		"11.\u00a0März\u00a02025": {2025, 3, 11}, "4.\u00a0März": {0, 3, 4}, "": {},
+	} {
+		if got := german.Date(d); got != want {
+			t.Errorf("%v: got %q, want %q", d, got, want)
+		}
+	}
+	for pattern, want := range map[Pattern]bool{
+		"D M Y": true, "D. M Y": true, "": false, "D M": false, "M D Y": false, "D M Y Y": false, "D de M Y": false, "D/M/Y 1": false,
+	} {
+		if got := pattern.Valid(); got != want {
+			t.Errorf("%q: valid is %v, want %v", pattern, got, want)
+		}
+	}
+}

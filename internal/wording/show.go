@@ -21,13 +21,14 @@ type format struct {
 	unit.Spelling
 	and, yes, no, row string
 	clause            string // stands between two clauses
+	lead              string // stands between what is spoken of and what is said of it
 	singular          []int  // the counts that take the singular
 	lowers            bool   // a title inside a sentence begins with a small letter
 }
 
 func (w *Words) readFormat() (format, error) {
 	var f format
-	var sign, months, dates, singular, inside, clauses string
+	var sign, months, dates, singular, inside, clauses, leads string
 	for key, into := range map[string]*string{
 		"format/decimal-sign": &sign,
 		"format/months":       &months,
@@ -35,6 +36,7 @@ func (w *Words) readFormat() (format, error) {
 		"format/singular":     &singular,
 		"format/inside":       &inside,
 		"format/clauses":      &clauses,
+		"format/leads":        &leads,
 		"format/and":          &f.and,
 		"format/yes":          &f.yes,
 		"format/no":           &f.no,
@@ -67,13 +69,21 @@ func (w *Words) readFormat() (format, error) {
 		return f, fmt.Errorf("text %q: found %q, but wanted lower or same", "format/inside", inside)
 	}
 	f.lowers = inside == "lower"
-	var first, second bool
-	f.clause, first = strings.CutPrefix(clauses, "A")
-	f.clause, second = strings.CutSuffix(f.clause, "B")
-	if !first || !second {
-		return f, fmt.Errorf("text %q: found %q, but wanted what stands between A and B, as in \"A; B\"", "format/clauses", clauses)
+	var err error
+	if f.clause, err = between("format/clauses", clauses); err == nil {
+		f.lead, err = between("format/leads", leads)
 	}
-	return f, nil
+	return f, err
+}
+
+// between is what stands between A and B in a text of the format.
+func between(key, text string) (string, error) {
+	s, first := strings.CutPrefix(text, "A")
+	s, second := strings.CutSuffix(s, "B")
+	if !first || !second {
+		return "", fmt.Errorf("text %q: found %q, but wanted what stands between A and B, as in \"A; B\"", key, text)
+	}
+	return s, nil
 }
 
 // funcs are the functions that a text may use.
@@ -284,8 +294,21 @@ func (w *Words) Inside(title string) string {
 // Clauses joins clauses of one sentence: "1 to 3 (F2); 5 (F3)".
 func (w *Words) Clauses(clauses []string) string { return strings.Join(clauses, w.format.clause) }
 
-// List joins "1", "2", "3" to "1, 2 and 3".
+// Lead says something of a thing: "open: no treatment is recorded".
+func (w *Words) Lead(of, says string) string { return of + w.format.lead + says }
+
+// List joins "1", "2", "3" to "1, 2 and 3". A test without a number is called
+// after its row by packages that speak no language, "row 14", and here as the
+// language says it.
 func (w *Words) List(items []string) string {
+	if w.format.row != "row" {
+		items = slices.Clone(items)
+		for i, s := range items {
+			if n, is := strings.CutPrefix(s, "row "); is && strings.Trim(n, "0123456789") == "" {
+				items[i] = w.format.row + " " + n
+			}
+		}
+	}
 	switch n := len(items); n {
 	case 0:
 		return ""

@@ -13,7 +13,7 @@ import (
 func load(t *testing.T, files map[string]string, over map[string]string) (*wording.Words, error) {
 	t.Helper()
 	base := fstest.MapFS{"en/format.txt": {Data: []byte(
-		"= decimal-sign\n.\n= months\nJan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec\n= date-pattern\nD M Y\n= singular\n1\n= and\nand\n= yes\nyes\n= no\nno\n= row\nrow\n= inside\nlower\n= clauses\nA; B\n")}}
+		"= decimal-sign\n.\n= months\nJan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec\n= date-pattern\nD M Y\n= singular\n1\n= and\nand\n= yes\nyes\n= no\nno\n= row\nrow\n= inside\nlower\n= clauses\nA; B\n= leads\nA: B\n")}}
 	for name, data := range files {
 		base[name] = &fstest.MapFile{Data: []byte(data)}
 	}
@@ -130,7 +130,7 @@ func TestInside(t *testing.T) {
 // A text of format.txt that is no rule is an error with its key.
 func TestFormatRules(t *testing.T) {
 	for key, text := range map[string]string{
-		"months": "Jan Feb", "decimal-sign": ";", "date-pattern": "M/D/Y", "singular": "one", "inside": "upper", "clauses": ";",
+		"months": "Jan Feb", "decimal-sign": ";", "date-pattern": "M/D/Y", "singular": "one", "inside": "upper", "clauses": ";", "leads": ":",
 	} {
 		_, err := load(t, nil, map[string]string{"en/format.txt": "= " + key + "\n" + text + "\n"})
 		if err == nil || !strings.Contains(err.Error(), key) {
@@ -140,11 +140,14 @@ func TestFormatRules(t *testing.T) {
 }
 
 func TestClauses(t *testing.T) {
-	w, err := load(t, nil, map[string]string{"en/format.txt": "= clauses\nA\u00a0; B\n"})
+	w, err := load(t, nil, map[string]string{"en/format.txt": "= clauses\nA\u00a0; B\n= leads\nA\u00a0: B\n"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if got, want := w.Clauses([]string{"x", "y", "z"}), "x\u00a0; y\u00a0; z"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+	if got, want := w.Lead("x", "y"), "x\u00a0: y"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }

@@ -129,7 +129,7 @@ var forms = []form{
 		text("wind, weather", 22), nameFrom("people", "by", 18),
 	}},
 	{name: "readings", rows: 60, side: 3, wide: 2, fields: []field{
-		text("test", 6), nameFrom("areas", "area", 9), text("location", 26), figure("x", 5, -1e6, 1e6), figure("y", 5, -1e6, 1e6),
+		text("test", 6), nameFrom("areas", "area", 9), text("location", 26), figure("x (m)", 6, -1e6, 1e6), figure("y (m)", 6, -1e6, 1e6),
 		text("spot type", 11), text("orientation", 12),
 		choice("kind", 15, "original", "repeat", "retest", "adjacent", "witness", "procedural blank"), text("of test", 6), nameFrom("treatments", "treatment", 11),
 		date("date"), clockTime("start", 7), nameFrom("meters", "meter", 10), nameFrom("people", "inspector", 15),

@@ -111,6 +111,15 @@ func (k *corrector) text(key string, fill any) string {
 	return s
 }
 
+// term is what the language calls something that the program has a name for.
+func (k *corrector) term(name string) string {
+	s, err := k.Words.Term(name)
+	if err != nil && k.err == nil {
+		k.err = err
+	}
+	return s
+}
+
 // files are the names of the files of the record.
 func (k *corrector) files() []string {
 	var names []string
@@ -154,7 +163,7 @@ func (k *corrector) place(p diag.Pos) string {
 	if page, ok := k.received.page(p); ok {
 		p = diag.In("", page).At(p.Row(), p.Col())
 	}
-	return p.String()
+	return k.Words.Place(p)
 }
 
 // cellName is place without the sheet, where there is only one.
@@ -164,7 +173,7 @@ func (k *corrector) cellName(p diag.Pos) string {
 		return k.place(p)
 	}
 	p = diag.In("", page).At(p.Row(), p.Col()) // else it is spelled as in a CSV file
-	return cmp.Or(p.Cell(), page)
+	return cmp.Or(k.Words.Cell(p), page)
 }
 
 // link is a cell that leads to a place of the received sheets. It is a text

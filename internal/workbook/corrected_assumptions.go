@@ -65,7 +65,7 @@ func (k *corrector) assumptions() table.Page {
 	s.rules()
 	s.section("assumed-title", "assumption", "value", "", "", "")
 	for _, a := range k.Report.Assumptions {
-		s.add(table.Words(k.text("report/assumption", map[string]any{"Key": k.say("assumption-mark", a.Number), "Value": a.Key})), table.Words(a.Value))
+		s.add(table.Words(k.text("report/assumption", map[string]any{"Key": k.say("assumption-mark", a.Number), "Value": a.Key})), table.Words(k.term(a.Value)))
 	}
 	if len(k.Report.Assumptions) == 0 {
 		s.add(table.Words(k.say("assumed-none", nil)))

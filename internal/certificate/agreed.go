@@ -1,0 +1,50 @@
+package certificate
+
+import (
+	"slices"
+	"strings"
+
+	"saltline/internal/assess"
+	"saltline/internal/papers"
+	"saltline/internal/record"
+)
+
+// agreed lists what was agreed for the area, and what weakens its evidence.
+func (c *Certificate) agreed(r *assess.Result, standing []assess.Standing) {
+	mine := map[int]bool{}
+	for _, i := range c.Standing.Tests {
+		mine[i] = true
+	}
+	for k := range r.Job.Concessions {
+		if row := &r.Job.Concessions[k]; c.isFor(r, row, standing) {
+			c.Concessions = append(c.Concessions, row)
+		}
+	}
+	for k := range r.Findings {
+		f := &r.Findings[k]
+		if f.Severity == assess.Weakens && (slices.ContainsFunc(f.Tests, func(i int) bool { return mine[i] }) || contains(f.Areas, c.Standing.Name)) {
+			c.Deviations = append(c.Deviations, f)
+		}
+	}
+}
+
+// isFor reports whether a concession speaks of the area: it names it, or it
+// names no area and one of its tests, or nothing that the record knows. What
+// cannot be told to be of another area is left out of no certificate.
+func (c *Certificate) isFor(r *assess.Result, row *record.Concession, standing []assess.Standing) bool {
+	about := row.For.Val
+	if papers.Names(about, c.Standing.Name) {
+		return true
+	}
+	if slices.ContainsFunc(standing, func(s assess.Standing) bool { return papers.Names(about, s.Name) }) {
+		return false
+	}
+	words := map[string]bool{}
+	for part := range strings.FieldsFuncSeq(fold(about), func(r rune) bool { return strings.ContainsRune(" ,;/&:()", r) }) {
+		words[part] = true
+	}
+	names := func(tests []int) bool {
+		return slices.ContainsFunc(tests, func(i int) bool { return words[fold(r.Lines[i].Test.Number.Val)] })
+	}
+	return names(c.Standing.Tests) || !slices.ContainsFunc(standing, func(s assess.Standing) bool { return names(s.Tests) })
+}
