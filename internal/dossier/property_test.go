@@ -19,9 +19,10 @@ import (
 var seed = flag.Uint64("seed", 0, "of the random jobs; 0 takes the clock")
 
 // eachLog gives random jobs to a test, each with a generator of its own, and
-// says by which seed one is found again.
+// says by which seed one is found again. Other tests run meanwhile.
 func eachLog(t *testing.T, n int, test func(t *testing.T, rnd *rand.Rand, l *log) bool) {
 	t.Helper()
+	t.Parallel()
 	first := *seed
 	if first == 0 {
 		first = uint64(time.Now().UnixNano())
@@ -43,7 +44,7 @@ func eachLog(t *testing.T, n int, test func(t *testing.T, rnd *rand.Rand, l *log
 // single tests alone, what certificates and dossiers count.
 func TestCountsAreThoseOfTheRows(t *testing.T) {
 	issued, refused := 0, 0
-	eachLog(t, 3000, func(t *testing.T, _ *rand.Rand, l *log) bool {
+	eachLog(t, 1500, func(t *testing.T, _ *rand.Rand, l *log) bool {
 		r := l.judge(t)
 		d := dossier.Of(r, digest)
 		ok := true
@@ -290,7 +291,7 @@ func summary(r *assess.Result) string {
 // order the files are named.
 func TestCutByDay(t *testing.T) {
 	cut := 0
-	eachLog(t, 2000, func(t *testing.T, rnd *rand.Rand, l *log) bool {
+	eachLog(t, 800, func(t *testing.T, rnd *rand.Rand, l *log) bool {
 		want := summary(l.judge(t))
 		var parts []*record.Job
 		for k, d := range l.days {
@@ -313,7 +314,7 @@ func TestCutByDay(t *testing.T) {
 // was refused before stays refused.
 func TestLessIsNeverIssued(t *testing.T) {
 	lost := 0
-	eachLog(t, 2000, func(t *testing.T, rnd *rand.Rand, l *log) bool {
+	eachLog(t, 800, func(t *testing.T, rnd *rand.Rand, l *log) bool {
 		before := issuedAreas(l.judge(t))
 		what := []string{"a signature", "the limit", "a test"}[rnd.IntN(3)]
 		d := &l.days[rnd.IntN(len(l.days))]

@@ -48,6 +48,7 @@ type handover struct {
 	Number   string    `json:"number"`
 	Formed   bool      `json:"number_formed"`
 	Revision *string   `json:"revision"`
+	Rows     string    `json:"rows_sha256"`
 	Issuable bool      `json:"issuable"`
 	Open     int       `json:"open_points"`
 	Missing  []refusal `json:"missing"`
@@ -101,7 +102,7 @@ func (x *exporter) handover() *handover {
 	if d == nil {
 		return nil
 	}
-	out := &handover{Number: d.Issue.Number, Formed: d.Issue.Formed, Revision: filled(d.Issue.Revision), Issuable: d.Issuable(), Open: len(d.Open),
+	out := &handover{Number: d.Issue.Number, Formed: d.Issue.Formed, Revision: filled(d.Issue.Revision), Rows: d.Digest, Issuable: d.Issuable(), Open: len(d.Open),
 		Missing: []refusal{}, Balances: []balance{}, Reports: reports(d.Reports)}
 	for i := range d.Missing {
 		out.Missing = append(out.Missing, missingOf(&d.Missing[i]))

@@ -49,9 +49,10 @@ type composer struct {
 	err      error
 
 	// Of a daily report alone.
-	Date unit.Date
-	why  map[int]string // by index.alike: why tests are not established
-	day  *record.Day    // the diary of the day; nil where there is none
+	ofDay bool
+	Date  unit.Date
+	why   map[int]string // by index.alike: why tests are not established
+	day   *record.Day    // the diary of the day; nil where there is none
 }
 
 func newComposer(d Daily) *composer {
@@ -62,6 +63,7 @@ func newComposer(d Daily) *composer {
 		standing: d.index.course.Standing(d.Date),
 		found:    d.index.foundOn(d.Date),
 		mark:     make(map[*assess.Finding]string),
+		ofDay:    true,
 		Date:     d.Date,
 		why:      make(map[int]string),
 	}

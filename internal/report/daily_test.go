@@ -16,8 +16,10 @@ import (
 
 	"saltline/fonts"
 	"saltline/internal/assess"
+	"saltline/internal/certificate"
 	"saltline/internal/check"
 	"saltline/internal/doc"
+	"saltline/internal/dossier"
 	"saltline/internal/frame"
 	"saltline/internal/layout"
 	"saltline/internal/record"
@@ -165,6 +167,17 @@ func TestEveryText(t *testing.T) {
 		for _, day := range report.Days(r) {
 			takeOne(compose(t, r, day, w))
 		}
+		closing := report.Record{Result: r, Words: w, Fonts: faces(t), Width: layout.A4().TextWidth()}
+		for _, area := range certificate.Of(r) {
+			made, err := report.Certificate{Record: closing, Area: &area}.Compose()
+			if err != nil {
+				t.Fatal(err)
+			}
+			takeOne(made)
+		}
+		for _, d := range dossierOf(t, closing, r) {
+			takeOne(report.Report{Document: d})
+		}
 		a := auditOf(t, r, w)
 		composed, err := a.Compose()
 		if err != nil {
@@ -206,6 +219,7 @@ func TestEveryText(t *testing.T) {
 	for _, c := range firstPages {
 		take(judgeText(t, c.log, c.sets...))
 	}
+	take(judgeText(t, "test,mood,blank (µS/cm),extract (µS/cm),volume (ml)\n1,grey,1.0,12.0,3\n"))
 	take(assess.Run(new(record.Job), check.All()))
 	take(slippedVolume(t))
 	for _, key := range marked.keys {
@@ -213,6 +227,24 @@ func TestEveryText(t *testing.T) {
 			t.Errorf("no report says %q", key)
 		}
 	}
+}
+
+// dossierOf makes the dossier of a job, its front and all of its parts.
+func dossierOf(t *testing.T, record report.Record, r *assess.Result) []doc.Document {
+	t.Helper()
+	made, err := report.Dossier{Record: record, Dossier: dossier.Of(r, strings.Repeat("0", 64)), Costs: true}.Compose()
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := []doc.Document{made.Volume.Document}
+	for _, p := range made.Volume.Parts {
+		d, err := p.Make()
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, d)
+	}
+	return all
 }
 
 // A marking is a set of texts that begin with their own keys.

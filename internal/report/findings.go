@@ -141,7 +141,7 @@ func (c *composer) fails() []doc.Block {
 	lines, others := c.failLines()
 	if len(lines) == 0 && others == nil {
 		key := "report/fails-none"
-		if c.paper() == nil { // a document that is of no day
+		if !c.ofDay {
 			key = "report/fails-none-at-all"
 		}
 		if !c.any(func(l *assess.Line) bool {

@@ -38,7 +38,7 @@ func Texts(t *testing.T) fs.FS {
 }
 
 // rules are the texts by which numbers, dates and counts are written.
-var rules = map[string]bool{"decimal-sign": true, "months": true, "date-pattern": true, "singular": true, "inside": true, "clauses": true}
+var rules = map[string]bool{"decimal-sign": true, "months": true, "date-pattern": true, "singular": true, "inside": true, "clauses": true, "leads": true}
 
 func markFile(data string) string {
 	var b strings.Builder
