@@ -85,14 +85,36 @@ func (p *panel) drawRetests(r chart.Renderer, at canvas) {
 	}
 }
 
-// failOf is the index of the test that point i repeats: the last one of that
-// number before it. It is -1 where the panel has none.
+// failOf is the index of the test that point i repeats. It is -1 where the panel
+// has none.
 func (p *panel) failOf(i int) int {
-	if p.points[i].RetestOf == "" {
+	return failOf(len(p.points), i, func(i int) named {
+		q := &p.points[i]
+		return named{q.Number, q.RetestOf, q.Test, q.Fail}
+	})
+}
+
+// A named test has a number, and may say which it repeats.
+type named struct {
+	number, retestOf string
+	test, fail       int
+}
+
+// failOf is the index of the test that test i of n repeats, -1 for none: the one
+// that it says or, where tests have nothing but their numbers, the last of that
+// number before it.
+func failOf(n, i int, of func(i int) named) int {
+	q := of(i)
+	for j := range n {
+		if q.fail != 0 && of(j).test == q.fail {
+			return j
+		}
+	}
+	if q.test != 0 || q.retestOf == "" {
 		return -1
 	}
 	for j := i - 1; j >= 0; j-- {
-		if p.points[j].Number == p.points[i].RetestOf {
+		if of(j).number == q.retestOf {
 			return j
 		}
 	}

@@ -31,7 +31,7 @@ func (c Chart) legend(fonts *frame.Fonts, g *geometry) [][]entry {
 	if c.Bars != "" && occurs(func(p Point) bool { return !p.NoValue && p.Low < p.High }) {
 		all = append(all, entry{barSign, c.Bars, plainHand})
 	}
-	if occurs(func(p Point) bool { return p.RetestOf != "" }) {
+	if occurs(func(p Point) bool { return p.RetestOf != "" || p.Fail != 0 }) {
 		all = append(all, entry{retestSign, c.Words.Joined, plainHand})
 	}
 	if g.noValues {

@@ -29,6 +29,8 @@ type Spot struct {
 	NoValue  bool    // the test has no value
 	Verdict  Verdict
 	RetestOf string // number of the failed test that this one repeats; "" for none
+
+	Test, Fail int // as those of a Point
 }
 
 // MapWords are what a map says by itself, in the language of the document.

@@ -158,19 +158,13 @@ func joinSign(r chart.Renderer, x, y int) {
 	line(r, retestPen, x-steps(3.5), y, x+steps(3.5), y)
 }
 
-// failOf is the index of the failed test that spot i repeats: the last of that
-// number before it. It is -1 where the map has none.
+// failOf is the index of the failed test that spot i repeats. It is -1 where the
+// map has none.
 func (s *sheet) failOf(i int) int {
-	of := s.plan.Spots[i].RetestOf
-	if of == "" {
-		return -1
-	}
-	for j := i - 1; j >= 0; j-- {
-		if s.plan.Spots[j].Number == of {
-			return j
-		}
-	}
-	return -1
+	return failOf(len(s.plan.Spots), i, func(i int) named {
+		q := &s.plan.Spots[i]
+		return named{q.Number, q.RetestOf, q.Test, q.Fail}
+	})
 }
 
 // place finds a place for each mark: its own, or where another lies there

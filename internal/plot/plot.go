@@ -40,6 +40,10 @@ type Point struct {
 	High     float64
 	Verdict  Verdict
 	RetestOf string // number of the failed test that this one repeats; "" for none
+
+	// Test tells the test from all others, and Fail is the Test of the fail that
+	// it repeats; 0 where nobody says. A number may stand on several tests.
+	Test, Fail int
 }
 
 // A Limit is a level that the densities are judged against.

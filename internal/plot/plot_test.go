@@ -169,3 +169,19 @@ func TestGolden(t *testing.T) {
 		}
 	}
 }
+
+// Where tests are told apart by more than their numbers, a retest is joined to
+// its own fail, and not to another test of that number.
+func TestJoinedByTest(t *testing.T) {
+	p := panel{points: []Point{
+		{Number: "3", Verdict: Fail, Test: 1},
+		{Number: "3", Verdict: Pass, Test: 2},
+		{Number: "9", Verdict: Pass, Test: 3, RetestOf: "3", Fail: 1},
+		{Number: "10", Verdict: Pass, Test: 4, RetestOf: "3"},
+	}}
+	for i, want := range []int{-1, -1, 0, -1} {
+		if got := p.failOf(i); got != want {
+			t.Errorf("point %d is joined to %d, want %d", i, got, want)
+		}
+	}
+}

@@ -48,6 +48,8 @@ type composer struct {
 	several  bool                       // the record has more than one area
 	err      error
 
+	failOf map[int]int // the fail of each retest, from 1; nil until it is asked for
+
 	// Of a daily report alone.
 	ofDay bool
 	Date  unit.Date

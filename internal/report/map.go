@@ -84,9 +84,7 @@ func (c *composer) spot(l *assess.Line) plot.Spot {
 	if v := c.compared(l); !math.IsNaN(v) {
 		p.Value, p.NoValue = v, false
 	}
-	if l.Test.Kind.Known() && l.Test.Kind.Val == record.Retest {
-		p.RetestOf = known(l.Test.OfTest)
-	}
+	p.RetestOf, p.Test, p.Fail = c.retestOf(l)
 	return p
 }
 

@@ -98,10 +98,29 @@ func (c *composer) point(l *assess.Line, area string) plot.Point {
 		// where the axis begins.
 		p.Value, p.Low, p.High = max(p.Value, 0), max(p.Low, 0), max(p.High, 0)
 	}
-	if l.Test.Kind.Known() && l.Test.Kind.Val == record.Retest {
-		p.RetestOf = known(l.Test.OfTest)
-	}
+	p.RetestOf, p.Test, p.Fail = c.retestOf(l)
 	return p
+}
+
+// retestOf is the number of the fail that a retest repeats, as the log writes
+// it, and what tells both tests from all others: a number may stand on several.
+func (c *composer) retestOf(l *assess.Line) (number string, test, fail int) {
+	if c.failOf == nil {
+		c.failOf = make(map[int]int)
+		for i := range c.standing {
+			for _, chains := range [][]assess.Chain{c.standing[i].Open, c.standing[i].Cleared} {
+				for k := range chains {
+					for _, n := range chains[k].Retests {
+						c.failOf[n] = chains[k].Fail + 1
+					}
+				}
+			}
+		}
+	}
+	if l.Test.Kind.Known() && l.Test.Kind.Val == record.Retest {
+		number = known(l.Test.OfTest)
+	}
+	return number, l.Index + 1, c.failOf[l.Index]
 }
 
 // bar is the bar of a point: ± U where an uncertainty is stated in the record,
