@@ -236,6 +236,15 @@ type Basis struct {
 	Settings   []Setting // house settings and contract thresholds that the checks use
 }
 
+// ProcedureOf is how the water of a test was read: as the sheet or the block
+// says that the test stands in, else as the job does.
+func (b *Basis) ProcedureOf(t *record.Test) record.Procedure {
+	if t.Procedure.Known() {
+		return t.Procedure.Val
+	}
+	return b.Procedure
+}
+
 // A Systematic is a slip that explains most rows of a sheet.
 type Systematic struct {
 	Explanation string

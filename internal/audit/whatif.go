@@ -78,13 +78,25 @@ func (s *supposer) volume() {
 	for _, ml := range volumes {
 		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, silent, withVolume(ml))
 	}
-	usual := beaker
-	if s.Basis.Procedure == record.Direct {
-		usual = direct
+	byDirect, byBeaker := parted(against, func(i int) bool { return s.Basis.ProcedureOf(s.Lines[i].Test) == record.Direct })
+	for _, ml := range direct {
+		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, byDirect, withVolume(ml))
 	}
-	for _, ml := range usual {
-		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, against, withVolume(ml))
+	for _, ml := range beaker {
+		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, byBeaker, withVolume(ml))
 	}
+}
+
+// parted are the tests of which something holds, and the others.
+func parted(tests []int, holds func(int) bool) (those, others []int) {
+	for _, i := range tests {
+		if holds(i) {
+			those = append(those, i)
+		} else {
+			others = append(others, i)
+		}
+	}
+	return those, others
 }
 
 // injected supposes the water that went in where the volume on the row looks
@@ -97,7 +109,7 @@ func (s *supposer) injected() {
 	}
 	job := s.Job.Terms.Volume
 	wentIn := func(t *record.Test) record.Given[unit.Volume] {
-		if !t.Injected.Known() && s.Basis.Procedure == record.Direct {
+		if !t.Injected.Known() && s.Basis.ProcedureOf(t) == record.Direct {
 			return job
 		}
 		return t.Injected

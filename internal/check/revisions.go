@@ -62,9 +62,12 @@ func filesDiffer(v *assess.Review) {
 
 // inSeveralFiles reports whether the tests stand in more than one file.
 func inSeveralFiles(v *assess.Review) bool {
-	return len(v.Lines) > 0 && slices.ContainsFunc(v.Lines, func(l assess.Line) bool {
-		return l.Test.Row.File() != v.Lines[0].Test.Row.File()
-	})
+	for i := range v.Lines {
+		if v.Lines[i].Test.Row.File() != v.Lines[0].Test.Row.File() {
+			return true
+		}
+	}
+	return false
 }
 
 // otherwiseIn reports whether two rows of one number stand in two files, say

@@ -48,27 +48,27 @@ var volumeAgainstProcedure = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool {
-			switch v.Basis.Procedure {
-			case record.Direct:
-				return l.Volume.Known && l.Volume.Val >= mostDirect
-			case record.BeakerReturn:
-				return l.Volume.Known && l.Volume.Val <= leastOfBeaker
-			}
-			return false
-		})
-		if len(tests) == 0 {
-			return
-		}
-		first := &v.Lines[tests[0]]
-		args := factors(first)
-		args["Volume"], args["Direct"] = first.Volume.Val, v.Basis.Procedure == record.Direct
-		at := first.Volume.Pos
-		if at.IsZero() {
-			at = first.Test.Row
-		}
-		report(v, assess.Finding{Tests: tests, Places: []diag.Pos{at}, Args: args})
+		askVolumes(v, record.Direct, func(ml unit.Volume) bool { return ml >= mostDirect })
+		askVolumes(v, record.BeakerReturn, func(ml unit.Volume) bool { return ml <= leastOfBeaker })
 	},
+}
+
+// askVolumes asks about the tests of one procedure whose volume is the other's.
+func askVolumes(v *assess.Review, p record.Procedure, others func(unit.Volume) bool) {
+	tests := onSteel(v, func(l *assess.Line) bool {
+		return l.Volume.Known && v.Basis.ProcedureOf(l.Test) == p && others(l.Volume.Val)
+	})
+	if len(tests) == 0 {
+		return
+	}
+	first := &v.Lines[tests[0]]
+	args := factors(first)
+	args["Volume"], args["Direct"] = first.Volume.Val, p == record.Direct
+	at := first.Volume.Pos
+	if at.IsZero() {
+		at = first.Test.Row
+	}
+	report(v, assess.Finding{Tests: tests, Places: []diag.Pos{at}, Args: args})
 }
 
 // factors are K in mg/m² per µS/cm for either procedure.
@@ -155,7 +155,7 @@ func injectedOf(v *assess.Review, t *record.Test) (unit.Volume, bool) {
 	switch job := v.Job.Terms.Volume; {
 	case t.Injected.Known():
 		return t.Injected.Val, true
-	case job.Known() && v.Basis.Procedure == record.Direct:
+	case job.Known() && v.Basis.ProcedureOf(t) == record.Direct:
 		return job.Val, true
 	}
 	return 0, false

@@ -225,7 +225,7 @@ func TestJoinSupersededKeepsItsVolume(t *testing.T) {
 	if len(job.Superseded) != 1 || job.Superseded[0].Tests[0].Volume.Text != "15 ml" {
 		t.Errorf("superseded %+v", job.Superseded)
 	}
-	if s := job.Note.Skipped[len(job.Note.Skipped)-1]; s.Text != "1" || s.Reason != "superseded by revision 1 of report R-1" {
+	if s := job.Note.Skipped[len(job.Note.Skipped)-1]; s.Text != "1" || s.Reason != "superseded by a later revision of the report" {
 		t.Errorf("skipped %+v", s)
 	}
 }

@@ -25,6 +25,7 @@ var readings = tableOf[Test]{
 	{"water", words(func(t *Test) *Words { return &t.consumed().Water })},
 	{"injected", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.filling().Injected })},
 	{"volume", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.Volume })},
+	{"procedure", parsed(procedure, "direct or beaker return", func(t *Test) *Given[Procedure] { return &t.filling().Procedure })},
 	{"recovered", number(unit.OfVolume, func(t *Test) *Given[unit.Volume] { return &t.filling().Recovered })},
 	{"pump cycles", count(func(t *Test) *Given[int] { return &t.filling().PumpCycles })},
 	{"extract", number(unit.OfConductivity, func(t *Test) *Given[unit.Conductivity] { return &t.Extract })},

@@ -62,6 +62,7 @@ type Solution struct {
 type Filling struct {
 	Injected, Recovered Given[unit.Volume]
 	PumpCycles          Given[int]
+	Procedure           Given[Procedure] // of the sheet or block that the test stands in, where that says it
 }
 
 // Consumed is what a test used up.

@@ -98,7 +98,7 @@ func (c *composer) usedOr(state record.State, text, key string) string {
 	}
 	for _, a := range c.Result.Assumptions {
 		if a.Key == key {
-			return text + "; " + c.say("report/assumed", map[string]any{"Value": a.Value, "Mark": "A" + c.bare(a.Number)})
+			return c.Words.Clauses([]string{text, c.say("report/assumed", map[string]any{"Value": a.Value, "Mark": "A" + c.bare(a.Number)})})
 		}
 	}
 	return text
@@ -144,7 +144,7 @@ func (c *composer) rule() string {
 		salt.GuardedRejection: "guarded-rejection",
 	}[c.Result.Basis.Rule], nil)
 	if !c.Result.Basis.RuleStated {
-		s += "; " + c.say("report/rule-not-stated", nil)
+		s = c.Words.Clauses([]string{s, c.say("report/rule-not-stated", nil)})
 	}
 	return s
 }

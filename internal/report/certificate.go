@@ -163,7 +163,18 @@ func (c *certificateComposer) dates() string {
 	if c.of.From == c.of.Until {
 		return c.Words.Date(c.of.From)
 	}
-	return c.say("certificate/dates", map[string]any{"From": c.of.From, "Until": c.of.Until, "Days": len(c.of.Reports)})
+	return c.say("certificate/dates", map[string]any{"From": c.of.From, "Until": c.of.Until, "Days": daysOf(c.of.Reports)})
+}
+
+// daysOf counts the days of reports. Tests without a date are of none.
+func daysOf(reports []papers.Report) int {
+	n := 0
+	for i := range reports {
+		if !reports[i].Date.IsZero() {
+			n++
+		}
+	}
+	return n
 }
 
 // outcome is the box with the limit, the counts and the values.
@@ -206,7 +217,11 @@ func (c *certificateComposer) outcome() []doc.Block {
 	for _, l := range limits {
 		blocks = append(blocks, doc.Paragraph{Text: doc.Join(doc.Plain(c.say("report/result-limit", nil)+" "), doc.Strong(l))})
 	}
-	blocks = append(blocks, doc.Paragraph{Text: doc.Marked(areaMarks[s.Verdict], doc.Loud(c.areaVerdict(s.Verdict)))},
+	loud := doc.Loud
+	if c.of.Refused() { // what its results would allow must not be taken for what the sheet says
+		loud = doc.Strong
+	}
+	blocks = append(blocks, doc.Paragraph{Text: doc.Marked(areaMarks[s.Verdict], loud(c.areaVerdict(s.Verdict)))},
 		doc.Fields{Columns: 1, Items: append(fields, field("method", c.method()))})
 	return []doc.Block{doc.Box{Title: c.say("certificate/result-title", nil), Blocks: blocks}}
 }
@@ -216,10 +231,19 @@ func (c *certificateComposer) method() string {
 	t := &c.job.Terms
 	return c.say("certificate/method", map[string]any{
 		"Procedure": c.procedure(),
-		"Volume":    byRows(c.composer, t.Volume, quantity(c.composer, t.Volume), func(l *assess.Line) *assess.Used[unit.Volume] { return &l.Volume }),
-		"Area":      byRows(c.composer, t.PatchArea, c.usedOr(t.PatchArea.State, quantity(c.composer, t.PatchArea), "patch area"), func(l *assess.Line) *assess.Used[unit.PatchArea] { return l.PatchArea }),
+		"Volume":    asUsed(c.composer, t.Volume, quantity(c.composer, t.Volume), func(l *assess.Line) *assess.Used[unit.Volume] { return &l.Volume }),
+		"Area":      asUsed(c.composer, t.PatchArea, c.usedOr(t.PatchArea.State, quantity(c.composer, t.PatchArea), "patch area"), func(l *assess.Line) *assess.Used[unit.PatchArea] { return l.PatchArea }),
 		"Constant":  c.usedOr(t.Constant.State, quantity(c.composer, t.Constant), "constant"),
 	})
+}
+
+// asUsed prints what the tests of the area were computed with: the value that
+// the job states where all of them were, else those of the rows.
+func asUsed[Q unit.Value](c *composer, stated record.Given[Q], text string, of func(*assess.Line) *assess.Used[Q]) string {
+	if slices.ContainsFunc(c.lines, func(l *assess.Line) bool { u := of(l); return u.Known && u.Val != stated.Val }) {
+		stated.State = record.Absent
+	}
+	return byRows(c, stated, text, of)
 }
 
 // evidence lists the meters with their checks and the daily reports.
@@ -387,11 +411,7 @@ func (c *certificateComposer) statement() []doc.Block {
 		limits = append(limits, c.say("certificate/limit", map[string]any{"Value": c.limitValue(*l), "Basis": c.basisName(l.Basis), "Below": l.Comparison == salt.LessThan}))
 	}
 	blocks := c.para("certificate/statement", map[string]any{"Count": len(c.of.Stated), "Limit": c.Words.List(limits), "From": c.of.From, "Until": c.of.Until, "OneDay": c.of.From == c.of.Until})
-	if due := c.coatingDue(&c.of.Standing); due != nil {
-		blocks = append(blocks, c.para("certificate/valid", due)...)
-	} else {
-		blocks = append(blocks, c.para("certificate/valid-unknown", nil)...)
-	}
+	blocks = append(blocks, c.validity()...)
 	square, err := code.Draw(c.payload(), codeSide)
 	if err != nil {
 		c.err = err
@@ -399,6 +419,21 @@ func (c *certificateComposer) statement() []doc.Block {
 	}
 	blocks = append(blocks, c.small("certificate/code", c.of.Digest)...)
 	return []doc.Block{doc.Box{Title: c.say("certificate/statement-title", nil), Blocks: blocks, Aside: square}}
+}
+
+// validity says how long the results stand, counted to the day on which the
+// certificate is made. That coating has begun somewhere does not lengthen it.
+func (c *certificateComposer) validity() []doc.Block {
+	until, s := *c.composer, c.of.Standing
+	until.Date, s.Area = c.Produced, nil
+	hours := c.job.Terms.HoursToCoating
+	switch due := until.coatingDue(&s); {
+	case due != nil:
+		return c.para("certificate/valid", due)
+	case hours.Known():
+		return c.para("certificate/valid-untimed", c.Words.Figure(hours.Val))
+	}
+	return c.para("certificate/valid-unknown", nil)
 }
 
 // codeSide is the side of the two-dimensional code, in points: 26 mm.

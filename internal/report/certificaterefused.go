@@ -56,7 +56,7 @@ func (c *composer) incomplete(reports []*papers.Report) []refusalLine {
 			continue
 		}
 		data := map[string]any{"Count": len(names), "Reports": c.list(names)}
-		if slices.Contains(names, "") {
+		if slices.Contains(names, "") || k == papers.SameNumber {
 			data["Reports"] = c.days(days)
 		}
 		next := c.say("certificate/gap-"+k.String()+"-next", map[string]any{"Signer": "", "Report": "", "Day": "", "Rows": ""})
@@ -118,7 +118,7 @@ func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
 		data["Tests"] = c.Words.Clauses(c.groupedByWhy(r.Tests))
 	}
 	if f := r.Finding; f != nil {
-		data["Finding"], data["Next"] = c.findingTitle(f), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
+		data["Finding"], data["Next"] = c.Words.Inside(c.findingTitle(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
 	}
 	if r.Kind == certificate.OpenFail {
 		data["Steps"] = c.Words.Clauses(c.openSteps(s))
@@ -126,10 +126,11 @@ func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
 	return data
 }
 
-// reportName names a daily report by its number, else by its day.
+// reportName names a daily report by its number, at the beginning of a
+// sentence that has its day.
 func (c *composer) reportName(p *papers.Report) string {
 	if p.Number == "" {
-		return c.say("certificate/report-of", c.dayOf(p.Date))
+		return c.say("certificate/report-unnumbered", nil)
 	}
 	return c.say("report/report-number", map[string]any{"Number": p.Number, "Revision": p.Revision})
 }

@@ -248,7 +248,7 @@ func (c *dossierComposer) front() doc.Document {
 	}
 	number := c.say("report/report-number", map[string]any{"Number": c.of.Issue.Number, "Revision": c.of.Issue.Revision})
 	if c.of.Issue.Formed {
-		number = c.say("certificate/number-formed", number)
+		number = c.say("dossier/number-formed", number)
 	}
 	add("dossier/label-number", number)
 	for _, f := range []struct {
@@ -288,7 +288,10 @@ func (c *dossierComposer) span() string {
 	if first.IsZero() {
 		return c.say("format/not-recorded", nil)
 	}
-	return c.say("certificate/dates", map[string]any{"From": first, "Until": last, "Days": len(c.of.Reports)})
+	if first == last {
+		return c.Words.Date(first)
+	}
+	return c.say("certificate/dates", map[string]any{"From": first, "Until": last, "Days": daysOf(c.of.Reports)})
 }
 
 // counts is the job in a few numbers.
@@ -303,7 +306,7 @@ func (c *dossierComposer) counts() []doc.Block {
 		cleared += len(a.Standing.Cleared)
 	}
 	glass := c.onGlass(c.of.Register)
-	return c.para("dossier/counts", map[string]any{"Tests": len(c.of.Register) - glass, "Glass": glass, "Days": len(c.of.Reports), "Areas": len(c.of.Areas),
+	return c.para("dossier/counts", map[string]any{"Tests": len(c.of.Register) - glass, "Glass": glass, "Days": daysOf(c.of.Reports), "Areas": len(c.of.Areas),
 		"Certified": certified, "Open": open, "Cleared": cleared, "Points": len(c.of.Open)})
 }
 
@@ -397,7 +400,7 @@ func (c *dossierComposer) areas() []doc.Block {
 			}
 			return a.Issue.Number
 		}),
-		right("days", func(a area) int { return len(a.Reports) }),
+		right("days", func(a area) int { return daysOf(a.Reports) }),
 		doc.Left(head("first"), "", func(a area) string { return c.dayOrDash(a.From) }),
 		doc.Left(head("last"), "", func(a area) string { return c.dayOrDash(a.Until) }),
 		right("tests", func(a area) int { return len(a.Standing.Tests) }),
@@ -463,7 +466,7 @@ func (c *dossierComposer) register() []doc.Block {
 		return compareNumbers(a.Test.Number.Val, b.Test.Number.Val)
 	})
 	glass := c.onGlass(c.of.Register)
-	blocks := c.para("dossier/register-lead", map[string]any{"Tests": len(lines) - glass, "Glass": glass, "Days": len(c.of.Reports)})
+	blocks := c.para("dossier/register-lead", map[string]any{"Tests": len(lines) - glass, "Glass": glass, "Days": daysOf(c.of.Reports)})
 	blocks = append(blocks, doc.TabulateBy(byDay, cols, lines, func(l *assess.Line, r *doc.Row) {
 		r.Emphasis = l.OfSteel() && l.Verdict == assess.Fail
 	}))

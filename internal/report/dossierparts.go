@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"saltline/internal/certificate"
 	"saltline/internal/doc"
 	"saltline/internal/dossier"
 	"saltline/internal/papers"
@@ -39,10 +40,13 @@ func (c *dossierComposer) missing() []refusalLine {
 }
 
 func (c *dossierComposer) missingLine(m *dossier.Missing) refusalLine {
-	data := map[string]any{"Name": orDash(m.Name), "Days": c.days(m.Days), "Count": len(m.Days), "Area": "", "Reasons": 0,
+	data := map[string]any{"Name": m.Name, "Days": c.days(m.Days), "Count": len(m.Days), "Area": "", "Reasons": 0,
 		"Finding": "", "Next": "", "Balance": "", "Revision": orDash(c.of.Issue.Revision)}
 	if a := m.Certificate; a != nil {
-		data["Area"], data["Reasons"] = c.areaName(a.Standing.Name), len(a.Reasons)
+		data["Area"], data["Reasons"] = c.areaName(a.Standing.Name), c.reasonsOf(a)
+	}
+	if m.Kind == dossier.MeterNotCovered {
+		data["Name"] = c.meterName(m.Name)
 	}
 	if f := m.Finding; f != nil {
 		data["Finding"], data["Next"] = c.say("checks/"+f.Check.Name+"/found", c.filling(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
@@ -52,6 +56,17 @@ func (c *dossierComposer) missingLine(m *dossier.Missing) refusalLine {
 	}
 	key := "dossier/missing-" + m.Kind.String()
 	return refusalLine{c.say(key, data), c.say(key+"-next", data)}
+}
+
+// reasonsOf counts the reasons that the sheet of an area lists.
+func (c *dossierComposer) reasonsOf(a *certificate.Certificate) int {
+	of := Certificate{Record: c.Record, Area: a}
+	sheet := certificateComposer{composer: of.composer(), of: a}
+	n := len(sheet.reasons())
+	if c.err == nil {
+		c.err = sheet.err
+	}
+	return n
 }
 
 // instruments lists the meters with their certificates and the days of use.
@@ -235,23 +250,26 @@ func (c *dossierComposer) files() []doc.Block {
 // summary is what the terminal shows of the dossier.
 func (c *dossierComposer) summary() string {
 	var b strings.Builder
-	b.WriteString(c.say("dossier/summary", map[string]any{"Number": c.of.Issue.Number, "Tests": len(c.of.Register) - c.onGlass(c.of.Register), "Glass": c.onGlass(c.of.Register), "Days": len(c.of.Reports), "Areas": len(c.of.Areas), "Points": len(c.of.Open)}))
-	if !c.of.Issuable() {
-		b.WriteString("\n" + c.say("dossier/summary-missing", len(c.of.Missing)))
-		for _, m := range c.missing() {
+	b.WriteString(c.say("dossier/summary", map[string]any{"Number": c.of.Issue.Number, "Tests": len(c.of.Register) - c.onGlass(c.of.Register), "Glass": c.onGlass(c.of.Register), "Days": daysOf(c.of.Reports), "Areas": len(c.of.Areas), "Points": len(c.of.Open)}))
+	if missing := c.missing(); len(missing) > 0 {
+		b.WriteString("\n" + c.say("dossier/summary-missing", len(missing)))
+		for _, m := range missing {
 			b.WriteString("\n  " + m.why + "\n    " + c.say("certificate/summary-next", m.next))
 		}
 	}
 	return b.String()
 }
 
-// trendPart follows the job over its days. The part has the heading.
+// trendPart follows the job over its days.
 func (c *dossierComposer) trendPart() []doc.Block {
-	return c.unheaded(c.trends(), "dossier/trends-none")
+	if blocks := c.trends(); len(blocks) > 0 {
+		return blocks
+	}
+	return c.para("dossier/trends-none", nil)
 }
 
 // consumables is what was used and, where that is asked for, what it cost.
-func (c *dossierComposer) consumables() []doc.Block { return c.stock(c.costs)[1:] }
+func (c *dossierComposer) consumables() []doc.Block { return c.stock(c.costs) }
 
 // photographs are those of all tests.
 func (c *dossierComposer) photographs() []doc.Block {
@@ -261,16 +279,11 @@ func (c *dossierComposer) photographs() []doc.Block {
 	return c.para("dossier/photographs-none", nil)
 }
 
-// extractPart is what is recorded of the abrasive and the wash water.
+// extractPart is what is recorded of the abrasive and the wash water. The part
+// has the heading.
 func (c *dossierComposer) extractPart() []doc.Block {
-	return c.unheaded(c.extracts(), "dossier/extracts-none")
-}
-
-// unheaded is a section without its heading, which the part has; a sentence in
-// its place where there is nothing.
-func (c *dossierComposer) unheaded(section []doc.Block, none string) []doc.Block {
-	if len(section) == 0 {
-		return c.para(none, nil)
+	if section := c.extracts(); len(section) > 0 {
+		return section[1:]
 	}
-	return section[1:]
+	return c.para("dossier/extracts-none", nil)
 }

@@ -184,10 +184,14 @@ func (c *composer) fails() []doc.Block {
 	return append(append(blocks, t), others...)
 }
 
-// otherDay is a day in words, "" where it is the one given or not recorded.
+// otherDay is a day in words, "" where it is the one given or not recorded; the
+// year of that one needs no saying again.
 func (c *composer) otherDay(d record.Given[unit.Date], than unit.Date) string {
 	if !d.Known() || d.Val == than {
 		return ""
+	}
+	if d.Val.Year == than.Year {
+		return c.Words.DayMonth(d.Val)
 	}
 	return c.Words.Date(d.Val)
 }

@@ -44,7 +44,7 @@ func (c *composer) meters() []doc.Block {
 		doc.Left(head("serial"), "", func(m *record.Meter) string { return cell(c, m.Serial) }),
 		doc.Left(head("kind"), "", func(m *record.Meter) string { return cell(c, m.Kind) }),
 		doc.Left(head("range"), "", func(m *record.Meter) string { return cell(c, m.Range) }),
-		doc.Left(head("resolution"), "", func(m *record.Meter) string { return m.Resolution.Text }),
+		doc.Left(head("resolution"), "", func(m *record.Meter) string { return c.Words.Written(m.Resolution.Text) }),
 		doc.Left(head("compensates"), "", func(m *record.Meter) string { return m.Compensates.Text }),
 		doc.Left(head("certificate"), "", func(m *record.Meter) string { return cell(c, m.Certificate) }),
 		doc.Left(head("due"), "", func(m *record.Meter) string { return cell(c, m.Due) }),

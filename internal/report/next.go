@@ -71,7 +71,7 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 		case assess.FailedControl:
 			if r.Finding >= 0 {
 				steps = append(steps, c.say("report/next-control", map[string]any{
-					"Area": area, "Finding": c.findingTitle(&c.Result.Findings[r.Finding])}))
+					"Area": area, "Finding": c.Words.Inside(c.findingTitle(&c.Result.Findings[r.Finding]))}))
 			}
 		}
 	}
@@ -322,7 +322,7 @@ func (c *composer) whyNot(s *assess.Standing) []string {
 			why = append(why, c.say("report/why-spots", c.Words.List(s.MissingSpotTypes)))
 		case assess.FailedControl:
 			if r.Finding >= 0 {
-				why = append(why, c.findingTitle(&c.Result.Findings[r.Finding]))
+				why = append(why, c.Words.Inside(c.findingTitle(&c.Result.Findings[r.Finding])))
 			}
 		}
 	}

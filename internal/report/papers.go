@@ -140,7 +140,7 @@ func (c *composer) signPlace(s papers.Signer, g *record.Signature, printed, stat
 				_, err = frame.NewImage(data, 1, 1, "")
 			}
 			if err != nil {
-				b.State += "; " + c.say("report/image-missing", g.Image.Val)
+				b.State = c.Words.Clauses([]string{b.State, c.say("report/image-missing", g.Image.Val)})
 			} else {
 				b.Image = data
 			}

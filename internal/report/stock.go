@@ -14,9 +14,9 @@ import (
 // and what it cost where that is asked for: a client has no business with it.
 func (c *composer) stock(costs bool) []doc.Block {
 	a := stock.Of(c.Result)
-	blocks := []doc.Block{c.heading("stock/title", "")}
-	blocks = append(blocks, c.para("stock/intro", map[string]any{"Tests": a.Tests, "Voids": a.Voids, "Glass": a.Glass, "Listed": a.Listed})...)
-	blocks = slices.Concat(blocks, c.batches(&a), c.unlisted(&a), c.lives(&a), c.usesByDay(&a))
+	blocks := slices.Concat(
+		c.para("stock/intro", map[string]any{"Tests": a.Tests, "Voids": a.Voids, "Glass": a.Glass, "Listed": a.Listed}),
+		c.batches(&a), c.unlisted(&a), c.lives(&a), c.usesByDay(&a))
 	if costs {
 		blocks = append(blocks, c.costs(&a)...)
 	}

@@ -18,9 +18,8 @@ func (c *composer) trends() []doc.Block {
 	if len(t.Days) == 0 {
 		return nil
 	}
-	blocks := []doc.Block{c.heading("trends/title", "")}
-	blocks = append(blocks, c.para("trends/intro", map[string]any{"Days": len(t.Days), "Undated": t.Undated})...)
-	return slices.Concat(blocks,
+	return slices.Concat(
+		c.para("trends/intro", map[string]any{"Days": len(t.Days), "Undated": t.Undated}),
 		c.trendFlags(t.Flags),
 		c.densityFigure(&t), c.waterFigure(&t), c.checkFigures(&t),
 		c.dayTable(&t), c.lineTable(&t),

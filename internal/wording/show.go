@@ -203,6 +203,15 @@ func (w *Words) digits(v any, decimals int) (string, error) {
 // one line.
 func (w *Words) Date(d unit.Date) string { return w.format.Date(d) }
 
+// DayMonth writes d without its year, where that is known already.
+func (w *Words) DayMonth(d unit.Date) string {
+	s := w.format.Date(d)
+	if cut := strings.LastIndex(s, strconv.Itoa(d.Year)); cut > 0 {
+		return strings.TrimRight(s[:cut], " \u00a0")
+	}
+	return s
+}
+
 // Spelling is how the language writes numbers and dates.
 func (w *Words) Spelling() unit.Spelling { return w.format.Spelling }
 

@@ -151,3 +151,15 @@ func TestClauses(t *testing.T) {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }
+
+func TestDayMonth(t *testing.T) {
+	for pattern, want := range map[string]string{"D M Y": "9\u00a0Mar", "D. M Y": "9.\u00a0Mar"} {
+		w, err := load(t, nil, map[string]string{"en/format.txt": "= date-pattern\n" + pattern + "\n"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := w.DayMonth(unit.Date{Year: 2026, Month: 3, Day: 9}); got != want {
+			t.Errorf("%s: got %q, want %q", pattern, got, want)
+		}
+	}
+}

@@ -109,7 +109,9 @@ func (b *blank) job() table.Page {
 
 // bound is what is wanted of a number, a date or a time.
 func (b *blank) bound(key, head string, least, most float64) string {
-	spell := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	spell := func(v float64) string {
+		return strings.Replace(strconv.FormatFloat(v, 'f', -1, 64), ".", string(b.words.Spelling().Sign), 1)
+	}
 	return b.say(key, map[string]any{"Head": head, "Least": spell(least), "Most": spell(most)})
 }
 

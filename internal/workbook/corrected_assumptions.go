@@ -167,7 +167,7 @@ func (s *assumed) values() {
 func (s *assumed) foundOr(key, text string) string {
 	for _, a := range s.Report.Assumptions {
 		if a.Key == key {
-			return text + "; " + s.text("report/assumed", map[string]any{"Value": a.Value, "Mark": s.say("assumption-mark", a.Number)})
+			return s.Words.Clauses([]string{text, s.text("report/assumed", map[string]any{"Value": a.Value, "Mark": s.say("assumption-mark", a.Number)})})
 		}
 	}
 	return text
@@ -205,7 +205,7 @@ func (s *assumed) limit(i int, l assess.Limit) {
 		from = k.place(l.Pos)
 	}
 	if l.Clause != "" {
-		from += "; " + k.say("clause", l.Clause)
+		from = k.Words.Clauses([]string{from, k.say("clause", l.Clause)})
 	}
 	symbol := unit.OfDensity.Symbol()
 	if slices.Contains(l.Gaps, assess.NoLimitUnit) {

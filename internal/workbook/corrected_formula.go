@@ -238,7 +238,7 @@ func (r *row) why() string {
 		}
 	}
 	if len(all) > 0 {
-		return strings.Join(all, "; ")
+		return r.Words.Clauses(all)
 	}
 	is := func(b salt.Basis) bool {
 		return slices.ContainsFunc(r.Limits, func(j assess.Judgement) bool { return j.Limit.Basis == b })
