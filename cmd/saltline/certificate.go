@@ -113,6 +113,9 @@ func (r *certificateRun) pick(all []certificate.Certificate) ([]certificate.Cert
 	}
 	var picked []certificate.Certificate
 	for _, name := range r.areas {
+		if slices.ContainsFunc(picked, func(c certificate.Certificate) bool { return strings.EqualFold(c.Standing.Name, strings.TrimSpace(name)) }) {
+			continue
+		}
 		i := slices.IndexFunc(all, func(c certificate.Certificate) bool {
 			return strings.EqualFold(c.Standing.Name, strings.TrimSpace(name))
 		})
@@ -147,8 +150,14 @@ func (r *certificateRun) targets(stem string, all []certificate.Certificate) ([]
 		return nil, err
 	}
 	targets := make([]string, len(all))
+	taken := map[string]bool{} // A/1 and A-1 are two areas
 	for i := range all {
-		targets[i] = filepath.Join(folder, stem+"-certificate-"+fileName(all[i].Standing.Name)+".pdf")
+		name := stem + "-certificate-" + fileName(all[i].Standing.Name)
+		for n := 2; taken[strings.ToLower(name)]; n++ {
+			name = fmt.Sprintf("%s-certificate-%s-%d", stem, fileName(all[i].Standing.Name), n)
+		}
+		taken[strings.ToLower(name)] = true
+		targets[i] = filepath.Join(folder, name+".pdf")
 	}
 	return targets, r.refuseExisting(targets)
 }

@@ -108,7 +108,7 @@ func (d *documents) refuseExisting(targets []string) error {
 	if len(inTheWay) == 0 {
 		return nil
 	}
-	return trouble(strings.Join(inTheWay, ", ")+": exists", "give another folder with -o, or --overwrite")
+	return trouble(strings.Join(inTheWay, ", ")+": exists", "give another place with -o, or --overwrite")
 }
 
 // standing reports whether a file of that name stands.

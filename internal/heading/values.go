@@ -24,6 +24,7 @@ type evidence struct {
 	hhmm     int // whole numbers that could be a clock: 0805
 	dates    int
 	verdicts int
+	letters  int            // of the verdicts, those that are a letter or two: C and P may be areas, too
 	sizes    int            // sizes that patches come in
 	distinct int            // different texts
 	units    map[string]int // numbers with a unit in the cell, by its quantity
@@ -174,6 +175,9 @@ func look(rows []table.Row, col int) evidence {
 			continue
 		case words().is(c.Text, "verdict"):
 			e.verdicts++
+			if utf8.RuneCountInString(strings.TrimSpace(c.Text)) <= 2 && !strings.EqualFold(strings.TrimSpace(c.Text), "ok") {
+				e.letters++
+			}
 		case isCode(c.Text):
 			e.codes++
 		}
@@ -289,7 +293,7 @@ func (e evidence) fits(k kind) fit {
 		tells := e.most(e.distinct) || e.most(e.whole) && e.half(e.distinct)
 		return yes(!fraction && tells && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
 	case name:
-		return yes(!fraction && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts))
+		return yes(!fraction && !e.half(e.clocks) && !e.half(e.dates) && !e.most(e.verdicts-e.letters))
 	case onOff:
 		return yes(!e.half(e.numbers))
 	}

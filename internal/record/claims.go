@@ -190,7 +190,9 @@ func (b *binder) titleClaims() []claim {
 	for p, block := range b.blocks("readings") {
 		for _, f := range block.Facts {
 			s := saying{f.Key, fold(f.Text)}
-			ofRows := readings.has(f.Key)
+			// How the water was read is the procedure of the job, unless two
+			// blocks say different things of it.
+			ofRows := readings.has(f.Key) && !(f.Key == "procedure" && agreed(b, f))
 			if seen[s] || ofRows && (!isTerm(f.Key) || said[s] < blocks && !b.settled[f.Key]) {
 				continue
 			}
@@ -203,6 +205,19 @@ func (b *binder) titleClaims() []claim {
 		}
 	}
 	return all
+}
+
+// agreed reports whether no block says of the procedure what another does not.
+func agreed(b *binder, f heading.Fact) bool {
+	mine, _ := procedure(f.Text)
+	for _, block := range b.blocks("readings") {
+		for _, o := range block.Facts {
+			if theirs, ok := procedure(o.Text); o.Key == f.Key && ok && theirs != mine {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // sentenceAt is the text that a limit stands in. A cell that begins with the

@@ -36,7 +36,7 @@ var closingJobs = map[string]string{
 		"treatments: none\nreadings: drop inspector\nreadings: drop meter\njob: -hours to coating\njob: -sampling rule",
 	"no date":     "readings: drop date",
 	"no checks":   "checks: none",
-	"no time":     "readings: 10 | start=; read=",
+	"no time":     "readings: 10 | read=",
 	"no hours":    "job: -hours to coating\nchecks: #1 | meter=",
 	"concessions": "concessions: for,clause,agreed by,date,text\nconcessions: +D2,6.2,owner,2026-03-01,One test on the fender is left out.\nconcessions: +D2,6.3,owner,2026-03-01,The shaft is tested before it is dry.\nconcessions: +all areas,6.4,owner,2026-03-01,The water is of grade 3.",
 

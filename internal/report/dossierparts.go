@@ -244,7 +244,7 @@ func (c *dossierComposer) files() []doc.Block {
 		}),
 		doc.Left("SHA-256", "", func(f File) string { return f.SHA256 }),
 	}, c.read)
-	return slices.Concat(c.para("dossier/files-lead", c.Digest), []doc.Block{t}, c.index.note)
+	return slices.Concat(c.para("dossier/files-lead", map[string]any{"Record": c.Digest, "Rows": c.of.Digest}), []doc.Block{t}, c.index.note)
 }
 
 // summary is what the terminal shows of the dossier.
