@@ -128,7 +128,11 @@ func (b *builder) items(items []doc.Item, t Type, space, width float64) []piece 
 		if label == "" {
 			label = "–"
 		}
-		labels[i] = b.lines(doc.Plain(label), t, width/2)[0]
+		set := doc.Plain(label)
+		if len(it.Text) > 0 && it.Text[0].Look == doc.Reduced {
+			set = doc.Fine(label)
+		}
+		labels[i] = b.lines(set, t, width/2)[0]
 		indent = max(indent, labels[i].w)
 	}
 	indent += b.style.Space.Label

@@ -14,6 +14,7 @@ type column struct {
 	x, w     float64
 	least    float64 // width that it has before any other has more: see measured
 	natural  float64 // width at which no cell is broken
+	beyond   float64 // how much its cells hold beyond its least, all together
 	head     float64 // width at which the head is not broken
 	fraction float64 // widest part from the decimal sign on
 	whole    float64 // widest part before the decimal sign
@@ -49,6 +50,7 @@ func (b *builder) measured(t doc.Table, size Type, width float64) []column {
 		cs[i].natural = cs[i].least
 		cs[i].head = b.naturalWidth(doc.Plain(c.Head), head)
 	}
+	var widths []float64 // of the cells, row by row
 	most := b.style.Table.NumberMax * width
 	mostWord := b.style.Table.WordMax * width
 	strip := b.style.Table.Strip * width
@@ -76,7 +78,12 @@ func (b *builder) measured(t doc.Table, size Type, width float64) []column {
 				}
 			}
 			c.natural = max(c.natural, w)
+			widths = append(widths, w)
 		}
+	}
+	for i := range widths {
+		c := &cs[i%len(cs)]
+		c.beyond += max(0, widths[i]-c.least)
 	}
 	return cs
 }
@@ -102,9 +109,10 @@ func (b *builder) share(cs []column, width float64) {
 	gap := b.style.Table.Gap
 	gaps := float64(len(cs) - 1)
 	rest := max(width-gap*gaps, 0)
-	rest = dealOut(cs, rest, func(c column) float64 { return c.least })
-	rest = dealOut(cs, rest, func(c column) float64 { return c.natural })
-	rest = dealOut(cs, rest, func(c column) float64 { return c.head })
+	alike := func(column) float64 { return 1 }
+	rest = dealOut(cs, rest, func(c column) float64 { return c.least }, alike)
+	rest = dealOut(cs, rest, func(c column) float64 { return c.natural }, func(c column) float64 { return c.beyond })
+	rest = dealOut(cs, rest, func(c column) float64 { return c.head }, alike)
 	if gaps > 0 {
 		more := min(rest/gaps, b.style.Table.Extra)
 		gap += more
@@ -137,21 +145,35 @@ func widenWords(cs []column, rest float64) {
 // dealOut widens columns towards the width each wishes for, by rest in all, and
 // returns what nobody wished for. The most modest wish comes first and none
 // gets more than its share of what is left, so that a short text is not broken
-// to make room for a long one.
-func dealOut(cs []column, rest float64, wish func(column) float64) float64 {
-	order := make([]*column, len(cs))
+// to make room for a long one. Columns whose wishes cannot all be granted share
+// by weight: one with a single long cell leaves room to one that has many.
+func dealOut(cs []column, rest float64, wish, weight func(column) float64) float64 {
+	var order []*column
 	for i := range cs {
-		order[i] = &cs[i]
+		if wish(cs[i]) > cs[i].w {
+			order = append(order, &cs[i])
+		}
 	}
 	slices.SortStableFunc(order, func(a, b *column) int {
 		return cmp.Compare(wish(*a)-a.w, wish(*b)-b.w)
 	})
-	for i, c := range order {
-		more := min(wish(*c)-c.w, rest/float64(len(order)-i))
-		if more > 0 {
-			c.w += more
-			rest -= more
-		}
+	for len(order) > 0 && wish(*order[0])-order[0].w <= rest/float64(len(order)) {
+		rest -= wish(*order[0]) - order[0].w
+		order[0].w = wish(*order[0])
+		order = order[1:]
+	}
+	all := 0.0
+	for _, c := range order {
+		all += weight(*c)
+	}
+	slices.SortStableFunc(order, func(a, b *column) int {
+		return cmp.Compare((wish(*a)-a.w)*weight(*b), (wish(*b)-b.w)*weight(*a))
+	})
+	for _, c := range order {
+		more := max(0, min(wish(*c)-c.w, rest*weight(*c)/all))
+		c.w += more
+		rest -= more
+		all -= weight(*c)
 	}
 	return rest
 }

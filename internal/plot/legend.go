@@ -31,7 +31,7 @@ func (c Chart) legend(fonts *frame.Fonts, g *geometry) [][]entry {
 	if c.Bars != "" && occurs(func(p Point) bool { return !p.NoValue && p.Low < p.High }) {
 		all = append(all, entry{barSign, c.Bars, plainHand})
 	}
-	if occurs(func(p Point) bool { return p.RetestOf != "" || p.Fail != 0 }) {
+	if c.joins() {
 		all = append(all, entry{retestSign, c.Words.Joined, plainHand})
 	}
 	if g.noValues {
@@ -98,4 +98,15 @@ func bar(r chart.Renderer, x, y0, y1 int) {
 	line(r, barPen, x, y0, x, y1)
 	line(r, barPen, x-c, y0, x+c, y0)
 	line(r, barPen, x-c, y1, x+c, y1)
+}
+
+// joins reports whether a retest of the chart is joined to its fail.
+func (c Chart) joins() bool {
+	p := panel{points: c.Points}
+	for i := range c.Points {
+		if p.failOf(i) >= 0 {
+			return true
+		}
+	}
+	return false
 }

@@ -229,13 +229,17 @@ func (c *composer) method() []doc.Block {
 	if t.PumpCycles.Known() {
 		cycles = t.PumpCycles.Val
 	}
+	basis, checks := c.say("report/basis-title", nil), c.checkedToday()
+	if !c.ofDay {
+		basis, checks = c.say("dossier/part-specification", nil), len(c.job.Checks) > 0
+	}
 	data := map[string]any{
 		"Direct":   t.Procedure.Val == record.Direct,
 		"Beaker":   t.Procedure.Val == record.BeakerReturn,
 		"AtRandom": t.SpotsChosen.Val == record.AtRandom, "ByJudgement": t.SpotsChosen.Val == record.ByJudgement,
 		"PatchArea": area, "Volume": volume, "Injected": volume, "Cycles": cycles, "Contact": contact,
 		"Constant": constant, "ConstantStated": t.Constant.Known(), "Statement": known(t.MethodStatement),
-		"Basis": c.say("report/basis-title", nil), "Checks": c.checkedToday(),
+		"Basis": basis, "Checks": checks,
 	}
 	blocks := []doc.Block{c.heading("method/title", "")}
 	for _, part := range []string{"spots", "extraction", "calculation", "constant"} {
