@@ -45,7 +45,7 @@ func runCertificate(args []string, s stream) error {
 }
 
 func (r *certificateRun) run(paths []string, s stream) error {
-	in, err := r.judge(paths, "no certificate is drawn up", s)
+	in, err := r.judgeWhole(paths, "no certificate is drawn up", s)
 	if err != nil {
 		return err
 	}
@@ -113,7 +113,9 @@ func (r *certificateRun) pick(all []certificate.Certificate) ([]certificate.Cert
 	}
 	var picked []certificate.Certificate
 	for _, name := range r.areas {
-		if slices.ContainsFunc(picked, func(c certificate.Certificate) bool { return strings.EqualFold(c.Standing.Name, strings.TrimSpace(name)) }) {
+		if slices.ContainsFunc(picked, func(c certificate.Certificate) bool {
+			return strings.EqualFold(c.Standing.Name, strings.TrimSpace(name))
+		}) {
 			continue
 		}
 		i := slices.IndexFunc(all, func(c certificate.Certificate) bool {

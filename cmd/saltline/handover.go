@@ -56,7 +56,7 @@ func runHandover(args []string, s stream) error {
 }
 
 func (r *handoverRun) run(paths []string, s stream) error {
-	in, err := r.judge(paths, "no dossier is drawn up", s)
+	in, err := r.judgeWhole(paths, "no dossier is drawn up", s)
 	if err != nil {
 		return err
 	}

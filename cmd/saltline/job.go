@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -48,32 +50,93 @@ type reading struct {
 }
 
 // read reads the job at path: a workbook, a folder of CSV files or one CSV.
-func (r *jobReader) read(path string) (*reading, error) { return r.readNamed(path, "") }
+func (r *jobReader) read(path string) (*reading, error) {
+	inputs, err := recordFiles(path, "")
+	if err != nil {
+		return nil, err
+	}
+	named, err := r.jobInput(inputs)
+	if err != nil {
+		return nil, err
+	}
+	out, err := r.bind(inputs, named, false)
+	if err != nil {
+		return nil, err
+	}
+	if named != nil && !named.isOneOf(inputs) {
+		inputs = append(inputs, *named)
+	}
+	out.inputs, out.digest, out.stem = inputs, digest(inputs, r.set), stem(path)
+	return out, nil
+}
 
-// readNamed reads the job at path, whose files are called by name where it is
-// one of several: the file itself, or the folder that they lie in.
-func (r *jobReader) readNamed(path, name string) (*reading, error) {
+// recordFiles reads the files of the job at path, which are called by name where
+// it is one of several: the file itself, or the folder that they lie in.
+func recordFiles(path, name string) ([]input, error) {
+	inputs, err := jobFiles(path)
+	if err != nil || name == "" {
+		return inputs, err
+	}
+	folder := isFolder(path)
+	for i := range inputs {
+		if folder {
+			inputs[i].name = name + "/" + inputs[i].name
+		} else {
+			inputs[i].name = name
+		}
+	}
+	return inputs, nil
+}
+
+// jobInput is the file that --job names, called otherwise than every other file
+// among inputs; nil where none is named.
+func (r *jobReader) jobInput(inputs []input) (*input, error) {
+	if r.job == "" {
+		return nil, nil
+	}
+	data, err := readFile(r.job)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, trouble(fmt.Sprintf("%s: no such file", r.job), "--job names a file with the job table: keys and values, one a row")
+	}
+	if err != nil {
+		return nil, err
+	}
+	full, err := filepath.Abs(r.job)
+	if err != nil {
+		full = r.job
+	}
+	called := func(fits func(*input) bool) *input {
+		for levels := 1; levels <= mostLevels; levels++ {
+			if in := (&input{lastParts(filepath.ToSlash(full), levels), data}); fits(in) {
+				return in
+			}
+		}
+		return nil
+	}
+	if in := called(func(in *input) bool { return in.isOneOf(inputs) }); in != nil {
+		return in, nil
+	}
+	in := called(func(in *input) bool {
+		return !slices.ContainsFunc(inputs, func(o input) bool { return o.name == in.name })
+	})
+	return cmp.Or(in, &input{filepath.Base(r.job), data}), nil
+}
+
+// isOneOf reports whether a file is among others, by its name and contents.
+func (in *input) isOneOf(others []input) bool {
+	return slices.ContainsFunc(others, func(o input) bool { return o.name == in.name && bytes.Equal(o.data, in.data) })
+}
+
+// bind reads the files of one record, and the file that --job names unless that
+// is nil. again says that this is accounted for with another record.
+func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, error) {
 	opts, err := r.options()
 	if err != nil {
 		return nil, err
 	}
-	inputs, err := jobFiles(path)
-	if err != nil {
-		return nil, err
-	}
-	if name != "" {
-		folder := isFolder(path)
-		for i := range inputs {
-			if folder {
-				inputs[i].name = name + "/" + inputs[i].name
-			} else {
-				inputs[i].name = name
-			}
-		}
-	}
+	out := &reading{}
 	var list diag.List
-	var files []*table.File
-	take := func(in input) *table.File {
+	take := func(in input, mayBeEmpty bool) *table.File {
 		f, err := table.Read(in.name, in.data, table.Options{})
 		if err != nil {
 			var refusal *table.Refusal
@@ -82,7 +145,7 @@ func (r *jobReader) readNamed(path, name string) (*reading, error) {
 				return nil
 			}
 			d := refusal.Diagnostic()
-			if refusal.Check == "empty-file" && len(inputs) > 1 {
+			if refusal.Check == "empty-file" && mayBeEmpty {
 				d.Level = diag.Problem // one table of a folder may hold nothing yet
 			}
 			list.Add(d)
@@ -91,34 +154,33 @@ func (r *jobReader) readNamed(path, name string) (*reading, error) {
 		return f
 	}
 	for _, in := range inputs {
-		if f := take(in); f != nil {
-			files = append(files, f)
+		if f := take(in, len(inputs) > 1); f != nil {
+			out.files = append(out.files, f)
 		}
 	}
-	if r.job != "" {
-		data, err := readFile(r.job)
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil, trouble(fmt.Sprintf("%s: no such file", r.job), "--job names a file with the job table: keys and values, one a row")
-		}
-		if err != nil {
-			return nil, err
-		}
-		in := input{filepath.Base(r.job), data}
-		inputs = append(inputs, in)
-		opts.JobFile = take(in)
+	if named != nil {
+		opts.JobFile, opts.JobAgain = take(*named, false), again
 	}
-	out := &reading{files: files, inputs: inputs, digest: digest(inputs, r.set), stem: stem(path)}
 	if worst, any := list.Worst(); !any || worst < diag.Question {
-		job, found := record.Bind(files, opts)
+		job, found := record.Bind(out.files, opts)
 		out.job = job
-		for _, d := range found.Sorted() {
+		for _, d := range slices.Concat(found.Sorted(), mappedAway(job.Note.Headings, opts.Map)) {
 			list.Add(d)
 		}
 	}
-	out.list = list.Sorted()
-	worst, any := list.Worst()
-	out.open = any && worst >= diag.Question
+	out.take(list.Sorted())
 	return out, nil
+}
+
+// take adds what there is to say.
+func (in *reading) take(ds []diag.Diagnostic) {
+	var list diag.List
+	for _, d := range slices.Concat(in.list, ds) {
+		list.Add(d)
+	}
+	in.list = list.Sorted()
+	worst, any := list.Worst()
+	in.open = any && worst >= diag.Question
 }
 
 func (r *jobReader) options() (record.Options, error) {

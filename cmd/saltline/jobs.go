@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"saltline/fonts"
@@ -21,21 +22,44 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 	if len(paths) == 1 {
 		return r.read(paths[0])
 	}
+	for i, path := range paths {
+		for _, other := range paths[:i] {
+			if filepath.Clean(path) == filepath.Clean(other) {
+				return nil, usageError(fmt.Sprintf("%s is named twice", path), "name each record of the job once")
+			}
+		}
+	}
 	all := &reading{}
 	var parts []*record.Job
-	var list diag.List
+	var found [][]diag.Diagnostic
 	names := apart(paths)
+	inputs := make([][]input, len(paths))
 	for i, path := range paths {
-		in, err := r.readNamed(path, names[i])
+		var err error
+		if inputs[i], err = recordFiles(path, names[i]); err != nil {
+			return nil, err
+		}
+		all.inputs = append(all.inputs, inputs[i]...)
+	}
+	named, err := r.jobInput(all.inputs)
+	if err != nil {
+		return nil, err
+	}
+	holder := 0 // of the record with which the file of --job is accounted for
+	if named != nil {
+		if i := slices.IndexFunc(inputs, named.isOneOf); i >= 0 {
+			holder = i
+		} else {
+			all.inputs = append(all.inputs, *named)
+		}
+	}
+	for i := range paths {
+		in, err := r.bind(inputs[i], named, i != holder)
 		if err != nil {
 			return nil, err
 		}
 		all.files = append(all.files, in.files...)
-		all.inputs = append(all.inputs, in.inputs...)
-		all.open = all.open || in.open
-		for _, d := range in.list {
-			list.Add(d)
-		}
+		found = append(found, in.list)
 		if in.job == nil {
 			in.job = &record.Job{} // a failure stands, and is in the list
 		}
@@ -44,7 +68,8 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 	if err := oneJob(parts, paths); err != nil {
 		return nil, err
 	}
-	all.list = list.Sorted()
+	all.take(together(found, parts))
+	all.take(record.Astray(parts))
 	all.digest = digest(all.inputs, r.set)
 	all.stem = stem(paths[0])
 	if !all.open {
@@ -55,6 +80,45 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 	}
 	return all, nil
 }
+
+// together is what there is to say of several records as one job. Tables that
+// stand without readings go with those of another record, and a heading that
+// --map names need not stand in all of them.
+func together(found [][]diag.Diagnostic, parts []*record.Job) []diag.Diagnostic {
+	tests := slices.ContainsFunc(parts, func(p *record.Job) bool { return len(p.Tests) > 0 })
+	unmatched := map[string]int{}
+	for _, ds := range found {
+		for _, d := range ds {
+			if d.Check == mappingUnmatched {
+				unmatched[d.Msg]++
+			}
+		}
+	}
+	var all []diag.Diagnostic
+	alone, refused := 0, false
+	for _, ds := range found {
+		for _, d := range ds {
+			switch {
+			case d.Check == record.TablesAlone:
+				alone++
+			case d.Check == mappingUnmatched && unmatched[d.Msg] < len(found):
+			default:
+				all = append(all, d)
+				refused = refused || d.Level > diag.Problem
+			}
+		}
+	}
+	if alone > 0 && !tests && !refused {
+		all = append(all, diag.Diagnostic{Level: diag.Failure, Check: "no-readings",
+			Msg:  fmt.Sprintf("found tables and no readings in the %d records, but wanted a heading with at least blank, extract and volume in one of them, and rows below it", len(parts)),
+			Hint: "name the log that these tables go with, too"})
+	}
+	return all
+}
+
+// mappingUnmatched is the check of a heading that --map names and that is not
+// there.
+const mappingUnmatched = "mapping-unmatched"
 
 // oneJob refuses records that say that they are of different jobs.
 func oneJob(parts []*record.Job, paths []string) error {
@@ -73,6 +137,9 @@ func oneJob(parts []*record.Job, paths []string) error {
 	return nil
 }
 
+// mostLevels bounds how many folders a name is made of.
+const mostLevels = 40
+
 // apart names the records so that no two are called the same: by the name of
 // their file or folder, with the folder that it lies in where that is needed.
 func apart(paths []string) []string {
@@ -87,7 +154,7 @@ func apart(paths []string) []string {
 			names[i] = lastParts(filepath.ToSlash(abs), levels)
 			seen[names[i]] = true
 		}
-		if len(seen) == len(paths) || levels > 40 {
+		if len(seen) == len(paths) || levels > mostLevels {
 			return names
 		}
 	}

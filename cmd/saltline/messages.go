@@ -12,13 +12,33 @@ import (
 )
 
 // printDiagnostics prints every message with what to do about it. What is only
-// worth a line in the reading note stays there.
+// worth a line in the reading note stays there. What is the same in several
+// files, in the same cell, is said once.
 func printDiagnostics(s stream, list []diag.Diagnostic) {
+	type fault struct {
+		sheet, cell, check, msg, hint string
+		level                         diag.Level
+	}
+	faultOf := func(d diag.Diagnostic) fault {
+		return fault{d.Pos.Sheet(), d.Pos.Cell(), d.Check, d.Msg, d.Hint, d.Level}
+	}
+	files := map[fault][]string{}
 	for _, d := range list {
-		if d.Level < diag.Problem {
+		if f := faultOf(d); !slices.Contains(files[f], d.Pos.File()) {
+			files[f] = append(files[f], d.Pos.File())
+		}
+	}
+	for _, d := range list {
+		in := files[faultOf(d)]
+		if d.Level < diag.Problem || in == nil {
 			continue
 		}
-		fmt.Fprintf(s.err, "saltline: %s\n", d)
+		delete(files, faultOf(d))
+		also := ""
+		if len(in) > 1 {
+			also = fmt.Sprintf("; the same in %d files: %s", len(in), strings.Join(in, ", "))
+		}
+		fmt.Fprintf(s.err, "saltline: %s%s\n", d, also)
 		if d.Hint != "" {
 			fmt.Fprintf(s.err, "hint: %s\n", d.Hint)
 		}

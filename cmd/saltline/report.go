@@ -13,7 +13,9 @@ import (
 
 	"saltline/internal/export"
 	"saltline/internal/frame"
+	"saltline/internal/papers"
 	"saltline/internal/pdf"
+	"saltline/internal/record"
 	"saltline/internal/report"
 	"saltline/internal/unit"
 )
@@ -58,7 +60,7 @@ func (r *reportRun) run(paths []string, s stream) error {
 	if err != nil {
 		return err
 	}
-	targets, err := r.targets(in.stem, days)
+	targets, err := r.targets(in, days)
 	if err != nil {
 		return err
 	}
@@ -164,8 +166,10 @@ func dayFileName(d unit.Date) string {
 	return d.ISO()
 }
 
-// targets names the file of each day. With --json and no -o there are none.
-func (r *reportRun) targets(stem string, days []unit.Date) ([]string, error) {
+// targets names the file of each day, and of its revision where it is not the
+// first: a report that was issued is not to be written over by the next. With
+// --json and no -o there are none.
+func (r *reportRun) targets(in *judged, days []unit.Date) ([]string, error) {
 	if r.out == "" && r.json {
 		return nil, nil
 	}
@@ -188,9 +192,28 @@ func (r *reportRun) targets(stem string, days []unit.Date) ([]string, error) {
 	}
 	targets := make([]string, len(days))
 	for i, d := range days {
-		targets[i] = filepath.Join(r.out, stem+"-"+dayFileName(d)+".pdf")
+		name := in.stem + "-" + dayFileName(d)
+		if revision := revisionOf(in.job, d); record.CompareRevisions(revision, "0") > 0 {
+			words := strings.Fields(strings.ReplaceAll(revision, ".", " ")) // "rev. 1"
+			name += "-rev-" + fileName(words[len(words)-1])
+		}
+		targets[i] = filepath.Join(r.out, name+".pdf")
 	}
 	return targets, r.refuseExisting(targets)
+}
+
+// revisionOf is the revision of the report of a day.
+func revisionOf(job *record.Job, day unit.Date) string {
+	var rows []*record.Day
+	for i := range job.Days {
+		if d := &job.Days[i]; d.Date.Known() && d.Date.Val == day {
+			rows = append(rows, d)
+		}
+	}
+	if latest := papers.Latest(rows); latest != nil && latest.Revision.Known() {
+		return latest.Revision.Val
+	}
+	return ""
 }
 
 // imagesBeside reads images that the record names, from the folder of the

@@ -37,7 +37,7 @@ func longJob(t testing.TB, n int) *record.Job {
 			test.Start, test.Read = clock(t, "15:00"), clock(t, "15:12")
 			job.Treatments = append(job.Treatments, record.Treatment{
 				Date: given(firstDay), Started: clock(t, "11:00"), Ended: clock(t, "12:00"),
-				OfTests: given([]string{fmt.Sprint(i - 1)}),
+				OfTests: given([]string{fmt.Sprint(i - 1)}), What: words("fresh-water wash"),
 			})
 		}
 		job.Tests = append(job.Tests, test)

@@ -68,6 +68,12 @@ const (
 	OtherArea                                  // the retest stands in another area
 	ReferenceUnclear                           // the number that the test names stands on several
 	TreatmentUnclear                           // the treatment names a number that stands on several fails
+	TreatmentUnsaid                            // the record does not say what was done
+	TreatmentOfOthers                          // the treatment names other tests, and not the fail
+	RetestFar                                  // by its coordinates the retest does not stand beside the fail
+	AdjacentOtherArea                          // an adjacent test stands in another area
+	AdjacentFar                                // by its coordinates it is not adjacent
+	AdjacentSamePrint                          // it stands on a print that is counted, or on that of the fail or a retest
 )
 
 // open finds the fails and settles the chain of each.
@@ -225,12 +231,13 @@ func (h *history) next(c *Chain, fell, latest int, found []Obstacle) []Obstacle 
 	}
 	kind := NoTreatment
 	for _, t := range c.Treatments {
+		doubt, doubted := h.doubt(c, t)
 		switch {
 		case h.before(t, fell):
-		case !h.vague[handed{c, t}]:
+		case !doubted:
 			kind = TreatmentEndUnknown
 		case kind == NoTreatment:
-			kind = TreatmentUnclear
+			kind = doubt
 		}
 	}
 	return append(found, Obstacle{Kind: kind, Test: -1})
@@ -283,6 +290,9 @@ func (h *history) obstacles(c *Chain, fails []int, retest int) []Obstacle {
 // fail, and those of the retests before it. A void test is repeated within a
 // patch's width, and may bear the same location.
 func (h *history) onPrint(c *Chain, retest int) (ObstacleKind, bool) {
+	if offsetOf(h.Lines[c.Fail].Test, h.Lines[retest].Test).metres > reach {
+		return RetestFar, true
+	}
 	for _, print := range slices.Concat([]int{c.Fail}, c.Retests[:slices.Index(c.Retests, retest)]) {
 		if h.Lines[print].Verdict == Void {
 			continue
@@ -299,60 +309,4 @@ func (h *history) onPrint(c *Chain, retest int) (ObstacleKind, bool) {
 // was no fail, so neither treatment nor adjacent tests are asked for.
 func (h *history) confirmsDoubt(c *Chain, fell, retest int) bool {
 	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Test.Kind.Val == record.Repeat
-}
-
-// neighbour reports whether an adjacent test within the limit counts towards
-// those that a chain needs. One made before the fail was not made because of
-// it, and one on the same print shows nothing of the steel beside it.
-func (h *history) neighbour(c *Chain, i int) bool {
-	return !h.precedes(i, c.Fail) && !says(fold(h.Lines[i].Test.Remark.Val), sameWords)
-}
-
-// root is the test that began a row of repeats.
-func (h *history) root(i int) int {
-	for range h.related { // tests may repeat each other in a ring
-		n := h.link(i).repeats
-		if n < 0 {
-			break
-		}
-		i = n
-	}
-	return i
-}
-
-// besides adds the obstacles that the adjacent tests leave. An adjacent fail
-// that has been cleared itself counts as within the limit; tests before the
-// treatment count too, for they show how far the salt went.
-func (h *history) besides(c *Chain, found []Obstacle) []Obstacle {
-	within, before := 0, len(found)
-	var counted []int // the tests that those within the limit repeat, or they themselves
-	for _, i := range c.Adjacent {
-		switch h.Lines[i].Verdict {
-		case Pass:
-			switch {
-			case h.link(i).unclear:
-				found = append(found, Obstacle{Kind: ReferenceUnclear, Test: i})
-			case h.neighbour(c, i) && !slices.Contains(counted, h.root(i)):
-				within++
-				counted = append(counted, h.root(i))
-			}
-		case Fail:
-			if n := h.chain(i); n != nil {
-				h.settle(n)
-			}
-			if h.isCleared(i) {
-				within++
-			} else {
-				found = append(found, Obstacle{Kind: AdjacentFailed, Test: i})
-			}
-		default:
-			if !h.superseded(i) {
-				found = append(found, Obstacle{Kind: AdjacentNotEstablished, Test: i})
-			}
-		}
-	}
-	if within >= h.adjacent {
-		return found[:before]
-	}
-	return append(found, Obstacle{Kind: TooFewAdjacent, Test: -1, Count: h.adjacent - within})
 }

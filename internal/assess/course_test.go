@@ -77,7 +77,7 @@ func randomCourse(t *testing.T, rnd *rand.Rand) *record.Job {
 		}
 		job.Treatments = append(job.Treatments, record.Treatment{
 			Name: words(fmt.Sprintf("T%d", day)), Date: date, Started: clock(t, "10:20"), Ended: clock(t, "10:50"),
-			OfTests: given([]string{number(), number(), number()}),
+			OfTests: given([]string{number(), number(), number()}), What: words("fresh-water wash"),
 		})
 	}
 	return job

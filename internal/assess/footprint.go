@@ -1,22 +1,34 @@
 package assess
 
 import (
+	"math"
 	"slices"
 	"strings"
 
 	"saltline/internal/record"
 )
 
+// reach is how far from a fail, in metres, a test may stand that is to be
+// beside or adjacent to it. Common practice is 0.3 to 1 m for adjacent tests;
+// the house allows half as much again. The words of the obstacles RetestFar
+// and AdjacentFar name the figure.
+const reach = 1.5
+
+// onePrint is how far apart, in metres, two readings of the place of one print
+// may lie.
+const onePrint = 0.01
+
 // footprint tells whether a retest stands beside the first print. Where both
-// have the same location, or one has none, the remark has to say so.
+// have the same location or coordinates, or one has none, the remark has to
+// say so.
 func footprint(fail, retest *record.Test) (ObstacleKind, bool) {
-	remark := fold(retest.Remark.Val)
+	remark, offset := fold(retest.Remark.Val), offsetOf(fail, retest)
 	switch {
 	case says(remark, besideWords):
 		return 0, true
-	case says(remark, sameWords):
+	case says(remark, sameWords), offset.same:
 		return SameFootprint, false
-	case apart(fail.X, retest.X) || apart(fail.Y, retest.Y):
+	case offset.apart:
 		return 0, true
 	case fold(fail.Location.Val) == "" || fold(retest.Location.Val) == "":
 		return LocationUnknown, false
@@ -26,7 +38,35 @@ func footprint(fail, retest *record.Test) (ObstacleKind, bool) {
 	return 0, true
 }
 
-func apart(a, b record.Given[float64]) bool { return a.Known() && b.Known() && a.Val != b.Val }
+// An offset is what the coordinates of two tests tell of their places.
+type offset struct {
+	same, apart bool    // neither where the record does not tell
+	measured    bool    // in a unit of length
+	metres      float64 // at least; 0 where it is not measured
+}
+
+// offsetOf compares the coordinates that both of two tests have. Such with a
+// unit of length are in metres, and are not compared with such without one.
+func offsetOf(a, b *record.Test) offset {
+	var o offset
+	compared := 0
+	for _, axis := range [2][2]record.Given[float64]{{a.X, b.X}, {a.Y, b.Y}} {
+		p, q := axis[0], axis[1]
+		if !p.Known() || !q.Known() || (p.Unit == "") != (q.Unit == "") {
+			continue
+		}
+		compared++
+		d, least := math.Abs(p.Val-q.Val), 0.0
+		if p.Unit != "" {
+			const rounding = 1e-9 // of the difference of two decimal fractions
+			least = onePrint + rounding
+			o.measured, o.metres = true, math.Hypot(o.metres, d)
+		}
+		o.apart = o.apart || d > least
+	}
+	o.same = compared == 2 && !o.apart
+	return o
+}
 
 // Wordings of a remark in the five languages of the headings.
 var (

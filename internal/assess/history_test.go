@@ -42,9 +42,13 @@ func parseHistory(t *testing.T, text string) *Result {
 		}
 		if name, is := strings.CutPrefix(head[0], "T"); is {
 			from, to, _ := strings.Cut(when, "-")
+			what := "fresh-water wash"
+			if len(fields) > 2 {
+				what = fields[2]
+			}
 			job.Treatments = append(job.Treatments, record.Treatment{
 				Name: words(strings.TrimPrefix(name, ":")),
-				Date: date, Started: clock(t, from), Ended: clock(t, to), OfTests: given(head[1:]),
+				Date: date, Started: clock(t, from), Ended: clock(t, to), OfTests: given(head[1:]), What: words(what),
 			})
 			continue
 		}
@@ -78,6 +82,11 @@ func parseHistory(t *testing.T, text string) *Result {
 		}
 		if len(fields) > 5 {
 			test.Treatment = words(fields[5])
+		}
+		if len(fields) > 6 {
+			at := append(strings.Fields(fields[6]), "") // x, y and the unit, if any
+			test.X, test.Y = number[float64](t, at[0]), number[float64](t, at[1])
+			test.X.Unit, test.Y.Unit = at[2], at[2]
 		}
 		job.Tests = append(job.Tests, test)
 	}

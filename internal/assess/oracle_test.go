@@ -33,7 +33,7 @@ func (o *oracle) lacks(c *Chain) string {
 		return "a retest in its area"
 	case earlier(instantOf(r), instantOf(f)):
 		return "a retest that follows it"
-	case !besideOf(f, r):
+	case !besideOf(f, r) || farFrom(f, r):
 		return "a retest beside it"
 	}
 	for _, i := range above {
@@ -92,19 +92,23 @@ func (o *oracle) leads(i, n int, seen []int) bool {
 // treats reports whether a treatment is said to be of the chain, ended after
 // every test of it above the limit, and was dry before its retest.
 func (o *oracle) treats(t *record.Treatment, c *Chain, above []int) bool {
-	said := false
+	if t.What.Val == "" || t.What.Val == "none" {
+		return false
+	}
+	said, named := false, false
 	for i := range o.Lines {
 		l := &o.Lines[i]
 		if !l.OfSteel() || !o.leads(i, c.Fail, nil) {
 			continue
 		}
-		said = said || slices.Contains(t.OfTests.Val, l.Test.Number.Val) || t.Name.Val != "" && l.Test.Treatment.Val == t.Name.Val
+		named = named || slices.Contains(t.OfTests.Val, l.Test.Number.Val)
+		said = said || named || t.Name.Val != "" && l.Test.Treatment.Val == t.Name.Val
 	}
 	end := when{day: t.Date, clock: t.Ended}
 	if t.Started.Known() && t.Ended.Known() && t.Ended.Val < t.Started.Val {
 		end.next = true
 	}
-	if !said || !end.day.Known() {
+	if !said || !named && len(t.OfTests.Val) > 0 || !end.day.Known() {
 		return false
 	}
 	for _, i := range append(above, c.Fail) {
@@ -123,20 +127,34 @@ func (o *oracle) treats(t *record.Treatment, c *Chain, above []int) bool {
 	return end.date().Compare(retest.date()) < 0
 }
 
-// neighbours counts the adjacent tests within the limit, or cleared.
+// neighbours counts the prints of the adjacent tests within the limit, or
+// cleared, in the area of the fail and near enough to it.
 func (o *oracle) neighbours(c *Chain) int {
-	n := 0
+	fail := o.Lines[c.Fail].Test
+	var prints []*record.Test
 	for i := range o.Lines {
 		l := &o.Lines[i]
 		adjacent := l.Test.Kind.Val == record.Adjacent || l.Test.Kind.Val == record.Repeat
-		if !adjacent || !l.OfSteel() || i == c.Fail || !o.leads(i, c.Fail, nil) || l.Test.Remark.Val == "same spot" || earlier(instantOf(l.Test), instantOf(o.Lines[c.Fail].Test)) {
+		if !adjacent || !l.OfSteel() || i == c.Fail || !o.leads(i, c.Fail, nil) || l.Test.Remark.Val == "same spot" || earlier(instantOf(l.Test), instantOf(fail)) {
+			continue
+		}
+		if differ(l.Test.Area.Val, fail.Area.Val) || o.alone(c) && farFrom(l.Test, fail) || slices.ContainsFunc(prints, func(p *record.Test) bool { return onOne(p, l.Test) }) {
+			continue
+		}
+		if l.Test.Remark.Val != "beside the first footprint" && (onOne(fail, l.Test) || onOne(o.Lines[c.ClearedBy].Test, l.Test)) {
 			continue
 		}
 		if l.Verdict == Pass || l.Verdict == Fail && clearedRows(o.Result)[o.row(i)] {
-			n++
+			prints = append(prints, l.Test)
 		}
 	}
-	return n
+	return len(prints)
+}
+
+// alone reports whether no adjacent test of a chain is above the limit, so
+// that the ground to be tested has not grown.
+func (o *oracle) alone(c *Chain) bool {
+	return !slices.ContainsFunc(c.Adjacent, func(i int) bool { return o.Lines[i].Verdict == Fail })
 }
 
 // A when is a day and a time as far as they are known.
@@ -185,5 +203,25 @@ func besideOf(print, retest *record.Test) bool {
 	case "same spot":
 		return false
 	}
+	if placed(print) && placed(retest) {
+		return print.X.Val != retest.X.Val || print.Y.Val != retest.Y.Val
+	}
 	return a != "" && b != "" && a != b
+}
+
+// placed reports whether a test has both coordinates, which are in metres.
+func placed(t *record.Test) bool { return t.X.Unit == "m" && t.Y.Unit == "m" }
+
+// farFrom reports whether two tests stand more than 1.5 m apart along the
+// steel; all of them are at one height.
+func farFrom(a, b *record.Test) bool {
+	return placed(a) && placed(b) && (a.X.Val-b.X.Val > 1.5 || b.X.Val-a.X.Val > 1.5)
+}
+
+// onOne reports whether two tests stand on one print.
+func onOne(a, b *record.Test) bool {
+	if placed(a) && placed(b) {
+		return a.X.Val == b.X.Val && a.Y.Val == b.Y.Val
+	}
+	return a.Location.Val != "" && a.Location.Val == b.Location.Val
 }

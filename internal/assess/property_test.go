@@ -74,7 +74,7 @@ func (l *log) add(t *testing.T, number string, kind record.TestKind, of string, 
 }
 
 func (l *log) treat(name string, of []string, day, from, to int) *record.Treatment {
-	l.job.Treatments = append(l.job.Treatments, record.Treatment{Name: words(name), OfTests: given(of), Date: given(firstDay.Add(day)),
+	l.job.Treatments = append(l.job.Treatments, record.Treatment{Name: words(name), OfTests: given(of), What: words("fresh-water wash"), Date: given(firstDay.Add(day)),
 		Started: given(unit.Clock(from % 1440 * 60)), Ended: given(unit.Clock(to % 1440 * 60))})
 	return &l.job.Treatments[len(l.job.Treatments)-1]
 }
@@ -92,12 +92,16 @@ func newLog(t *testing.T, rnd *rand.Rand) *log {
 func (l *log) proper(t *testing.T, rnd *rand.Rand, first, day int) {
 	n := func(k int) string { return fmt.Sprint(first + k) }
 	at := 480 + 5*rnd.IntN(120) // up to 18:00; what follows may go on into the night
-	l.add(t, n(0), record.Original, "", day, at, 70).Location = words("L" + n(0))
+	place := func(test *record.Test, location string, x float64) {
+		test.Location, test.X, test.Y = words(location), given(x), given(1.0)
+		test.X.Unit, test.Y.Unit = "m", "m"
+	}
+	place(l.add(t, n(0), record.Original, "", day, at, 70), "L"+n(0), float64(10*first))
 	l.treat("W"+n(0), []string{n(0)}, day, at+20, at+40)
 	wait := 55 + rnd.IntN(400)
-	l.add(t, n(1), record.Retest, n(0), day, at+wait, 20).Location = words("L" + n(0) + " b")
+	place(l.add(t, n(1), record.Retest, n(0), day, at+wait, 20), "L"+n(0)+" b", float64(10*first)+0.1)
 	for k := range l.job.Terms.Retest.Val.Adjacent {
-		l.add(t, n(2+k), record.Adjacent, n(0), day, at+wait+15*k, 20).Location = words("L" + n(0) + " side " + n(k))
+		place(l.add(t, n(2+k), record.Adjacent, n(0), day, at+wait+15*k, 20), "L"+n(0)+" side "+n(k), float64(10*first)-0.5+float64(k))
 	}
 }
 
@@ -120,7 +124,7 @@ func randomLog(t *testing.T, rnd *rand.Rand) *log {
 	}
 	for range rnd.IntN(6) {
 		test := &l.job.Tests[rnd.IntN(len(l.job.Tests))]
-		switch rnd.IntN(12) {
+		switch rnd.IntN(14) {
 		case 0:
 			test.Start, test.Read = record.Given[unit.Clock]{}, record.Given[unit.Clock]{}
 		case 1:
@@ -145,11 +149,17 @@ func randomLog(t *testing.T, rnd *rand.Rand) *log {
 			test.Treatment = words("W" + any())
 		case 11:
 			test.Date = given(firstDay.Add(rnd.IntN(3)))
+		case 12: // the place of another, or one a little way off
+			other := l.job.Tests[rnd.IntN(len(l.job.Tests))].X
+			test.X = other
+			test.X.Val += []float64{0, 0, 1, 2}[rnd.IntN(4)]
+		case 13:
+			test.X, test.Y = record.Given[float64]{}, record.Given[float64]{}
 		}
 	}
 	for range rnd.IntN(3) {
 		tr := &l.job.Treatments[rnd.IntN(len(l.job.Treatments))]
-		switch rnd.IntN(5) {
+		switch rnd.IntN(6) {
 		case 0:
 			tr.Ended = record.Given[unit.Clock]{}
 		case 1:
@@ -158,6 +168,8 @@ func randomLog(t *testing.T, rnd *rand.Rand) *log {
 			tr.Date = record.Given[unit.Date]{}
 		case 3:
 			tr.OfTests = given([]string{any()})
+		case 5:
+			tr.What = words([]string{"", "none", "steam"}[rnd.IntN(3)])
 		case 4: // to the minute with a test
 			test := &l.job.Tests[rnd.IntN(len(l.job.Tests))]
 			tr.Date, tr.Ended = test.Date, []record.Given[unit.Clock]{test.Start, test.Read}[rnd.IntN(2)]

@@ -36,10 +36,17 @@ func (h *history) treatments() {
 		for _, c := range named {
 			h.hand(t, c, false)
 		}
+		var of []*Chain
 		for _, number := range t.OfTests.Val {
 			meant := h.meant(t, number, named)
 			for _, c := range meant {
 				h.hand(t, c, len(meant) > 1)
+			}
+			of = append(of, meant...)
+		}
+		for _, c := range named {
+			if len(t.OfTests.Val) > 0 && !slices.Contains(of, c) {
+				h.others[handed{c, t}] = true
 			}
 		}
 	}
@@ -53,6 +60,20 @@ func (h *history) hand(t *record.Treatment, c *Chain, vague bool) {
 		c.Treatments = append(c.Treatments, t)
 	}
 	h.vague[handed{c, t}] = vague && (!had || h.vague[handed{c, t}])
+}
+
+// doubt says why a treatment cannot be taken for one of a chain, whenever it
+// was; false where nothing stands against it.
+func (h *history) doubt(c *Chain, t *record.Treatment) (ObstacleKind, bool) {
+	switch key := (handed{c, t}); {
+	case h.vague[key]:
+		return TreatmentUnclear, true
+	case h.others[key]:
+		return TreatmentOfOthers, true
+	case !saysWhat(t.What.Val) && treatmentEnded(t).hasMinutes: // without an end that is missing first
+		return TreatmentUnsaid, true
+	}
+	return 0, false
 }
 
 // meant are the chains that a treatment may have been made for by a number
@@ -128,7 +149,7 @@ func (h *history) untreated(c *Chain, fails []int, retest int) (ObstacleKind, bo
 }
 
 // dry is the progress of a treatment that has been followed to its end.
-const dry = 5
+const dry = 6
 
 // progress says what is missing for a treatment to lie between a fail and a
 // retest that began at a moment, and how far it had come.
@@ -144,6 +165,8 @@ func (h *history) progress(c *Chain, t *record.Treatment, fell int, begin moment
 	switch {
 	case h.vague[handed{c, t}]:
 		return TreatmentUnclear, 0
+	case h.others[handed{c, t}]:
+		return TreatmentOfOthers, 0
 	case !ok && !end.hasMinutes:
 		return TreatmentEndUnknown, 1
 	case !ok, !sure, !h.answers(c, t, fell):
@@ -152,6 +175,8 @@ func (h *history) progress(c *Chain, t *record.Treatment, fell int, begin moment
 		return RetestBeforeEnd, 3
 	case gap < h.drying:
 		return RetestTooSoon, 4
+	case !saysWhat(t.What.Val):
+		return TreatmentUnsaid, 5
 	}
 	return 0, dry
 }
@@ -183,7 +208,8 @@ func (h *history) answers(c *Chain, t *record.Treatment, fell int) bool {
 func (h *history) treatedSince(c *Chain, since int) bool {
 	return slices.ContainsFunc(c.Treatments, func(t *record.Treatment) bool {
 		end := treatmentEnded(t)
-		return !h.before(t, since) && !h.vague[handed{c, t}] &&
+		_, doubted := h.doubt(c, t)
+		return !h.before(t, since) && !doubted && saysWhat(t.What.Val) &&
 			(end.hasMinutes || !h.until.IsZero() && !end.day.IsZero() && end.day.Compare(h.until) < 0)
 	})
 }

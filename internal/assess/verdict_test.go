@@ -338,7 +338,7 @@ func TestDoubtTakesNoFailAway(t *testing.T) {
 		}
 		job.Treatments = []record.Treatment{{
 			Date: given(firstDay), Started: clock(t, "12:00"), Ended: clock(t, "13:00"),
-			OfTests: given([]string{"a", "b", "c", "d"}),
+			OfTests: given([]string{"a", "b", "c", "d"}), What: words("fresh-water wash"),
 		}}
 		var checks []*Check
 		var before *Result

@@ -46,7 +46,8 @@ func (k ObstacleKind) String() string {
 	return name(k, "no-treatment", "treatment-end-unknown", "treatment-order-unknown", "retest-before-end",
 		"retest-too-soon", "no-retest", "retest-failed", "retest-not-established", "same-footprint",
 		"location-unknown", "too-few-adjacent", "adjacent-failed", "adjacent-not-established",
-		"retest-before-fail", "other-area", "reference-unclear", "treatment-unclear")
+		"retest-before-fail", "other-area", "reference-unclear", "treatment-unclear",
+		"treatment-unsaid", "treatment-of-others", "retest-far", "adjacent-other-area", "adjacent-far", "adjacent-same-print")
 }
 
 // String is the stable name of the reason.

@@ -11,10 +11,6 @@ import (
 
 // agreed lists what was agreed for the area, and what weakens its evidence.
 func (c *Certificate) agreed(r *assess.Result, standing []assess.Standing) {
-	mine := map[int]bool{}
-	for _, i := range c.Standing.Tests {
-		mine[i] = true
-	}
 	for k := range r.Job.Concessions {
 		if row := &r.Job.Concessions[k]; c.isFor(r, row, standing) {
 			c.Concessions = append(c.Concessions, row)
@@ -22,7 +18,7 @@ func (c *Certificate) agreed(r *assess.Result, standing []assess.Standing) {
 	}
 	for k := range r.Findings {
 		f := &r.Findings[k]
-		if f.Severity == assess.Weakens && (slices.ContainsFunc(f.Tests, func(i int) bool { return mine[i] }) || contains(f.Areas, c.Standing.Name)) {
+		if f.Severity == assess.Weakens && (c.touched(f) || ofNumbers(f) || ofTerms(f)) {
 			c.Deviations = append(c.Deviations, f)
 		}
 	}
@@ -48,3 +44,15 @@ func (c *Certificate) isFor(r *assess.Result, row *record.Concession, standing [
 	}
 	return names(c.Standing.Tests) || !slices.ContainsFunc(standing, func(s assess.Standing) bool { return names(s.Tests) })
 }
+
+// ofNumbers reports whether a finding is that tests or reports of the record as a
+// whole do not add up, as where a number is missing: what is not there may have
+// been of any area. Readings of air and stocks name no test either, and are of
+// their own day and place.
+func ofNumbers(f *assess.Finding) bool {
+	return len(f.Tests) == 0 && len(f.Areas) == 0 && (f.Check.Group == assess.SamplingAndRetests || f.Check.Group == assess.Integrity)
+}
+
+// ofTerms reports whether a finding is that two places of the record say
+// different things of a term: it is of every area.
+func ofTerms(f *assess.Finding) bool { return f.Check.Name == "sources-disagree" && len(f.Tests) == 0 }

@@ -52,8 +52,9 @@ type Reason struct {
 	Kind    ReasonKind
 	Tests   []int
 	Count   int             // missing tests
-	Names   []string        // missing spot types
-	Report  *papers.Report  // of Papers
+	Names   []string        // missing spot types, terms, other areas
+	Report  *papers.Report  // of ReportIncomplete
+	Unread  *papers.Unread  // of DayUnread
 	Finding *assess.Finding // of FailedControl and IntegrityOpen
 }
 
@@ -74,6 +75,11 @@ const (
 	FailedControl                         // Finding is against the area as a whole
 	IntegrityOpen                         // Finding is of the record as a whole, and takes passes away
 	ReportIncomplete                      // Report has gaps
+	DayUnread                             // of the day of Unread no test was read, and its papers say that there were some
+	TermsUnread                           // Names: terms that the record writes and nobody can read
+	TermsDiffer                           // Names: terms of which the record says two different things
+	WrittenFail                           // the log calls Tests fails, and their readings give passes
+	NumberTwice                           // the certificate of Names has the same number
 	IssuedOtherwise                       // this revision was issued with other rows
 	IssuedTwice                           // one revision has two digests
 	RevisionUnexplained                   // a later revision does not say what it changed
@@ -82,14 +88,18 @@ const (
 // Of draws up the certificates of all areas of a job: those of the area table,
 // then by first test.
 func Of(r *assess.Result) []Certificate {
-	reports := papers.Reports(r)
+	reports, unread := papers.Reports(r), papers.UnreadDays(r)
 	standing := r.Standing(unit.Date{})
 	out := make([]Certificate, len(standing))
 	for i := range standing {
 		out[i] = draw(r, standing[i], reports)
 		out[i].agreed(r, standing)
 		out[i].refuse(r)
+		for k := range unread {
+			out[i].Reasons = append(out[i].Reasons, Reason{Kind: DayUnread, Unread: &unread[k]})
+		}
 	}
+	shareNumbers(out)
 	return out
 }
 

@@ -86,6 +86,15 @@ func TestReasons(t *testing.T) {
 		{"a second limit without a basis of its own takes that of the first", "job: +limit 2,60 mg/m2", "", ""},
 		{"limits differ", "readings: 10 | remark=\nreadings: add limit (mg/m2)\nreadings: 10 | limit=60", "", "limits-differ"},
 		{"one limit in two spellings", "readings: add limit\nreadings: 9 | limit=5 µg/cm2", "", ""},
+		{"two limits", "job: +limit,60 mg/m2", "terms-differ limit", "terms-differ limit"},
+		{"two bases", "job: +limit basis,chloride ion", "terms-differ limit basis", "terms-differ limit basis"},
+		{"two sampling rules", "job: +sampling rule,2", "terms-differ sampling rule", "terms-differ sampling rule"},
+		{"two clients", "job: +client,another", "", ""},
+		{"a decision rule that nobody can read", "job: decision rule | value=guarded with U = 4", "terms-unread decision rule", "terms-unread decision rule"},
+		{"a rounding that nobody can read", "job: limit rounding | value=nearest", "terms-unread limit rounding", "terms-unread limit rounding"},
+		{"a limit of the area that nobody can read", "areas: add limit\nareas: D2 | limit=as agreed", "", "terms-unread limit"},
+		{"a fail in the log that its readings lift", "readings: 10 | extract=42.0; recorded=50.4; recorded verdict=fail", "", "written-fail 10"},
+		{"a value of total salts above a limit of chloride", "job: limit basis | value=chloride ion\nreadings: 10 | extract=57.3; recorded=67.2; recorded verdict=", "written-fail 3", ""},
 		{"no sampling rule", "job: -sampling rule", "no-sampling-rule", "no-sampling-rule"},
 		{"the rule needs the size", "job: sampling rule | value=3 for the first 100 m2, then 1 per further 100 m2 or part\nareas: D2 | size=", "", "required-unknown"},
 		{"too few", "job: sampling rule | value=4", "too-few-tests 1", "too-few-tests 1"},
@@ -239,17 +248,47 @@ func TestRevisions(t *testing.T) {
 		{"two digests, neither of these rows", "documents: +certificate,D2,SK-C-2,0,2026-03-05,0123,\ndocuments: +certificate,D2,SK-C-2,0,2026-03-05,4567,", "issued-twice; issued-otherwise", "SK-C-2", "0"},
 		{"the next one, explained", "documents: +certificate,D2,SK-C-2,0,2026-03-05,0123,\ndocuments: +certificate,D2,SK-C-2,1,,,size corrected", "", "SK-C-2", "1"},
 		{"the next one, unexplained, and above the first", "documents: +certificate,D2,SK-C-2,1,,,\ndocuments: +certificate,D2,SK-C-2,0,2026-03-05,0123,", "revision-unexplained", "SK-C-2", "1"},
+		{"issued with others, and a row below that says nothing", "documents: +certificate,D2,SK-C-2,0,2026-03-05,0123456789abcdef,\ndocuments: +certificate,D2,SK-C-2,0,,,", "issued-otherwise", "SK-C-2", "0"},
+		{"a digest of one digit shows nothing", "documents: +certificate,D2,SK-C-2,0,2026-03-05," + rows[:1] + ",", "issued-otherwise", "SK-C-2", "0"},
+		{"a later one whose first is not there", "documents: +certificate,D1,SK-C-1,0,,,\ndocuments: +certificate,D2,SK-C-2,1,,,", "revision-unexplained", "SK-C-2", "1"},
+		{"the number of another area", "documents: +certificate,D1,SK-C-2,0,,,\ndocuments: +certificate,D2,SK-C-2,0,,,", "number-twice D1", "SK-C-2", "0"},
 		{"of another area, and of other kinds", "documents: +certificate,D1,SK-C-1,0,2026-03-05,,\ndocuments: +daily report,D2,DR-02,0,2026-03-05,0123,\ndocuments: +dossier,,SK-D,0,2026-03-05,0123,", "", "SB-7-SC-D2", ""},
 		{"in another language and case", "documents: +Sertifikat,d2,SK-C-2,A,,,", "", "SK-C-2", "A"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := complete.New(t, table+c.documents).Judge(t)
-			expect(t, r, "", c.want)
+			first := ""
+			if strings.HasPrefix(c.want, "number-twice") {
+				first = "number-twice D2"
+			}
+			expect(t, r, first, c.want)
 			is := of(t, r, "D2").Issue
 			if is.Number != c.number || is.Revision != c.revision || is.Formed != (c.revision == "") {
 				t.Errorf("number %q (formed %v), revision %q", is.Number, is.Formed, is.Revision)
 			}
 		})
+	}
+}
+
+// A number that is missing is a deviation of every certificate, for the test may
+// have been of any area; the air of one day and place is not.
+func TestDeviationsOfTheRecord(t *testing.T) {
+	r := complete.New(t, "readings: 10 | test=12\nambient: +2026-03-05,07:10,\"elsewhere, shade\",8.0,85,1.0,6.0,calm,Inga Solem").Judge(t)
+	for _, area := range []string{"D1", "D2"} {
+		var names []string
+		for _, f := range of(t, r, area).Deviations {
+			names = append(names, f.Check.Name)
+		}
+		if got := strings.Join(names, "; "); got != "numbers-missing" {
+			t.Errorf("%s: deviations %q", area, got)
+		}
+	}
+	found := false
+	for i := range r.Findings {
+		found = found || len(r.Findings[i].Tests) == 0 && r.Findings[i].Check.Group == assess.TemperatureAndAmbient
+	}
+	if !found {
+		t.Error("nothing is found about the air, so nothing is shown of it")
 	}
 }
 

@@ -48,6 +48,10 @@ func (c *Certificate) refuse(r *assess.Result) {
 		}
 	}
 	c.refuseLimit(r, because)
+	c.refuseTerms(r, because)
+	if tests := c.writtenFails(r); len(tests) > 0 {
+		because(WrittenFail, tests...)
+	}
 	for k := range r.Findings {
 		f := &r.Findings[k]
 		if f.Check.Group == assess.Integrity && f.Severity <= assess.UnprovenPass && c.concerns(f) {
@@ -125,8 +129,8 @@ func (c *Certificate) waiting(r *assess.Result) int {
 // stand.
 func (k ReasonKind) String() string {
 	return [...]string{"not-tested", "open-fail", "no-limit", "no-basis", "limits-differ", "no-sampling-rule", "required-unknown",
-		"too-few-tests", "unproven-tests", "spot-types-missing", "failed-control", "integrity-open", "report-incomplete",
-		"issued-otherwise", "issued-twice", "revision-unexplained"}[k]
+		"too-few-tests", "unproven-tests", "spot-types-missing", "failed-control", "integrity-open", "report-incomplete", "day-unread",
+		"terms-unread", "terms-differ", "written-fail", "number-twice", "issued-otherwise", "issued-twice", "revision-unexplained"}[k]
 }
 
 // concerns reports whether a finding is of the area, or of the record as a
@@ -135,6 +139,11 @@ func (c *Certificate) concerns(f *assess.Finding) bool {
 	if len(f.Tests) == 0 && len(f.Areas) == 0 {
 		return true
 	}
+	return c.touched(f)
+}
+
+// touched reports whether a finding names the area or one of its tests.
+func (c *Certificate) touched(f *assess.Finding) bool {
 	return contains(f.Areas, c.Standing.Name) ||
 		slices.ContainsFunc(f.Tests, func(i int) bool { _, mine := slices.BinarySearch(c.Standing.Tests, i); return mine })
 }

@@ -177,7 +177,7 @@ func (s *session) reportOff(v *assess.Review, checks []timed[*record.MeterCheck]
 			Args: map[string]any{
 				"Meter": s.meter, "Checks": to - from + 1, "Reading": worst.Reading.Dec, "Nominal": worst.Nominal.Dec,
 				"Off": off, "Decimals": apart(max(off, -off), tolerance(v, worst)),
-				"Tolerance": tolerance(v, worst), "House": !worst.Tolerance.Known() && house(v, assess.CheckTolerance),
+				"Tolerance": tolerance(v, worst), "House": !tolerated(v, worst) && house(v, assess.CheckTolerance),
 				"Flips": Numbers(v.Lines, flipping(v, tests, off)),
 			},
 		}

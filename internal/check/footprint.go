@@ -1,6 +1,7 @@
 package check
 
 import (
+	"math"
 	"slices"
 
 	"saltline/internal/assess"
@@ -15,37 +16,59 @@ import (
 // Repeats and tests after a fail are left to the chain of that fail. A log
 // whose locations name whole plates says nothing of spots: three in four of
 // an area have to be different before two equal ones mean the same print
-// (house choice).
+// (house choice). Coordinates do say it: two tests with equal ones at one
+// location stand on one print, whatever the others do and whatever type of
+// spot is written beside them.
 var sameFootprint = &assess.Check{
 	Name:     "same-footprint",
 	Group:    assess.ExtractionAndClock,
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		steel := onSteel(v, func(l *assess.Line) bool { return l.Test.Location.Val != "" })
+		steel := onSteel(v, func(l *assess.Line) bool { return l.Test.Location.Val != "" || placed(l.Test) })
 		type print struct { // the spot of a test as the log names it
 			location, spot int32
-			x, y           string
+			placed         bool
+			x, y           float64
 		}
 		locations, spots := newRoll(folded), newRoll(folded)
 		for _, area := range groups(steel, areasNamed(v).at) {
 			of, sizes := numbersOf(len(area), func(k int) print {
 				t := v.Lines[area[k]].Test
-				return print{locations.of(t.Location.Val), spots.of(t.SpotType.Val), t.X.Text, t.Y.Text}
+				if placed(t) {
+					return print{location: locations.of(t.Location.Val), placed: true, x: t.X.Val, y: t.Y.Val}
+				}
+				return print{location: locations.of(t.Location.Val), spot: spots.of(t.SpotType.Val)}
 			})
-			if 4*len(sizes) < 3*len(area) {
-				continue
-			}
+			namesSpots := 4*len(sizes) >= 3*len(area)
 			for _, tests := range split(area, of, sizes) {
+				first := v.Lines[tests[0]].Test
+				if !namesSpots && !placed(first) {
+					continue
+				}
 				for _, again := range byDay(v, extractedAgain(v, tests)) {
 					report(v, assess.Finding{
 						Tests: again, Places: places(v, again, locationAt), Direction: assess.UnsafeSide,
-						Args: map[string]any{"First": Number(v.Lines, tests[0]), "Location": v.Lines[tests[0]].Test.Location.Text},
+						Args: map[string]any{"First": Number(v.Lines, tests[0]), "Location": spotOf(first)},
 					})
 				}
 			}
 		}
 	},
+}
+
+// placed reports whether a test has both coordinates.
+func placed(t *record.Test) bool {
+	return t.X.Known() && t.Y.Known() && !math.IsNaN(t.X.Val) && !math.IsNaN(t.Y.Val)
+}
+
+// spotOf is where a test stands as the log says it: its location, else its
+// coordinates.
+func spotOf(t *record.Test) string {
+	if t.Location.Val == "" && placed(t) {
+		return "x = " + t.X.Text + ", y = " + t.Y.Text
+	}
+	return t.Location.Text
 }
 
 // extractedAgain are the tests of one spot, but the first, that stand as

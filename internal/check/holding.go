@@ -20,6 +20,7 @@ var (
 	twiceTimed      = holding(func(l *assess.Line) bool { return l.Test.Start.Known() && l.Test.Read.Known() })
 	remarked        = holding(func(l *assess.Line) bool { return l.Test.Remark.Val != "" })
 	recovered       = holding(func(l *assess.Line) bool { return l.Test.Recovered.Known() })
+	injected        = holding(func(l *assess.Line) bool { return l.Test.Injected.Known() })
 	usesCounted     = holding(func(l *assess.Line) bool { return l.Test.PatchUse.Known() })
 	limited         = holding(func(l *assess.Line) bool { return l.Test.Limit.Known() })
 	steelRead       = holding(func(l *assess.Line) bool { return l.Test.Steel.Known() })

@@ -17,7 +17,7 @@ func arithmeticChecks() []*assess.Check {
 		meanDoesNotFollow, meanHidesAFail,
 		verdictAgainstNumber, judgedInAnotherUnit,
 		limitDiffers, limitOfAnotherBasis, chlorideLimit, inTheGuardBand,
-		volumeNotStated, volumeAgainstProcedure, recoveredAsVolume,
+		volumeNotStated, volumeAgainstProcedure, recoveredAsVolume, volumeAgainstInjected,
 		valueNotReadable, notAConductivity, impossibleValue, readingsInAnotherUnit, readingTenTimesTheRest,
 		sourcesDisagree,
 	}

@@ -239,11 +239,19 @@ func (s *session) good(v *assess.Review, c *record.MeterCheck) bool {
 	return math.Abs(float64(s.deviation(v, c))) <= float64(tolerance(v, c))+rounding
 }
 
+// tolerance is what a check may be off by. What its row says does not widen
+// what the job has agreed: of the two the tighter counts. The house setting
+// counts only where neither says anything.
 func tolerance(v *assess.Review, c *record.MeterCheck) unit.Percent {
-	if c.Tolerance.Known() {
+	if tolerated(v, c) {
 		return c.Tolerance.Val
 	}
 	return unit.Percent(v.Basis.Value(assess.CheckTolerance))
+}
+
+// tolerated reports whether the tolerance of a check is that of its row.
+func tolerated(v *assess.Review, c *record.MeterCheck) bool {
+	return c.Tolerance.Known() && (house(v, assess.CheckTolerance) || float64(c.Tolerance.Val) <= v.Basis.Value(assess.CheckTolerance))
 }
 
 // plate spells the number of an instrument for comparison: "K-0417" and

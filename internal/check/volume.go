@@ -96,11 +96,7 @@ var recoveredAsVolume = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := among(v, recovered(v), func(l *assess.Line) bool {
-			t := l.Test
-			return t.Injected.Known() && t.Volume.Known() &&
-				t.Volume.Dec.Cmp(t.Recovered.Dec) == 0 && t.Volume.Dec.Cmp(t.Injected.Dec) < 0
-		})
+		tests := among(v, recovered(v), func(l *assess.Line) bool { return asRecovered(l.Test) })
 		if len(tests) == 0 {
 			tests = uneven(v)
 		}

@@ -29,12 +29,13 @@ const (
 	NoTesting                 // the diary has the day, and no test was made
 	Weekend                   // Saturday or Sunday, and nothing is recorded
 	Silent                    // a working day of which nothing is recorded
+	NotRead                   // its papers speak of tests, and none was read
 )
 
 // String is the state in lower-case words with hyphens, under which its words
 // stand.
 func (s DayState) String() string {
-	return [...]string{"tested", "no-testing", "weekend", "silent"}[s]
+	return [...]string{"tested", "no-testing", "weekend", "silent", "not-read"}[s]
 }
 
 // longestStretch is how many days with nothing recorded are told apart into
@@ -60,6 +61,11 @@ func (d *Dossier) calendar(r *assess.Result) {
 			days = append(days, day.Date.Val)
 		}
 	}
+	unread := map[unit.Date]bool{}
+	for _, u := range papers.UnreadDays(r) {
+		unread[u.Date] = true
+		days = append(days, u.Date)
+	}
 	slices.SortFunc(days, unit.Date.Compare)
 	for k, day := range slices.Compact(days) {
 		if k > 0 {
@@ -68,6 +74,9 @@ func (d *Dossier) calendar(r *assess.Result) {
 		line := Day{From: day, Until: day, State: NoTesting, Report: reports[day], Diary: papers.Latest(diary[day])}
 		if line.Report != nil {
 			line.State, line.Tests = Tested, len(line.Report.Tests)
+		}
+		if unread[day] {
+			line.State = NotRead
 		}
 		d.Calendar = append(d.Calendar, line)
 	}

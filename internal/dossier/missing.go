@@ -6,6 +6,7 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/certificate"
 	"saltline/internal/papers"
+	"saltline/internal/record"
 	"saltline/internal/unit"
 )
 
@@ -16,7 +17,8 @@ type Missing struct {
 	Report      *papers.Report           // of ReportIncomplete
 	Finding     *assess.Finding          // of OpenQuestion
 	Balance     *Balance                 // of DoesNotBalance
-	Name        string                   // of a meter, a person; the missing number of a report
+	Unread      *papers.Unread           // of DayUnread
+	Name        string                   // of a meter, a person, an area; the missing number of a report
 	Days        []unit.Date
 }
 
@@ -33,6 +35,9 @@ const (
 	PersonNotListed                        // Name tested, and the people table does not have them
 	CardExpired                            // Name tested or signed on Days after their card expired
 	DoesNotBalance                         // Balance
+	DayUnread                              // of the day of Unread no test was read
+	AreaGone                               // the record lists a certificate of Name, and holds no such area
+	CardUnread                             // nobody can read until when the card of Name, who tested, is valid
 	IssuedOtherwise                        // this revision of the dossier was issued with other rows
 	IssuedTwice                            // one revision has two digests
 	RevisionUnexplained                    // a later revision does not say what it changed
@@ -42,7 +47,8 @@ const (
 // stand.
 func (k MissingKind) String() string {
 	return [...]string{"no-tests", "not-certified", "report-incomplete", "report-missing", "open-question", "meter-not-covered",
-		"person-not-listed", "card-expired", "does-not-balance", "issued-otherwise", "issued-twice", "revision-unexplained"}[k]
+		"person-not-listed", "card-expired", "does-not-balance",
+		"day-unread", "area-gone", "card-unread", "issued-otherwise", "issued-twice", "revision-unexplained"}[k]
 }
 
 // questions are the checks whose findings leave a hole in the registers, each
@@ -72,10 +78,16 @@ func (d *Dossier) miss(r *assess.Result) {
 			add(Missing{Kind: NotCertified, Certificate: a})
 		}
 	}
+	for _, u := range papers.UnreadDays(r) {
+		add(Missing{Kind: DayUnread, Unread: &u})
+	}
 	for i := range d.Reports {
 		if p := &d.Reports[i]; !p.Complete() {
 			add(Missing{Kind: ReportIncomplete, Report: p})
 		}
+	}
+	for _, name := range d.areasGone(r.Job) {
+		add(Missing{Kind: AreaGone, Name: name})
 	}
 	for _, number := range missingNumbers(r, d.Reports) {
 		add(Missing{Kind: ReportMissing, Name: number})
@@ -96,6 +108,8 @@ func (d *Dossier) miss(r *assess.Result) {
 			add(Missing{Kind: PersonNotListed, Name: p.Name, Days: p.Days})
 		case len(p.Invalid) > 0:
 			add(Missing{Kind: CardExpired, Name: p.Name, Days: p.Invalid})
+		case p.Row != nil && p.tests() && p.Row.Expiry.State == record.Unreadable:
+			add(Missing{Kind: CardUnread, Name: p.Name})
 		}
 	}
 	for i := range d.Balances {
@@ -108,6 +122,24 @@ func (d *Dossier) miss(r *assess.Result) {
 		add(Missing{Kind: map[papers.IssueGap]MissingKind{papers.IssuedOtherwise: IssuedOtherwise, papers.IssuedTwice: IssuedTwice,
 			papers.Unexplained: RevisionUnexplained}[g]})
 	}
+}
+
+// areasGone are the areas of which the table of documents lists a certificate and
+// the record holds nothing else: neither a row of the areas table nor a test.
+func (d *Dossier) areasGone(job *record.Job) []string {
+	var names []string
+	for i := range job.Documents {
+		row := &job.Documents[i]
+		name := known(row.Of)
+		if !row.Kind.Known() || papers.KindOf(row.Kind.Val) != papers.Certificate || name == "" {
+			continue
+		}
+		same := func(other string) bool { return fold(other) == fold(name) }
+		if !slices.ContainsFunc(d.Areas, func(a certificate.Certificate) bool { return same(a.Standing.Name) }) && !slices.ContainsFunc(names, same) {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // A Point is something open that the dossier lists and that is signed for: a

@@ -1,6 +1,7 @@
 package heading
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -67,3 +68,10 @@ var ofThePaper = patternOf(`(?i)(?:^|\P{L})(?:rev|issue|form|valid|cal|cert|due|
 var wholeDate = patternOf(`(?i)\b(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{2,4}|` +
 	`\d{1,2}(?:st|nd|rd|th|er|º|\.)?[\s-]*(?:de\s+)?(?:` + months + `)\p{L}*\.?[\s,-]*(?:de\s+)?\d{2,4}|` +
 	`(?:` + months + `)\p{L}*\.?\s+\d{1,2},?\s+\d{4})\b`)
+
+// ofAForm finds the words beside a revision that make it that of something else
+// than the report: of a blank form, a procedure, a specification, a drawing.
+var ofAForm = patternOf(`(?i)(?:^|\P{L})(?:forms?\b|form(?:ular|ulaire|ulario|blatt)|template|vordruck|vorlage|plantilla|modèle|mal\b|skjema|proc|spec|spez|spéc|espec|standard|norm|plan|itp|draw|dwg|zeichn|dibujo|plano|dessin|tegn|doc\b|qp\b|contract|vertrag)|anweisung|vorschrift`)
+
+// shortMark is what tells one revision from another: "1", "B", "2a".
+var shortMark = regexp.MustCompile(`^(?:\d{1,2}\pL?|\pL\d?)$`)

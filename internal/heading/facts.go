@@ -66,10 +66,11 @@ func (l *layout) titleFacts(s *stretch) []Fact {
 
 // said are the facts of one part of a cell.
 func (l *layout) said(own []table.Cell, i int, part string) []Fact {
-	if found := l.keyed(own, i, part); len(found) > 0 {
-		return found
+	found := l.keyed(own, i, part)
+	if len(found) == 0 {
+		found = phrases(own[i], part)
 	}
-	return phrases(own[i], part)
+	return slices.DeleteFunc(found, func(f Fact) bool { return f.Key == "revision" && ofAForm().MatchString(joined(own)) })
 }
 
 // gap parts several facts in one cell.
@@ -173,6 +174,9 @@ func phrases(c table.Cell, part string) []Fact {
 				said = isName(value)
 			case "compensated":
 				said = isSwitch(rest)
+			case "procedure":
+				at := procedureWord().FindStringIndex(rest)
+				said = at != nil && at[0] == 0 // "Verfahren direkt"
 			}
 			if key == "" || key == "area" || len(value) > 3 || !said {
 				continue
@@ -302,6 +306,19 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 	case "procedure":
 		if f.Text = strings.TrimSpace(firstPart.FindString(value)); !procedureWord().MatchString(f.Text) {
 			return nil // the number of a standard
+		}
+	case "contact time":
+		_, rest, ok := cellNumber(value)
+		if !ok || rest != "" && unitClass(rest) != "clock" {
+			return nil
+		}
+		if rest == "" && unit != "" {
+			f.Text += " " + unit
+		}
+	case "revision":
+		f.Text = strings.TrimSpace(firstPart.FindString(value)) // "1, issued in March"
+		if !shortMark.MatchString(f.Text) {
+			return nil
 		}
 	case "meter":
 		f.Text = strings.TrimSpace(firstPart.FindString(value)) // "LB-77, calibrated in March"

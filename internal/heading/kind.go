@@ -16,6 +16,7 @@ const (
 	moment // a date with a time of day
 	onOff  // a switch
 	verdict
+	purpose // what a test was made for
 	percent
 	money
 	conductivity
@@ -31,7 +32,7 @@ const (
 var kindNames = [...]string{
 	text: "text", name: "name", identity: "identity", number: "number", count: "count",
 	date: "date", clock: "clock", moment: "moment", onOff: "flag", verdict: "verdict",
-	percent: "percent", money: "money", conductivity: "conductivity", density: "density",
+	purpose: "purpose", percent: "percent", money: "money", conductivity: "conductivity", density: "density",
 	volume: "volume", patchArea: "patch area", steelArea: "steel area", length: "length",
 	temperature: "temperature", humidity: "humidity",
 }

@@ -91,6 +91,7 @@ type lexicon struct {
 	sheets map[string]string // fold of a sheet's name → table
 	units  map[string]string // unitKey → class
 	rows   map[string][]string
+	terms  *vocabulary // of the keys that stand in a job table alone
 }
 
 var words = sync.OnceValue(func() *lexicon {
@@ -112,13 +113,17 @@ func readLexicon() (*lexicon, error) {
 		name string
 		line func(string) error
 	}{
-		{"readings", l.tableReader()}, {"ambient", l.tableReader()}, {"job", l.tableReader()}, {"title", l.tableReader()},
+		{"readings", l.tableReader()}, {"ambient", l.tableReader()}, {"job", l.tableReader()}, {"means", l.tableReader()},
+		{"work", l.tableReader()}, {"papers", l.tableReader()}, {"title", l.tableReader()}, {"terms", l.tableReader()},
 		{"sheets", l.sheetLine}, {"units", l.unitLine}, {"rows", l.rowLine},
 	} {
 		if err := eachLine("lexicon/"+f.name+".txt", f.line); err != nil {
 			return nil, err
 		}
 	}
+	l.terms = l.tables["terms"]
+	delete(l.tables, "terms")
+	l.order = slices.DeleteFunc(l.order, func(t string) bool { return t == "terms" })
 	return l, nil
 }
 
@@ -203,7 +208,10 @@ var ambiguousNames = map[string]struct{}{
 func (v *vocabulary) word(w string, m meaning) {
 	for _, f := range spellings(w, fold) {
 		v.add(f, m, v.exact)
-		v.add(bag(f), m, v.loose)
+		// "de l'essai n°" is of a test, and "essai n°" is one.
+		if first, _, _ := strings.Cut(f, " "); !isSmall(first) {
+			v.add(bag(f), m, v.loose)
+		}
 	}
 }
 

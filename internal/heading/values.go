@@ -24,6 +24,7 @@ type evidence struct {
 	hhmm     int // whole numbers that could be a clock: 0805
 	dates    int
 	verdicts int
+	purposes int            // what a test was made for
 	letters  int            // of the verdicts, those that are a letter or two: C and P may be areas, too
 	sizes    int            // sizes that patches come in
 	distinct int            // different texts
@@ -180,6 +181,8 @@ func look(rows []table.Row, col int) evidence {
 			}
 		case isCode(c.Text):
 			e.codes++
+		case isPurpose(c.Text):
+			e.purposes++
 		}
 	}
 	e.counting = e.counting && steps > 0
@@ -272,6 +275,11 @@ func (e evidence) fits(k kind) fit {
 			return speaks
 		}
 		return yes(!e.half(e.numbers) && !e.half(e.clocks) && !e.half(e.dates))
+	case purpose:
+		if e.most(e.purposes) {
+			return speaks
+		}
+		return yes(e.purposes > 0)
 	case conductivity, density, steelArea, length, money, percent, number, count:
 		return yes(e.half(e.numbers))
 	case volume:

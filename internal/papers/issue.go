@@ -58,22 +58,25 @@ func IssueOf(job *record.Job, k Kind, area string, digests ...string) Issue {
 	is.Row = rows[len(rows)-1]
 	is.Revision, is.Changed = known(is.Row.Revision), known(is.Row.WhatChanged)
 	var same []string
+	issued := "" // the digest of the last row with a day of issue: one below it without takes nothing back
 	for _, d := range rows {
 		if record.CompareRevisions(known(d.Revision), is.Revision) < 0 {
 			is.Earlier = append(is.Earlier, d)
 		} else if s := bareDigest(d.Digest); s != "" {
 			same = append(same, s)
+			if d.IssuedOn.Known() {
+				issued = s
+			}
 		}
 	}
 	// One may be written short under the other.
 	if slices.ContainsFunc(same, func(s string) bool { return !strings.HasPrefix(s, same[0]) && !strings.HasPrefix(same[0], s) }) {
 		is.Gaps = append(is.Gaps, IssuedTwice)
 	}
-	if s := bareDigest(is.Row.Digest); is.Row.IssuedOn.Known() && s != "" &&
-		!slices.ContainsFunc(digests, func(digest string) bool { return strings.HasPrefix(digest, s) }) {
+	if issued != "" && !slices.ContainsFunc(digests, func(digest string) bool { return begins(digest, issued) }) {
 		is.Gaps = append(is.Gaps, IssuedOtherwise)
 	}
-	if len(is.Earlier) > 0 && is.Changed == "" {
+	if is.Changed == "" && (len(is.Earlier) > 0 || is.Revision != "" && beginsLower(job, is.Revision)) {
 		is.Gaps = append(is.Gaps, Unexplained)
 	}
 	return is
@@ -93,4 +96,12 @@ func bareDigest(w record.Words) string {
 		return s
 	}
 	return bare(strings.ToLower(known(w)))
+}
+
+// beginsLower reports whether certificates and dossiers of the job begin with a
+// lower revision than one of them, which then is a later one.
+func beginsLower(job *record.Job, revision string) bool {
+	return slices.ContainsFunc(job.Documents, func(d record.Document) bool {
+		return d.Kind.Known() && KindOf(d.Kind.Val) != DailyReport && d.Revision.Known() && record.CompareRevisions(d.Revision.Val, revision) < 0
+	})
 }

@@ -26,8 +26,9 @@ type Report struct {
 
 // A Signed is a place to sign and what the record holds of it.
 type Signed struct {
-	Signer    Signer
-	Signature *record.Signature // nil where nobody has signed
+	Signer     Signer
+	Signature  *record.Signature // nil where nobody has signed
+	Uncompared bool              // it names a digest that is neither of these rows nor of a file of the record as it is
 }
 
 // A Gap is one reason why others cannot rely on a report yet.
@@ -47,13 +48,16 @@ const (
 	ChangedSince                // Signer signed other rows than these
 	NoReason                    // a later revision does not say what it changed
 	SameNumber                  // another day has a report of the same number
+	IssuedElse                  // the record lists this revision with the digest of other rows
+	OneSigner                   // whoever signed for the owner signed for the contractor too
 	Undated                     // the tests have no date, and no report can be of their day
 )
 
 // String is the gap in lower-case words with hyphens, under which its words
 // stand.
 func (k GapKind) String() string {
-	return [...]string{"no-diary", "no-number", "not-signed", "signed-early", "changed-since", "no-reason", "same-number", "undated"}[k]
+	return [...]string{"no-diary", "no-number", "not-signed", "signed-early", "changed-since", "no-reason", "same-number",
+		"issued-else", "one-signer", "undated"}[k]
 }
 
 // Reports are those of all days on which the record holds tests, in order. The
@@ -93,9 +97,11 @@ func Reports(r *assess.Result) []Report {
 			take(known(d.ReportNumber), day)
 		}
 	}
+	lowest := firstRevision(r.Job)
 	for k, day := range days {
 		p := Report{Date: day, Tests: byDay[day], Digest: r.Job.Digest(byDay[day])}
-		p.tell(diary[day])
+		p.tell(diary[day], lowest)
+		p.listed(r.Job)
 		p.sign(r)
 		out[k] = p
 	}
@@ -120,7 +126,7 @@ func Latest(rows []*record.Day) *record.Day {
 }
 
 // tell takes what the diary says of the report.
-func (p *Report) tell(rows []*record.Day) {
+func (p *Report) tell(rows []*record.Day, lowest string) {
 	if p.Date.IsZero() {
 		p.Gaps = append(p.Gaps, Gap{Kind: Undated})
 		return
@@ -140,7 +146,7 @@ func (p *Report) tell(rows []*record.Day) {
 	if p.Number == "" {
 		p.Gaps = append(p.Gaps, Gap{Kind: NoNumber})
 	}
-	if len(p.Earlier) > 0 && !p.Diary.WhatChanged.Known() {
+	if p.revised(lowest) && !p.Diary.WhatChanged.Known() {
 		p.Gaps = append(p.Gaps, Gap{Kind: NoReason})
 	}
 }
@@ -155,7 +161,7 @@ func sameReport(a, b *record.Day) bool {
 func (p *Report) sign(r *assess.Result) {
 	for _, s := range Signers {
 		g := p.signature(r.Job, s)
-		p.Signed = append(p.Signed, Signed{s, g})
+		p.Signed = append(p.Signed, Signed{Signer: s, Signature: g, Uncompared: g != nil && p.uncompared(r.Job, g)})
 		switch {
 		case g == nil && p.Date.IsZero():
 			continue
@@ -165,10 +171,34 @@ func (p *Report) sign(r *assess.Result) {
 		case p.signedEarly(r, g.SignedAt.Val):
 			p.Gaps = append(p.Gaps, Gap{SignedEarly, s})
 		}
-		if rows, of := OfRows(g.Digest); of && !strings.HasPrefix(p.Digest, rows) {
+		if rows, of := OfRows(g.Digest); of && !begins(p.Digest, rows) {
 			p.Gaps = append(p.Gaps, Gap{ChangedSince, s})
 		}
 	}
+	if p.oneSigner() {
+		p.Gaps = append(p.Gaps, Gap{OneSigner, Owner})
+	}
+}
+
+// uncompared reports whether the digest that a signature names says nothing of
+// the present rows: one without the word for rows may be of the whole record as
+// it stood then.
+func (p *Report) uncompared(job *record.Job, g *record.Signature) bool {
+	if _, rows := OfRows(g.Digest); rows || !g.Digest.Known() {
+		return false
+	}
+	digest := bare(strings.ToLower(strings.TrimSpace(g.Digest.Val)))
+	if len(digest) < 8 || strings.Trim(digest, "0123456789abcdef") != "" {
+		return true
+	}
+	return !strings.HasPrefix(p.Digest, digest) &&
+		!slices.ContainsFunc(job.Sources, func(s record.Source) bool { return strings.HasPrefix(s.SHA256, digest) })
+}
+
+// Has reports whether a report has a gap of a kind; with the Signer of a key, one
+// that concerns them.
+func (p *Report) Has(k GapKind, signer string) bool {
+	return slices.ContainsFunc(p.Gaps, func(g Gap) bool { return g.Kind == k && (signer == "" || g.Signer.Key == signer) })
 }
 
 // signature is the record's signature of a role under the report: the last one,

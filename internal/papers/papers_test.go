@@ -50,6 +50,15 @@ func TestReports(t *testing.T) {
 		{"two shifts, each with its report", "days: 2026-03-04 | revision=1; what changed=typing\ndays: +2026-03-04,,,,,DR-02N,0,\nsignatures: #4 | revision=1\nsignatures: #5 | revision=1\nsignatures: #6 | revision=1",
 			[]string{first, "03-04 DR-02/1 4 tests, 0 earlier, signed inspector qc owner; "}},
 		{"two signed as one role: the later row counts", "signatures: +daily report,0,2026-03-04,QS-Leiter,Paul Amsel,,2026-03-04 09:00,wet ink", []string{first, "03-04 DR-02/0 4 tests, 0 earlier, signed inspector qc owner; signed-early qc"}},
+		{"the owner's signature by the inspector", "signatures: #6 | name=inga  Solem", []string{first, "03-04 DR-02/0 4 tests, 0 earlier, signed inspector qc owner; one-signer owner"}},
+		{"the reviewer is the inspector", "signatures: #5 | name=Inga Solem", []string{first, second}},
+		{"a permit is no report", "signatures: #6 | document=hot work permit", []string{first, "03-04 DR-02/0 4 tests, 0 earlier, signed inspector qc; not-signed owner"}},
+		{"a digest of one digit shows nothing", "signatures: add data digest at signing\nsignatures: #1 | data digest at signing=rows 0\nsignatures: #2 | data digest at signing=rows 1", []string{
+			"03-03 DR-01/0 6 tests, 0 earlier, signed inspector qc owner; changed-since inspector, changed-since qc", second}},
+		{"listed with other rows", "documents: document,area or day,number,revision,issued on,data digest,what changed\ndocuments: +daily report,2026-03-04,DR-02,0,2026-03-04,rows 0123456789abcdef,\ndocuments: +daily report,2026-03-03,DR-01,1,2026-03-04,rows 0123456789abcdef,",
+			[]string{first, "03-04 DR-02/0 4 tests, 0 earlier, signed inspector qc owner; issued-else"}},
+		{"a later revision whose first is not there", "days: 2026-03-04 | revision=1\nsignatures: #4 | revision=1\nsignatures: #5 | revision=1\nsignatures: #6 | revision=1",
+			[]string{first, "03-04 DR-02/1 4 tests, 0 earlier, signed inspector qc owner; no-reason"}},
 		{"glass is of the day", "readings: +11,,glass plate,,2026-03-04,07:46,07:58,1.2,W-3,3.0,3.0,2.8,4,1.6,13.0,on,1250,single-use adhesive,P-11,K-1,,,Inga Solem,procedural blank,,,",
 			[]string{first, "03-04 DR-02/0 5 tests, 0 earlier, signed inspector qc owner; "}},
 	} {

@@ -10,15 +10,33 @@ import (
 // A Signer is somebody whom a document asks to sign.
 type Signer struct {
 	Key   string   // of its texts
-	roles []string // how a record may name the role, in lower case
+	roles []string // how a record may name the role, in lower case and without hyphens
 }
 
 // Those who sign. A daily report asks for all three; a certificate and a
 // dossier for the two who did not make the tests themselves.
 var (
-	Inspector = Signer{"inspector", []string{"inspector", "coating inspector", "inspektor", "prüfer", "inspecteur", "contrôleur", "inspektør", "kontrollør"}}
-	QCManager = Signer{"qc", []string{"qc manager", "quality manager", "qc", "qs-leiter", "responsable de calidad", "responsable qualité", "kvalitetsleder"}}
-	Owner     = Signer{"owner", []string{"owner's representative", "owner’s representative", "owner representative", "owner's rep", "vertreter des bauherrn", "representante de la propiedad", "représentant du maître d'ouvrage", "byggherrens representant"}}
+	Inspector = Signer{"inspector", []string{
+		"inspector", "coating inspector", "salt inspector", "paint inspector",
+		"prüfer", "prüferin", "prüfer/in", "inspektor", "inspektorin", "beschichtungsinspektor", "beschichtungsprüfer",
+		"inspectora", "inspector de recubrimientos", "inspector de pintura",
+		"inspecteur", "inspectrice", "contrôleur", "contrôleuse", "inspecteur peinture", "inspecteur revêtement",
+		"inspektør", "kontrollør", "overflateinspektør", "malingsinspektør",
+	}}
+	QCManager = Signer{"qc", []string{
+		"qc manager", "quality manager", "quality control manager", "qa/qc manager", "qc",
+		"qs leiter", "qs leiterin", "qs leitung", "leiter qs", "leiter der qs", "qualitätsleiter", "leiter qualitätssicherung", "leiter der qualitätssicherung", "qs",
+		"responsable de calidad", "responsable de control de calidad", "responsable qc", "jefe de calidad", "jefa de calidad", "encargado de calidad",
+		"responsable cq", "responsable qualité", "responsable contrôle qualité", "responsable du contrôle qualité", "chef qualité",
+		"qc leder", "kvalitetsleder", "kvalitetssjef", "ks leder", "leder for kvalitetskontroll",
+	}}
+	Owner = Signer{"owner", []string{
+		"owner's representative", "owner representative", "owner's rep", "owner rep", "representative of the owner",
+		"vertreter des eigentümers", "vertreterin des eigentümers", "eigentümervertreter", "vertreter des bauherrn", "vertreterin des bauherrn", "bauherrenvertreter", "bauherrenvertreterin", "bauherrnvertreter",
+		"representante de la propiedad", "representante del propietario",
+		"représentant du maître d'ouvrage", "représentante du maître d'ouvrage", "représentant du propriétaire", "représentant maître d'ouvrage",
+		"eierens representant", "eiers representant", "eierrepresentant", "byggherrens representant", "byggherrerepresentant", "representant for byggherren", "representant for eieren",
+	}}
 )
 
 // Signers are those who sign a daily report.
@@ -26,8 +44,11 @@ var Signers = []Signer{Inspector, QCManager, Owner}
 
 // Is reports whether a role as the record writes it is the signer's.
 func (s Signer) Is(role record.Words) bool {
-	return slices.Contains(s.roles, fold(known(role)))
+	return slices.Contains(s.roles, fold(spelled.Replace(known(role))))
 }
+
+// spelled brings the marks in the name of a role to one spelling.
+var spelled = strings.NewReplacer("’", "'", "-", " ", "‑", " ", ".", "")
 
 // A Kind is a kind of document.
 type Kind int
@@ -36,19 +57,21 @@ const (
 	DailyReport Kind = iota
 	Certificate
 	Dossier
+	Permit // of work: none of ours, and its signatures are under none
 )
 
 // Words by which a record names documents, in lower case.
 var kindWords = map[Kind][]string{
 	Certificate: {"certificate", "zertifikat", "bescheinigung", "certificado", "certificat", "sertifikat"},
 	Dossier:     {"dossier", "handover", "übergabe", "expediente", "entrega", "overlevering"},
+	Permit:      {"permit", "erlaubnis", "permiso", "permis de", "arbeidstillatelse"},
 }
 
-// KindOf is the kind of document that a record speaks of. What names neither a
-// certificate nor a dossier is a daily report.
+// KindOf is the kind of document that a record speaks of. What names none of the
+// others is a daily report.
 func KindOf(document string) Kind {
 	text := fold(document)
-	for _, k := range []Kind{Certificate, Dossier} {
+	for _, k := range []Kind{Permit, Certificate, Dossier} {
 		for _, w := range kindWords[k] {
 			if strings.Contains(text, w) {
 				return k

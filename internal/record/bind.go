@@ -16,6 +16,7 @@ import (
 type Options struct {
 	Set       []Fact            // --set KEY=VALUE, in the order given
 	JobFile   *table.File       // --job FILE; nil where none is given
+	JobAgain  bool              // the file of --job is accounted for with another record of the job, and only heard here
 	Sheet     string            // --sheet NAME: the only sheet that readings are taken from; "" for all
 	Map       map[string]string // --map "THEIR HEADING=our column"
 	DateOrder unit.DateOrder    // --date-order
@@ -44,8 +45,10 @@ type binder struct {
 
 	termsFrom map[string]Words          // the claim that each key of the job was settled by
 	verdicts  map[string]WrittenVerdict // what --set says of words of the verdicts, by their fold
+	shared    map[diag.Pos]bool         // the values of job tables that the readings beside them take
 	settled   map[string]bool           // the keys settled by --set, --job or the job table, which title rows do not override
 	explained bool                      // it was said already why there may be no readings
+	withheld  bool                      // there are readings on a sheet that --sheet does not name
 	noted     map[Change]bool           // the changes in the reading note
 	faults    map[fault]bool            // what was found wrong so far
 }
@@ -64,13 +67,13 @@ func Bind(files []*table.File, opts Options) (*Job, *diag.List) {
 	b := &binder{
 		opts: opts, job: &Job{}, list: &diag.List{},
 		proofs: map[string]*proof{"": {}}, termsFrom: map[string]Words{},
-		noted: map[Change]bool{}, faults: map[fault]bool{},
+		noted: map[Change]bool{}, faults: map[fault]bool{}, shared: map[diag.Pos]bool{},
 	}
 	if opts.JobFile != nil {
-		b.open(opts.JobFile, "job")
+		b.openJobFile(opts.JobFile, files)
 	}
 	for _, f := range files {
-		b.open(f, "")
+		b.open(f)
 	}
 	b.checkOptions()
 	for _, p := range b.pages {
@@ -170,5 +173,8 @@ func (b *binder) finish() {
 	}
 	if len(b.job.Tests) == 0 && !b.explained {
 		b.list.Add(b.noReadings())
+	}
+	if b.opts.JobAgain && b.opts.JobFile != nil {
+		b.job.Note.without(b.opts.JobFile.Name)
 	}
 }

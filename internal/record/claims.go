@@ -26,6 +26,7 @@ type claim struct {
 // An entry is one row of a job table.
 type entry struct {
 	key, head string
+	name      table.Cell // that the key stands in
 	cell      table.Cell
 }
 
@@ -43,13 +44,13 @@ func entries(block heading.Block) []entry {
 	}
 	var all []entry
 	for _, row := range block.Rows {
-		name := row.Cell(keyAt).Text
-		key, head := splitKey(name)
-		if key == "procedure" && fold(name) != key && !known(procedure(row.Cell(valueAt).Text)) {
-			key = fold(name) // "Method | ISO 8502-6" names no procedure
+		name := row.Cell(keyAt)
+		key, head := splitKey(name.Text)
+		if key == "procedure" && fold(name.Text) != key && !known(procedure(row.Cell(valueAt).Text)) {
+			key = fold(name.Text) // "Method | ISO 8502-6" names no procedure
 		}
 		if c := row.Cell(valueAt); c.Kind != table.Empty && c.FillOf().IsZero() {
-			all = append(all, entry{key, head, c})
+			all = append(all, entry{key, head, name, c})
 		}
 	}
 	return all
@@ -61,7 +62,7 @@ func (b *binder) shareJobFacts() {
 	for from, job := range b.blocks("job") {
 		for _, e := range entries(job) {
 			key, _ := heading.Key(e.key)
-			if key == "area" || key == "blank" || isTerm(e.key) || isTerm(key) || !readings.has(key) {
+			if isTerm(e.key) || !sharable(key) {
 				continue
 			}
 			for _, p := range b.pages {
@@ -69,7 +70,12 @@ func (b *binder) shareJobFacts() {
 					continue
 				}
 				for i := range p.blocks {
-					if block := &p.blocks[i]; block.Table == "readings" && !tells(block, key) {
+					block := &p.blocks[i]
+					if block.Table != "readings" {
+						continue
+					}
+					b.shared[e.cell.Pos] = true
+					if !tells(block, key) {
 						block.Facts = append(block.Facts, heading.Fact{Key: key, Text: e.cell.Text, Pos: e.cell.Pos})
 					}
 				}
@@ -123,12 +129,13 @@ func (b *binder) bindTerms() {
 		if !isTerm(key) {
 			b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "unknown-key",
 				Msg:  fmt.Sprintf("found the key %q in --set, but wanted a key of the job table", f.Key),
-				Hint: "write one of: " + strings.Join(likeKeys(key), ", ")})
+				Hint: writeKey(key)})
 		}
 	}
 	for p, block := range b.blocks("job") {
 		for _, e := range entries(block) {
 			b.claim(claim{key: e.key, head: e.head, cell: e.cell, page: p})
+			b.heedRow(p, e)
 		}
 	}
 	b.settled = make(map[string]bool, len(b.termsFrom))
@@ -358,29 +365,4 @@ func (b *binder) commandLine() *page {
 		b.pages = append(b.pages, b.line)
 	}
 	return b.line
-}
-
-// likeKeys are the keys of the job table that share a word with key, or all
-// of them.
-func likeKeys(key string) []string {
-	var all, like []string
-	add := func(name string) {
-		all = append(all, name)
-		for _, w := range strings.Fields(key) {
-			if len(w) > 2 && strings.Contains(name, w) {
-				like = append(like, name)
-				return
-			}
-		}
-	}
-	for _, c := range terms {
-		add(c.name)
-	}
-	for _, c := range limitTerms {
-		add(c.name)
-	}
-	if len(like) > 0 {
-		return like
-	}
-	return all
 }

@@ -8,19 +8,19 @@ import (
 
 // OnGlass reports whether an entry of the water table is a procedural blank.
 func (w *Water) OnGlass() bool {
-	return holdsAny(w.BlankKind.Val, "procedur", "glas", "vidrio", "verre")
+	return holdsAny(w.BlankKind.Val, "procedur", "prosedyr", "verfahrensblind", "procedimiento", "procédure", "glas", "vidrio", "cristal", "verre")
 }
 
 // AsLeft reports whether the entry is a reading after an adjustment.
 func (k *MeterCheck) AsLeft() bool {
-	return holdsAny(k.FoundLeft.Val, "left", "after", "nach", "después", "après", "etter")
+	return holdsAny(k.FoundLeft.Val, "left", "after", "nach", "hinterlassen", "dejado", "después", "après", "laissé", "etter")
 }
 
 // OfWater reports whether an extract is one of wash water; the others are of
 // abrasives.
 func (e *Extract) OfWater() bool {
-	return hasWord(e.Kind.Val, "wash", "water", "wasch", "wasser", "agua", "eau", "vask", "vann") &&
-		!hasWord(e.Kind.Val, "abras", "grit", "strahlm", "granal", "blåsem")
+	return hasWord(e.Kind.Val, "wash", "water", "wasch", "wasser", "spül", "agua", "lavado", "eau", "lavage", "vask", "spyl", "vann") &&
+		!hasWord(e.Kind.Val, "abras", "grit", "strahlm", "strahlg", "granal", "grenaille", "blåsem", "blåses")
 }
 
 // holdsAny reports whether one of parts stands anywhere in a text.

@@ -61,6 +61,11 @@ func word[T, Q any](v vocabulary[Q], wanted string, at func(*T) *Given[Q]) field
 
 // parsed reads a phrase that parse understands.
 func parsed[T, Q any](parse func(string) (Q, bool), wanted string, at func(*T) *Given[Q]) field[T] {
+	return hinted(parse, wanted, "write one of the forms that are wanted, or leave the cell empty", at)
+}
+
+// hinted is parsed with a hint of its own, where an empty cell means something.
+func hinted[T, Q any](parse func(string) (Q, bool), wanted, hint string, at func(*T) *Given[Q]) field[T] {
 	return fieldOf(holdsWords, at, func(c *cell, g *Given[Q]) {
 		v, ok := parse(c.value)
 		switch {
@@ -69,7 +74,7 @@ func parsed[T, Q any](parse func(string) (Q, bool), wanted string, at func(*T) *
 		case unit.IsNotDone(c.value):
 			g.State = NotDone
 		default:
-			unusable(c, g, "unknown-words", wanted, "write one of the forms that are wanted, or leave the cell empty")
+			unusable(c, g, "unknown-words", wanted, hint)
 		}
 	})
 }

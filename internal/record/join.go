@@ -14,8 +14,12 @@ import (
 // of one file alone (its volume, its patch area, its limit) stays with them.
 //
 // Where two files hold the same day under one report number and two revisions,
-// the later revision counts, and the earlier is in Superseded. Nothing else is
+// the later revision counts, and the earlier is in Superseded. A file may say so
+// in its titles, where the rows of the days stand in another. Nothing else is
 // left out: two versions of a test that claim the same revision both stand.
+//
+// A part without tests, such as a workbook of people and meters, goes with all
+// of them: what it says of the job holds for the tests of the others.
 //
 // The order in which the parts are given does not matter. They are not used
 // afterwards.
@@ -27,10 +31,13 @@ func Join(parts []*Job) *Job {
 	slices.SortStableFunc(parts, func(a, b *Job) int {
 		firstA, lastA := span(a)
 		firstB, lastB := span(b)
-		return cmp.Or(firstA.Compare(firstB), lastA.Compare(lastB), strings.Compare(bearing(a), bearing(b)))
+		return cmp.Or(withoutTests(a)-withoutTests(b), firstA.Compare(firstB), lastA.Compare(lastB), strings.Compare(bearing(a), bearing(b)))
 	})
+	astray := Astray(parts)
+	placeDays(parts)
 	supersede(parts)
 	out := parts[0]
+	out.Note.Problems = append(out.Note.Problems, astray...)
 	keepApart(parts)
 	j := joiner{job: out, tests: map[string]bool{}}
 	for _, p := range parts[1:] {
@@ -40,6 +47,15 @@ func Join(parts []*Job) *Job {
 		j.note(p)
 	}
 	return out
+}
+
+// withoutTests is 1 for a part that holds no test, and 0 for any other, which
+// goes first.
+func withoutTests(j *Job) int {
+	if len(j.Tests) == 0 {
+		return 1
+	}
+	return 0
 }
 
 // span are the first and the last day with a test; the zero Date, which goes
@@ -147,8 +163,10 @@ func (j *joiner) terms(p *Job) {
 			c.copy(&j.job.Terms, &p.Terms)
 		}
 	}
-	// A volume of one file says nothing of the water of another.
-	j.job.Terms.Volume, j.job.Terms.PatchArea = volume, patch
+	if len(p.Tests) > 0 {
+		// A volume of one file says nothing of the water of another.
+		j.job.Terms.Volume, j.job.Terms.PatchArea = volume, patch
+	}
 	for n := range p.Terms.Limits {
 		if n == len(j.job.Terms.Limits) {
 			j.job.Terms.Limits = append(j.job.Terms.Limits, p.Terms.Limits[n])
@@ -317,5 +335,6 @@ func (j *joiner) note(p *Job) {
 	n.Skipped = append(n.Skipped, p.Note.Skipped...)
 	n.Changes = append(n.Changes, p.Note.Changes...)
 	n.Headings = append(n.Headings, p.Note.Headings...)
+	n.Keys = append(n.Keys, p.Note.Keys...)
 	n.Problems = append(n.Problems, p.Note.Problems...)
 }

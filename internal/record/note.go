@@ -1,6 +1,10 @@
 package record
 
-import "saltline/internal/diag"
+import (
+	"slices"
+
+	"saltline/internal/diag"
+)
 
 // A Note is the reading note: what became of every row that is not empty.
 // Used + len(Skipped) rows are all of them.
@@ -9,6 +13,7 @@ type Note struct {
 	Skipped  []Skip
 	Changes  []Change          // what was read otherwise than by its face
 	Headings []Heading         // which heading was taken for which column
+	Keys     []Stray           // keys of job tables that are none of ours and close to none of them
 	Problems []diag.Diagnostic // values that could not be used, and what else there is to say of the reading, in order of place
 }
 
@@ -17,6 +22,19 @@ type Skip struct {
 	Row    diag.Pos
 	Reason string // "heading", "units", "mean of the readings", "limit", "signature", "numbered, nothing filled in" …
 	Text   string // the row as found, shortened
+}
+
+// A Stray is a row of a job table whose key is none of ours. It is kept, and
+// nothing is computed from it.
+type Stray struct {
+	Pos        diag.Pos // of the key
+	Key, Value string   // as found
+}
+
+// without takes out of a note what is said of one file.
+func (n *Note) without(file string) {
+	n.Changes = slices.DeleteFunc(n.Changes, func(c Change) bool { return c.Pos.File() == file })
+	n.Problems = slices.DeleteFunc(n.Problems, func(d diag.Diagnostic) bool { return d.Pos.File() == file })
 }
 
 // A Change is one value read otherwise than by its face: converted, filled

@@ -16,6 +16,8 @@ type page struct {
 	file   *table.File
 	sheet  *table.Sheet
 	at     diag.Pos // the sheet; a CSV file has only one and names none
+	jobs   bool     // of the file that --job names: nothing but its job table is read
+	again  bool     // accounted for elsewhere: in another reading of the same file
 	blocks []heading.Block
 	area   string          // of tests that name none, from the name of the sheet
 	sign   unit.Convention // the decimal sign that the sheet proves, or that was told

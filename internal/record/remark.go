@@ -13,17 +13,17 @@ var madeFor = []struct {
 	kind TestKind
 	find *regexp.Regexp
 }{
-	{Retest, regexp.MustCompile(`(?i)\b(?:re-?test(?:ed|s)?|nachprüfung|nachmessung|re-?ensayo|contraensayo|contre-?essai|ré-?essai|omtest|etterkontroll` +
-		`|new test|neue (?:prüfung|messung)|nuevo ensayo|nueva prueba|nouvel essai|ny (?:test|prøve|måling))` + otherTest)},
+	{Retest, regexp.MustCompile(`(?i)\b(?:re-?test(?:ed|s)?|nachprüfung|nachmessung|nachtest|gegenprobe|kontrollprüfung|re-?ensayo|contraensayo|contre-?essai|ré-?essai|omtest|etterkontroll` +
+		`|new test|neue[rs]? (?:prüfung|messung|test)|nuevo ensayo|nueva (?:prueba|medición)|nouvel essai|nouvelle mesure|ny (?:test|prøve|måling))` + otherTest)},
 	{Repeat, regexp.MustCompile(`(?i)\b(?:repeat(?:ed|s)?|repetition|wiederholung(?:sprüfung|smessung)?|wiederholt|repetición|repetido|repite|` +
-		`répétition|répète|reprise|refait|gjentak(?:else)?|gjentatt)` + otherTest)},
-	{Adjacent, regexp.MustCompile(`(?i)\b(?:adjacent|benachbart|adyacente|voisin|tilstøtende)` + otherTest)},
+		`répétition|répétée?|répète|reprise|refait|gjentak(?:else)?|gjentatt)` + otherTest)},
+	{Adjacent, regexp.MustCompile(`(?i)\b(?:adjacent|benachbart|nachbarprüfung|nachbartest|adyacente|contiguo|contigua|voisin|adjacente?|tilstøtende|nabotest|nabopunkt)` + otherTest)},
 }
 
 // otherTest is the number of a test behind a word that leads to it, or behind
 // its article: "of 3", "zur Prüfung 4", "el 5", "du 4".
 const otherTest = `(?:\s+(?:of|to|for|the|von|vom|zu|zum|zur|der|den|de|del|al|a|el|la|du|à|au|le|av|til))+` +
-	`\s+(?:(?:(?:l')?(?:test|no|nr|prüfung|messung|ensayo|prueba|medición|essai|mesure|prøve|måling)\b|n[º°])\.?\s*)*([\pL\d][\pL\d./-]*)`
+	`\s+(?:(?:(?:l['’])?(?:test|no|nr|nummer|prüfung|messung|ensayo|prueba|medición|número|essai|mesure|numéro|prøve|måling)\b|n\.?[º°])\.?\s*)*([\pL\d][\pL\d./-]*)`
 
 // stillWanted finds that a remark asks for a test that is to be made.
 var stillWanted = regexp.MustCompile(`(?i)^\s+(?:(?:is|still|noch|ist|aún|encore|ennå)\s+)?` +

@@ -14,9 +14,8 @@ import (
 // notOurs is why the rows of a sheet without any of our tables are skipped.
 const notOurs = "not a table of this record"
 
-// open finds the tables in the sheets of a file. hint names the table that
-// the file is known to hold; "" where only its sheets say.
-func (b *binder) open(f *table.File, hint string) {
+// open finds the tables in the sheets of a file.
+func (b *binder) open(f *table.File) {
 	b.job.Sources = append(b.job.Sources, Source{f.Name, f.SHA256})
 	b.proofs[f.Name] = &proof{}
 	for _, d := range f.Notes {
@@ -24,14 +23,11 @@ func (b *binder) open(f *table.File, hint string) {
 	}
 	for i := range f.Sheets {
 		p := newPage(f, &f.Sheets[i])
-		about := hint
-		if about == "" {
-			about = heading.TableOf(p.sheet.Name)
-		}
 		b.pages = append(b.pages, p)
-		blocks, found := heading.Find(p.sheet, about, heading.Mapping(b.opts.Map))
+		blocks, found := heading.Find(p.sheet, heading.TableOf(p.sheet.Name), heading.Mapping(b.opts.Map))
 		chosen := b.chosen(p)
 		for _, block := range blocks {
+			b.withheld = b.withheld || block.Table == "readings" && !chosen
 			b.keep(p, block, chosen)
 		}
 		for _, d := range found {
@@ -58,16 +54,21 @@ func (b *binder) keep(p *page, block heading.Block, chosen bool) {
 	if skipReason(block, chosen) != "" {
 		return
 	}
+	b.noteHeadings(p, block)
+	if c, ok := b.bareColumn(block); ok {
+		block.Columns = append(slices.Clip(block.Columns), c)
+	}
+	p.blocks = append(p.blocks, block)
+}
+
+// noteHeadings notes what the headings of a block were taken for.
+func (b *binder) noteHeadings(p *page, block heading.Block) {
 	for _, c := range block.Columns {
 		b.job.Note.Headings = append(b.job.Note.Headings, Heading{Pos: c.Pos, Text: c.Text, Column: c.Name, Unit: c.Unit})
 		if slices.Contains(p.sheet.HiddenCols, c.Pos.Col()) {
 			b.note(Change{Pos: c.Pos, What: "a hidden column, read", To: c.Text})
 		}
 	}
-	if c, ok := b.bareColumn(block); ok {
-		block.Columns = append(slices.Clip(block.Columns), c)
-	}
-	p.blocks = append(p.blocks, block)
 }
 
 // skipReason says why the records of a block are none of ours; "" where they
@@ -136,20 +137,33 @@ func shorten(row table.Row) string {
 	return text
 }
 
+// TablesAlone is the name of the failure of a record that holds tables and no
+// readings: it is none beside another record of the job that has them.
+const TablesAlone = "tables-alone"
+
+// nameBoth says how the tables of people, meters and the like reach the log that
+// they go with.
+const nameBoth = "name the log that its tables go with beside this file, as one job: report LOG.xlsx PEOPLE.xlsx"
+
 // noReadings says what was seen instead of readings, and what is needed.
 func (b *binder) noReadings() diag.Diagnostic {
+	held := b.holdsTables()
 	for _, block := range b.blocks("readings") {
-		return diag.Diagnostic{
+		d := diag.Diagnostic{
 			Pos: block.Columns[0].Pos, Level: diag.Failure, Check: "no-readings",
 			Msg:  "found a heading of readings and no test below it, but wanted at least one",
 			Hint: "write the readings below the heading, or give the file that holds them",
 		}
+		if held {
+			d.Check, d.Hint = TablesAlone, "write the readings below the heading, or "+nameBoth
+		}
+		return d
 	}
 	var seen []string
 	at := diag.Pos{}
 	narrow := true // no sheet has two cells side by side
 	for _, p := range b.pages {
-		if p.file.Name == "" {
+		if p.file.Name == "" || p.jobs {
 			continue
 		}
 		if at.IsZero() {
@@ -167,14 +181,51 @@ func (b *binder) noReadings() diag.Diagnostic {
 		found = "the sheets " + strings.Join(seen, "; ")
 	}
 	hint := `name the headings with --map "THEIR HEADING=extract", or the sheet with --sheet NAME`
-	if narrow {
+	check := "no-readings"
+	switch {
+	case held:
+		check = TablesAlone
+		hint = nameBoth + "; if the readings are in this file, " + hint
+	case narrow:
 		hint = "give a table with a heading, its cells parted by commas, semicolons or tabs; all that was found stands in one column"
+	case len(b.job.Note.Headings) == 0:
+		hint += "; a sheet with other tables than readings is known by its name: " + strings.Join(tableNames(), ", ")
 	}
 	return diag.Diagnostic{
-		Pos: at, Level: diag.Failure, Check: "no-readings",
+		Pos: at, Level: diag.Failure, Check: check,
 		Msg:  "found " + found + ", but wanted readings: a heading with at least blank, extract and volume, and rows below it",
 		Hint: hint,
 	}
+}
+
+// holdsTables reports whether the record has rows of another table than the
+// readings, in a file of its own.
+func (b *binder) holdsTables() bool {
+	if b.withheld {
+		return false
+	}
+	for _, p := range b.pages {
+		for _, block := range p.blocks {
+			if !p.jobs && block.Table != "readings" && (block.Table != "job" && len(block.Rows) > 0 || block.Table == "job" && someKnown(entries(block))) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// someKnown reports whether a row of a job table says something of the job.
+func someKnown(rows []entry) bool {
+	return slices.ContainsFunc(rows, func(e entry) bool { return isTerm(e.key) })
+}
+
+// tableNames are the names of our tables, which sheets and CSV files bear.
+func tableNames() []string {
+	names := []string{"job"}
+	for _, t := range bindings {
+		names = append(names, t.table)
+	}
+	return names
 }
 
 // contents says in a few words what stands on a page without readings.
@@ -202,13 +253,16 @@ func (b *binder) checkOptions() {
 	var sheets []string
 	for _, p := range b.pages {
 		blocks = append(blocks, p.blocks...)
+		if p.jobs {
+			continue
+		}
 		named = named || b.chosen(p)
 		sheets = append(sheets, fmt.Sprintf("%q", p.sheet.Name))
 	}
 	for _, d := range slices.Concat(m.Check(), m.Unmatched(blocks)) {
 		b.list.Add(d)
 	}
-	if !named && len(b.pages) > 0 {
+	if !named && len(sheets) > 0 && !b.holdsTables() {
 		b.explained = true
 		b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "no-such-sheet",
 			Msg:  fmt.Sprintf("found no sheet %q, but wanted the one that --sheet names", b.opts.Sheet),

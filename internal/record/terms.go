@@ -28,7 +28,7 @@ var terms = tableOf[Terms]{
 	{"currency", words(func(t *Terms) *Words { return &t.Currency })},
 	{"language", words(func(t *Terms) *Words { return &t.Language })},
 	{"date order", word(dateOrders, "dmy, mdy or ymd", func(t *Terms) *Given[unit.DateOrder] { return &t.DateOrder })},
-	{"decision rule", word(decisionRules, "simple, guarded or guarded rejection", func(t *Terms) *Given[salt.RuleKind] { return &t.DecisionRule })},
+	{"decision rule", parsed(decisionRule, "simple, guarded or guarded rejection", func(t *Terms) *Given[salt.RuleKind] { return &t.DecisionRule })},
 	{"expanded uncertainty", number(unit.OfDensity, func(t *Terms) *Given[unit.SurfaceDensity] { return &t.ExpandedUncertainty })},
 	{"coverage factor", number(unit.Pure, func(t *Terms) *Given[float64] { return &t.CoverageFactor })},
 	{"uncertainty source", words(func(t *Terms) *Words { return &t.UncertaintySource })},

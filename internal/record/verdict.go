@@ -60,7 +60,7 @@ func (c *cell) verdictHint() string {
 }
 
 // tellVerdict takes what --set says of a word of the verdicts; false where it
-// says something else.
+// says something else. A word that is known keeps its meaning.
 func (b *binder) tellVerdict(f Fact) bool {
 	word, ok := strings.CutPrefix(fold(f.Key), verdictKey)
 	if !ok {
@@ -71,6 +71,12 @@ func (b *binder) tellVerdict(f Fact) bool {
 		b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "unknown-words",
 			Msg:  fmt.Sprintf("found --set %q, but wanted pass, fail or void", f.Key+"="+f.Value.Text),
 			Hint: fmt.Sprintf(`write it as in --set "%s=fail"`, f.Key)})
+		return true
+	}
+	if known, is := writtenVerdicts.find(word); is && known != v {
+		b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "known-words",
+			Msg:  fmt.Sprintf("found --set %q, but %q is known and says %s", f.Key+"="+f.Value.Text, word, verdictNames[known]),
+			Hint: "leave it out: a word that is known keeps its meaning, and --set says only what an unknown one means"})
 		return true
 	}
 	if b.verdicts == nil {

@@ -10,21 +10,21 @@ import (
 )
 
 var testKinds = vocabulary[TestKind]{
-	{Original, "original, orig, first, first test, erstmessung, erstprufung, ersttest, ensayo original, primera, primero, initial, premier, premiere mesure, essai initial, opprinnelig, forste, forste test"},
-	{Repeat, "repeat, repeat of void, repeat test, repetition, wiederholung, wiederholungsmessung, repeticion, repetido, repetida, repetee, gjentak, gjentakelse, gjentatt"},
-	{Retest, "retest, re test, re tested, after wash, after washing, nachprufung, nachmessung, nachtest, wiederholungsprufung, nach waschen, reensayo, re ensayo, contraensayo, tras lavado, contre essai, reessai, re essai, apres lavage, ny test, omtest, retesting, etterkontroll, etter vask"},
-	{Adjacent, "adjacent, adjacent test, beside, nachbarstelle, benachbart, angrenzend, nebenstelle, adyacente, contiguo, contigua, adjacente, voisin, voisine, tilstotende, nabo, nabopunkt"},
-	{Witness, "witness, witness duplicate, duplicate, witnessed, doppelbestimmung, zeugenmessung, doppel, zeuge, duplicado, testigo, doublon, temoin, double, vitne, duplikat, parallell, parallellprove"},
-	{ProceduralBlank, "procedural blank, blank, glass blank, blank on glass, procedural blank on glass, procedural on glass, glass, verfahrensblindwert, blindprobe, blindwert, blindwert auf glas, glasplatte, blanco, blanco de procedimiento, blanco sobre vidrio, blanc, blanc de procedure, blanc sur verre, blindprove, blank pa glass, prosedyreblank, glassplate"},
+	{Original, heading.OriginalTest},
+	{Repeat, heading.RepeatTest},
+	{Retest, heading.Retest},
+	{Adjacent, heading.AdjacentTest},
+	{Witness, heading.WitnessTest},
+	{ProceduralBlank, heading.BlankTest},
 }
 
 // writtenVerdicts are the words of a verdict. A word that says what is to be
 // done next, such as "redo", is none of them: it stands beside a fail as well
 // as beside an extraction that was lost. Nor is "high", which may be a grade.
 var writtenVerdicts = vocabulary[WrittenVerdict]{
-	{WrittenPass, "pass, passed, p, ok, okay, ✓, ✔, ☑, y, yes, acc, accept, accepted, acceptable, satisfactory, sat, conforms, conforming, compliant, within limit, within limits, within the limit, i o, io, in ordnung, ja, j, bestanden, erfullt, angenommen, konform, cumple, si, s, apto, apta, aceptado, aceptada, conforme, c, accepte, acceptee, bon, bonne, oui, o, godkjent, akseptert, innenfor, innenfor krav, " +
+	{WrittenPass, "pass, passed, p, ok, okay, ✓, ✔, ☑, y, yes, acc, accept, accepted, acceptable, satisfactory, sat, conforms, conforming, compliant, within limit, within limits, within the limit, i o, io, in ordnung, ja, j, bestanden, erfullt, angenommen, konform, cumple, si, s, apto, apta, aceptado, aceptada, conforme, c, accepte, acceptee, bon, bonne, oui, o, godkjent, bestatt, akseptert, innenfor, innenfor krav, " +
 		"zufriedenstellend, satisfactorio, satisfactoria, satisfaisant, satisfaisante, tilfredsstillende"},
-	{WrittenFail, "fail, failed, f, not ok, nok, no, n, ✗, ✘, ❌, rej, reject, rejected, not accepted, unacceptable, unsatisfactory, unsat, nonconforming, non conforming, not compliant, over, over limit, over the limit, above, above limit, above the limit, too high, exceeds, exceeds limit, exceeds the limit, exceeded, limit exceeded, n i o, nio, nicht i o, nicht in ordnung, nein, nicht bestanden, nicht erfullt, abgelehnt, nicht konform, no conforme, no cumple, no apto, no apta, rechazado, rechazada, nc, non conforme, non, refuse, refusee, rejete, mauvais, ikke godkjent, ikke akseptert, underkjent, ikke ok, nei, avvik, " +
+	{WrittenFail, "fail, failed, f, not ok, nok, no, n, ✗, ✘, ❌, rej, reject, rejected, not accepted, unacceptable, unsatisfactory, unsat, nonconforming, non conforming, not compliant, over, over limit, over the limit, above, above limit, above the limit, too high, exceeds, exceeds limit, exceeds the limit, exceeded, limit exceeded, n i o, nio, nicht i o, nicht in ordnung, nein, nicht bestanden, nicht erfullt, abgelehnt, nicht konform, no conforme, no cumple, no apto, no apta, rechazado, rechazada, nc, non conforme, non, refuse, refusee, rejete, mauvais, ikke godkjent, ikke bestatt, ikke akseptert, underkjent, ikke ok, nei, avvik, " +
 		"nicht zufriedenstellend, zu hoch, uber, uber grenzwert, uber dem grenzwert, uberschritten, grenzwert uberschritten, insatisfactorio, insatisfactoria, no satisfactorio, no satisfactoria, demasiado alto, excede, excede el limite, supera el limite, " +
 		"insatisfaisant, insatisfaisante, non satisfaisant, non satisfaisante, trop eleve, depasse, depasse la limite, limite depassee, utilfredsstillende, ikke tilfredsstillende, for hoyt, for hoy, overskredet, over krav, over kravet, over grensen"},
 	{WrittenVoid, "void, voided, invalid, not valid, annulled, cancelled, water lost, lost, v, ungultig, ungueltig, verworfen, wiederholen, nicht gewertet, nulo, nula, anulado, anulada, no valido, no valida, invalido, nul, nulle, annule, annulee, invalide, non valable, ugyldig, forkastet, annullert"},
@@ -36,8 +36,8 @@ var switches = vocabulary[bool]{
 }
 
 var procedures = vocabulary[Procedure]{
-	{Direct, "direct, direct sampling, direct reading, direkt, direkte, directo, directe, prelevement direct, lecture directe, mesure directe, lectura directa, direkte avlesning, direkte avlest"},
-	{BeakerReturn, "beaker return, beaker, return to beaker, becher, becherglas, ruckfuhrung in den becher, vaso, vaso de precipitados, becher de retour, begerglass, beger"},
+	{Direct, "direct, direct sampling, direct reading, direkt, direkte, directo, directe, prelevement direct, lecture directe, mesure directe, lectura directa, direkte avlesning, direkte avlest, direkte metode, direktes verfahren, metodo directo, methode directe"},
+	{BeakerReturn, "beaker return, beaker, return to beaker, becher, becherglas, ruckfuhrung in den becher, vaso, vaso de precipitados, becher de retour, begerglass, beger, ruckfuhrung, ruckfuhrung ins becherglas, retorno al vaso, retour au becher, retur til beger"},
 }
 
 // procedureStems are the beginnings of words that tell the procedure,
@@ -74,8 +74,12 @@ func procedure(text string) (Procedure, bool) {
 }
 
 var choices = vocabulary[Choice]{
-	{AtRandom, "at random, random, zufallig, al azar, aleatorio, au hasard, aleatoire, tilfeldig"},
-	{ByJudgement, "by judgement, by judgment, judgement, judgment, worst spots, nach ermessen, por criterio, a criterio, par jugement, etter skjonn, skjonn"},
+	{AtRandom, "at random, random, randomly, chosen at random, zufallig, zufallig gewahlt, zufallig ausgewahlt, nach dem zufallsprinzip, " +
+		"al azar, aleatorio, aleatoriamente, elegidos al azar, au hasard, aleatoire, aleatoirement, choisis au hasard, tilfeldig, tilfeldig valgt"},
+	{ByJudgement, "by judgement, by judgment, judgement, judgment, worst spots, nach ermessen, ermessen, nach ermessen des prufers, ungunstigste stellen, " +
+		"por criterio, a criterio, a criterio del inspector, segun criterio, a juicio, a juicio del inspector, peores puntos, los peores puntos, " +
+		"par jugement, par choix raisonne, choix raisonne, au jugement de l inspecteur, points les plus defavorables, " +
+		"etter skjonn, skjonn, etter inspektorens skjonn, verste punkter, de verste punktene"},
 }
 
 var comparisons = vocabulary[salt.Comparison]{
@@ -89,14 +93,27 @@ var bases = vocabulary[salt.Basis]{
 		"sales totales, sales solubles, sales solubles totales, sales totales solubles, total de sales, total de sales solubles, " +
 		"sels totaux, sels solubles, sels solubles totaux, sels totaux solubles, total des sels, total des sels solubles, " +
 		"totalt salt, totalsalt, totalsalter, totale salter, totale loselige salter, loselige salter, vannloselige salter, totale vannloselige salter"},
-	{salt.SodiumChloride, "conductivity of sodium chloride, sodium chloride, nacl, nacl equivalent, as nacl, as sodium chloride, nacl eq, natriumchlorid, als nacl, als natriumchlorid, cloruro de sodio, cloruro sodico, como nacl, chlorure de sodium, en nacl, natriumklorid, som nacl"},
-	{salt.ChlorideIon, "chloride ion, chloride ions, chloride, chlorides, cl, chloride only, as chloride, as chloride ion, total chloride, total chlorides, soluble chlorides, chloridion, chloridionen, chlorid, chloride cl, gesamtchlorid, ion cloruro, cloruro, cloruros, cloruros totales, ion chlorure, ions chlorure, chlorure, chlorures, chlorures totaux, kloridion, kloridioner, klorid, klorider, totalklorid"},
+	{salt.SodiumChloride, "conductivity of sodium chloride, sodium chloride, nacl, nacl equivalent, as nacl, as sodium chloride, nacl eq, natriumchlorid, leitfahigkeit von natriumchlorid, als nacl, als natriumchlorid, cloruro de sodio, cloruro sodico, conductividad del cloruro sodico, conductividad del cloruro de sodio, como nacl, chlorure de sodium, conductivite du chlorure de sodium, en nacl, natriumklorid, natriumklorid etter ledningsevne, ledningsevne av natriumklorid, som nacl"},
+	{salt.ChlorideIon, "chloride ion, chloride ions, chloride, chlorides, cl, chloride only, as chloride, as chloride ion, total chloride, total chlorides, soluble chlorides, chloridion, chlorid ion, chloridionen, chlorid ionen, chlorid, chloride cl, gesamtchlorid, ion cloruro, iones cloruro, cloruro, cloruros, cloruros totales, ion chlorure, ions chlorure, ions chlorures, chlorure, chlorures, chlorures totaux, kloridion, klorid ion, kloridioner, klorid, klorider, totalklorid"},
 }
 
 var decisionRules = vocabulary[salt.RuleKind]{
-	{salt.Simple, "simple, simple acceptance, shared risk, einfach, sencilla, enkel"},
-	{salt.Guarded, "guarded, guarded acceptance, guard band, mit schutzabstand, con banda de seguridad, avec bande de garde, med sikkerhetsmargin"},
-	{salt.GuardedRejection, "guarded rejection"},
+	{salt.Simple, "simple, simple acceptance, shared risk, einfach, einfache annahme, geteiltes risiko, sencilla, aceptacion simple, aceptacion sencilla, riesgo compartido, " +
+		"acceptation simple, risque partage, enkel, enkel aksept, delt risiko"},
+	{salt.Guarded, "guarded, guarded acceptance, guard band, abgesichert, abgesicherte annahme, mit schutzabstand, mit schutzband, " +
+		"con banda de seguridad, con banda de guarda, aceptacion con banda de guarda, avec bande de garde, acceptation avec bande de garde, " +
+		"med sikkerhetsmargin, med sikkerhetsband, aksept med sikkerhetsband"},
+	{salt.GuardedRejection, "guarded rejection, abgesicherte ablehnung, rechazo con banda de guarda, rejet avec bande de garde, avvisning med sikkerhetsband"},
+}
+
+// decisionRule reads the name of a decision rule, with its explanation behind a
+// colon or without.
+func decisionRule(text string) (salt.RuleKind, bool) {
+	if r, ok := decisionRules.find(text); ok {
+		return r, true
+	}
+	name, _, _ := strings.Cut(text, ":")
+	return decisionRules.find(name)
 }
 
 var dateOrders = vocabulary[unit.DateOrder]{

@@ -56,7 +56,7 @@ func fold(text string) string {
 	gap := false
 	for _, r := range norm.NFKD.String(strings.ToLower(text)) {
 		switch {
-		case unicode.Is(unicode.Mn, r):
+		case unicode.Is(unicode.Mn, r), r == '\u00ad': // an accent, or where a word may be parted
 			continue
 		case !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.Is(unicode.So, r):
 			gap = b.Len() > 0

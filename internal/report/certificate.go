@@ -268,12 +268,32 @@ func (c *composer) dayOf(d unit.Date) string {
 	return c.Words.Date(d)
 }
 
+// roundingStep says to what a value is rounded before it is compared; "" where it
+// is not.
+func (c *composer) roundingStep(l *assess.Limit) string {
+	if l.Rounding.Step.Coef == 0 {
+		return ""
+	}
+	return c.say("report/rounding-step", unit.With(c.Words.Spelling().Decimal(l.Rounding.Step), unit.OfDensity))
+}
+
+// rounding says how the values of the area were compared.
+func (c *certificateComposer) rounding() string {
+	for _, l := range c.of.Limits {
+		if s := c.roundingStep(l); s != "" {
+			return s
+		}
+	}
+	return c.say("report/rounding-unrounded", nil)
+}
+
 // statement is what the certificate states, no more: of the places and times
 // tested.
 func (c *certificateComposer) statement() []doc.Block {
 	var limits []string
 	for _, l := range c.of.Limits {
-		limits = append(limits, c.say("certificate/limit", map[string]any{"Value": c.limitValue(*l), "Basis": c.basisName(l.Basis), "Below": l.Comparison == salt.LessThan}))
+		limits = append(limits, c.say("certificate/limit", map[string]any{"Value": c.limitValue(*l), "Basis": c.basisName(l.Basis), "Below": l.Comparison == salt.LessThan,
+			"Chloride": l.Basis == salt.ChlorideIon, "Rounding": c.roundingStep(l)}))
 	}
 	blocks := c.para("certificate/statement", map[string]any{"Count": len(c.of.Stated), "Limit": c.Words.List(limits), "From": c.of.From, "Until": c.of.Until, "OneDay": c.of.From == c.of.Until})
 	blocks = append(blocks, c.validity()...)

@@ -86,14 +86,25 @@ func (c *certificateComposer) checksOf(m certificate.Meter) string {
 func (c *composer) signedBy(p *papers.Report) string {
 	var names []string
 	for _, s := range p.Signed {
-		if s.Signature != nil {
-			names = append(names, c.say("report/role-name-"+s.Signer.Key, nil))
+		if s.Signature == nil {
+			continue
 		}
+		name := c.signer(s.Signer)
+		if s.Uncompared {
+			name += " (" + c.say("report/digest-not-comparable", nil) + ")"
+		}
+		names = append(names, name)
 	}
 	if len(names) == 0 {
 		return c.say("report/not-signed", nil)
 	}
-	return c.Words.List(names)
+	return upperFirst(c.Words.List(names))
+}
+
+// signer is a signer inside a sentence.
+func (c *composer) signer(s papers.Signer) string {
+	return c.owner(map[string]assess.Role{papers.Inspector.Key: assess.Inspector, papers.QCManager.Key: assess.QCManager,
+		papers.Owner.Key: assess.OwnersRepresentative}[s.Key])
 }
 
 // deviations are the concessions and what weakens the evidence.
@@ -174,7 +185,7 @@ func (c *certificateComposer) annex() []doc.Block {
 	return slices.Concat(
 		[]doc.Block{doc.Heading{Level: 1, Text: c.say("certificate/annex-title", nil), NewPage: true}},
 		c.para("certificate/annex-lead", map[string]any{"Count": len(c.of.Stated), "All": len(c.of.Standing.Tests)}),
-		[]doc.Block{t}, c.small("certificate/annex-note", nil))
+		[]doc.Block{t}, c.small("certificate/annex-note", c.rounding()))
 }
 
 // byDay are the tests by day, and by number within one.

@@ -96,7 +96,7 @@ func (c *composer) gaps(p *papers.Report) []refusalLine {
 		var signers []string
 		for _, o := range p.Gaps {
 			if o.Kind == g.Kind && o.Signer.Key != "" {
-				signers = append(signers, c.say("report/role-name-"+o.Signer.Key, nil))
+				signers = append(signers, c.signer(o.Signer))
 			}
 		}
 		data := map[string]any{"Signer": c.Words.List(signers), "Report": c.reportName(p), "Day": c.dayOf(p.Date), "Rows": shortDigest(p.Digest)}
@@ -111,7 +111,7 @@ func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
 	s := &c.of.Standing
 	data := map[string]any{
 		"Area": c.areaName(s.Name), "Count": r.Count, "Tests": c.numbers(r.Tests), "Number": len(r.Tests),
-		"Valid": s.Valid, "Required": s.Required, "Names": c.Words.List(r.Names), "Finding": "", "Next": "", "Steps": "",
+		"Valid": s.Valid, "Required": s.Required, "Waiting": 0, "Names": c.Words.List(r.Names), "Finding": "", "Next": "", "Steps": "",
 		"Revision": orDash(c.of.Issue.Revision),
 	}
 	if r.Kind == certificate.UnprovenTests {
@@ -119,6 +119,12 @@ func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
 	}
 	if f := r.Finding; f != nil {
 		data["Finding"], data["Next"] = c.Words.Inside(c.findingTitle(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
+	}
+	if u := r.Unread; u != nil {
+		data["Day"], data["Report"] = c.dayOf(u.Date), u.Number
+	}
+	if r.Kind == certificate.TooFewTests {
+		data["Waiting"] = max(0, s.Required-s.Valid-r.Count)
 	}
 	if r.Kind == certificate.OpenFail {
 		data["Steps"] = c.Words.Clauses(c.openSteps(s))

@@ -29,6 +29,9 @@ const (
 // and its dossier say and the others do not.
 var closingJobs = map[string]string{
 	"complete": "",
+	"terms, names and numbers that do not hold": documentsTable + "documents: +certificate,D1,SK-C-1,0,,,\ndocuments: +certificate,D2,SK-C-1,0,,,\ndocuments: +certificate,D3,SK-C-3,0,,,\n" +
+		"documents: +daily report,2026-03-04,DR-02,0,2026-03-04,rows 0123456789abcdef,\nsignatures: #6 | name=Inga Solem\npeople: Inga Solem | expiry=next year\n" +
+		"job: decision rule | value=guarded with U = 4\njob: +limit basis,chloride ion\nreadings: 10 | extract=42.0; recorded=50.4; recorded verdict=fail",
 	"signed": documentsTable + "documents: +certificate,D2,SK-C-2,0,,,\ndocuments: +dossier,,SK-H,0,,,\nsignatures: add area\nsignatures: add number\n" +
 		"signatures: +certificate,0,,QC manager,Paul Amsel,,2026-03-05 09:00,wet ink,D2,SK-C-2\nsignatures: +certificate,0,,owner's representative,Rita Vaz,,2026-03-05 10:00,wet ink,D2,SK-C-2\n" +
 		"signatures: +handover dossier,0,,QC manager,Paul Amsel,,2026-03-06 09:00,wet ink,,SK-H\nsignatures: +handover dossier,0,,owner's representative,Rita Vaz,,2026-03-06 10:00,wet ink,,SK-H",
@@ -153,7 +156,7 @@ var longerJobs = map[string]string{
 		furtherDay{"2026-03-05", "K-2", "", true, ""}, furtherDay{"2026-03-06", "K-1", " ", true, ""}, furtherDay{"2026-03-07", "K-1", "DR-05", true, ""},
 		furtherDay{"2026-03-09", "K-1", "DR-06", false, ""}, furtherDay{"2026-03-10", "K-1", "DR-07", true, otherRows}, furtherDay{"2026-03-11", "K-1", "DR-08", true, ""},
 		furtherDay{"2026-03-12", "K-1", "DR-02", true, ""}) +
-		"signatures: #14 | role=foreman\ndays: +2026-03-11,,,,,DR-08,1,\nsignatures: #22 | revision=1\nsignatures: #23 | revision=1\nsignatures: #24 | revision=1\nreadings: 10 | date=",
+		"signatures: #14 | role=foreman\ndays: +2026-03-11,,,,,DR-08,1,\nsignatures: #18 | name=Inga Solem\nsignatures: #22 | revision=1\nsignatures: #23 | revision=1\nsignatures: #24 | revision=1\nreadings: 10 | date=\n" + documentsTable + "documents: +daily report,2026-03-10,DR-07,,2026-03-10,rows 0123456789abcdef,",
 }
 
 // A closed is what the closing documents of a job are made of.

@@ -47,7 +47,7 @@ func (d Dossier) Compose() (Bound, error) {
 	v := doc.Volume{Document: c.front()}
 	for _, p := range dossierParts {
 		v.Parts = append(v.Parts, d.part(p))
-		switch p.sections[0].key {
+		switch p.sections[len(p.sections)-1].key {
 		case "certificates":
 			for i := range d.Dossier.Areas {
 				v.Parts = append(v.Parts, d.boundCertificate(&d.Dossier.Areas[i]))
@@ -84,8 +84,8 @@ var dossierParts = []dossierPart{
 	{"registers", []dossierSection{
 		{5, "register", (*dossierComposer).register},
 		{6, "fails", (*dossierComposer).failPart},
+		{7, "certificates", (*dossierComposer).certificates}, // and the certificates behind it
 	}},
-	{"", []dossierSection{{7, "certificates", (*dossierComposer).certificates}}},
 	{"", []dossierSection{{8, "reports", (*dossierComposer).calendar}}},
 	{"", []dossierSection{{9, "trends", (*dossierComposer).trendPart}}},
 	{"means", []dossierSection{
@@ -93,8 +93,8 @@ var dossierParts = []dossierPart{
 		{11, "consumables", (*dossierComposer).consumables},
 		{12, "extracts", (*dossierComposer).extractPart},
 		{13, "people", (*dossierComposer).people},
+		{14, "photographs", (*dossierComposer).photographs},
 	}},
-	{"", []dossierSection{{14, "photographs", (*dossierComposer).photographs}}},
 	{"closing", []dossierSection{
 		{15, "open", (*dossierComposer).openPoints},
 		{16, "reconciliation", (*dossierComposer).reconciliation},
@@ -268,9 +268,13 @@ func (c *dossierComposer) front() doc.Document {
 	out.Blocks = append(out.Blocks, c.counts()...)
 	out.Blocks = append(out.Blocks, c.revisions()...)
 	out.Blocks = append(out.Blocks,
-		doc.Heading{Level: 1, Text: "2 " + c.say("dossier/part-contents", nil), NewPage: true}, doc.Contents{Depth: 2})
+		doc.Heading{Level: 1, Text: "2 " + c.say("dossier/part-contents", nil), NewPage: len(c.of.Areas)+len(c.of.Reports) > shortContents}, doc.Contents{Depth: 2})
 	return out
 }
+
+// shortContents is how many certificates and reports leave room for the contents
+// on the cover.
+const shortContents = 6
 
 // span is the time of testing.
 func (c *dossierComposer) span() string {

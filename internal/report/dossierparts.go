@@ -51,6 +51,9 @@ func (c *dossierComposer) missingLine(m *dossier.Missing) refusalLine {
 	if f := m.Finding; f != nil {
 		data["Finding"], data["Next"] = c.say("checks/"+f.Check.Name+"/found", c.filling(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
 	}
+	if u := m.Unread; u != nil {
+		data["Day"], data["Report"] = c.dayOf(u.Date), u.Number
+	}
 	if b := m.Balance; b != nil {
 		data["Balance"] = c.Words.Lead(c.balanceName(b), c.balanceCounts(b))
 	}

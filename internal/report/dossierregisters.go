@@ -202,7 +202,8 @@ func (c *dossierComposer) certificates() []doc.Block {
 	left := func(key string, of func(area) string) doc.Col[area] {
 		return doc.Left(c.say("dossier/head-"+key, nil), "", of)
 	}
-	return append(c.para("dossier/certificates-lead", map[string]any{"Issued": issued, "Areas": len(c.of.Areas)}), doc.Tabulate([]doc.Col[area]{
+	lead := c.para("dossier/certificates-lead", map[string]any{"Issued": issued, "Areas": len(c.of.Areas)})
+	return []doc.Block{doc.Group{Blocks: append(lead, doc.Tabulate([]doc.Col[area]{
 		doc.Left(c.say("report/head-area", nil), "", func(a area) string { return c.areaName(a.Standing.Name) }),
 		left("certificate", func(a area) string {
 			if a.Refused() {
@@ -219,7 +220,7 @@ func (c *dossierComposer) certificates() []doc.Block {
 			return orDash(strings.Join(names, ", "))
 		}),
 		left("rows", func(a area) string { return shortDigest(a.Digest) }),
-	}, list))
+	}, list))}}
 }
 
 // calendar lists the days and introduces the reports behind it.

@@ -56,6 +56,15 @@ func (c *composer) readingNote() []doc.Block {
 	if len(unknown) > 0 {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unknown-columns", strings.Join(unknown, ", ")))))
 	}
+	var keys []string
+	for _, k := range n.Keys {
+		if name := c.say("report/note-unknown-column", map[string]any{"Text": k.Key, "Place": c.short(k.Pos)}); !slices.Contains(keys, name) {
+			keys = append(keys, name)
+		}
+	}
+	if len(keys) > 0 {
+		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unknown-keys", c.some(keys)))))
+	}
 	for _, k := range c.job.Conflicts {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-conflict", map[string]any{
 			"Key": k.Key, "Used": k.Used.Text, "UsedAt": c.short(k.Used.Pos), "Other": k.Other.Text, "OtherAt": c.short(k.Other.Pos)}))))

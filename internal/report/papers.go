@@ -78,6 +78,9 @@ func (c *composer) paper() *papers.Report { return c.index.papers[c.Date] }
 
 // status is the line that stands on every page until all have signed.
 func (c *composer) status() string {
+	if c.paper().Has(papers.ChangedSince, "") {
+		return c.say("report/status-changed", nil)
+	}
 	if c.paper().SignedAll() {
 		return c.say("report/status-signed", nil)
 	}
@@ -92,8 +95,12 @@ func (c *composer) signOff() []doc.Block {
 		if s.Signer.Key == papers.Inspector.Key {
 			printed = c.soleInspector()
 		}
-		list = append(list, c.signPlace(s.Signer, s.Signature, printed,
-			c.say("report/statement-"+s.Signer.Key, map[string]any{"Witnessed": c.witnessed()})))
+		place := c.signPlace(s.Signer, s.Signature, printed,
+			c.say("report/statement-"+s.Signer.Key, map[string]any{"Witnessed": c.witnessed()}))
+		if c.paper().Has(papers.ChangedSince, s.Signer.Key) {
+			place.State = c.Words.Clauses([]string{place.State, c.say("report/signed-otherwise", nil)})
+		}
+		list = append(list, place)
 	}
 	return slices.Concat([]doc.Block{c.heading("report/sign-title", "")},
 		c.small("report/sign-rows", shortDigest(c.paper().Digest)), []doc.Block{doc.Signatures{Items: list}})
