@@ -63,9 +63,14 @@ func columnOf(text string) string {
 	return key
 }
 
-// nameOf is a heading in lower case without the unit that stands behind it.
+// nameOf is a heading in lower case without the unit that stands behind it, in
+// brackets or spelt as in "blank_uS_cm".
 func nameOf(text string) string {
 	name, _, _ := strings.Cut(text, "(")
 	name, _, _ = strings.Cut(name, "[")
-	return strings.ToLower(strings.Join(strings.Fields(name), " "))
+	name = strings.ToLower(strings.Join(strings.Fields(strings.ReplaceAll(name, "_", " ")), " "))
+	for _, unit := range []string{" us cm", " ml", " mg m2", " mm2", " c"} {
+		name = strings.TrimSuffix(name, unit)
+	}
+	return name
 }

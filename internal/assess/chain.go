@@ -195,10 +195,13 @@ func (h *history) settle(c *Chain) {
 			c.FailedRetests++
 			fails, passed, against = append(fails, i), -1, append(against[:0], Obstacle{Kind: RetestFailed, Test: i})
 		case Pass:
-			if found := h.obstacles(c, fails, i); len(found) == 0 {
+			switch found := h.obstacles(c, fails, i); {
+			case len(found) > 0:
+				if passed < 0 {
+					against = found
+				}
+			case passed < 0 || !h.confirmsDoubt(c, fails[len(fails)-1], passed): // that one needs nothing more
 				passed, against = i, nil
-			} else if passed < 0 {
-				against = found
 			}
 		default:
 			if passed < 0 && !h.superseded(i) {

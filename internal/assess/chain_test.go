@@ -228,7 +228,7 @@ func TestHistories(t *testing.T) {
 			"1 open: no-treatment 3, too-few-adjacent 2\n2 open: no-treatment, too-few-adjacent 2"},
 		{"an adjacent test over the boundary of the area",
 			"1 original | 08:00 | A: L1 | 70\nT 1 | 09:00-10:00\n2 retest 1 | 11:00 | A: L1 b | 20\n8 adjacent 1 | 12:00 | B: l | 20\n9 adjacent 1 | 12:20 | A: r | 20\n",
-			"1 cleared by 2"},
+			"1 treated: adjacent-other-area 8, too-few-adjacent 1"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := parseHistory(t, c.history)
@@ -240,6 +240,14 @@ func TestHistories(t *testing.T) {
 				t.Errorf("got\n%s\nwant\n%s", got, c.want)
 			}
 		})
+	}
+}
+
+// A repeat that shows that there was no fail is enough, whatever follows.
+func TestRepeatOfDoubtIsEnough(t *testing.T) {
+	r := parseHistory(t, "1! original | 08:00 | L1 | 70\n2 repeat 1 | 09:00 | L1 b | 20\nT 1 | 11:00-12:00\n3 retest 1 | 13:00 | L1 c | 20\n")
+	if got, want := spell(r, unit.Date{}), "1 cleared by 2"; got != want {
+		t.Errorf("got %s, want %s", got, want)
 	}
 }
 

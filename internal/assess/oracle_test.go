@@ -203,25 +203,37 @@ func besideOf(print, retest *record.Test) bool {
 	case "same spot":
 		return false
 	}
-	if placed(print) && placed(retest) {
-		return print.X.Val != retest.X.Val || print.Y.Val != retest.Y.Val
+	switch {
+	case apartAlong(print, retest):
+		return true
+	case placed(print) && placed(retest):
+		return false
 	}
 	return a != "" && b != "" && a != b
+}
+
+// apartAlong reports whether two tests stand at different places along the
+// steel; all of them are at one height.
+func apartAlong(a, b *record.Test) bool {
+	return a.X.Unit == "m" && b.X.Unit == "m" && a.X.Val != b.X.Val
 }
 
 // placed reports whether a test has both coordinates, which are in metres.
 func placed(t *record.Test) bool { return t.X.Unit == "m" && t.Y.Unit == "m" }
 
 // farFrom reports whether two tests stand more than 1.5 m apart along the
-// steel; all of them are at one height.
+// steel.
 func farFrom(a, b *record.Test) bool {
-	return placed(a) && placed(b) && (a.X.Val-b.X.Val > 1.5 || b.X.Val-a.X.Val > 1.5)
+	return apartAlong(a, b) && (a.X.Val-b.X.Val > 1.5 || b.X.Val-a.X.Val > 1.5)
 }
 
 // onOne reports whether two tests stand on one print.
 func onOne(a, b *record.Test) bool {
-	if placed(a) && placed(b) {
-		return a.X.Val == b.X.Val && a.Y.Val == b.Y.Val
+	switch {
+	case apartAlong(a, b):
+		return false
+	case placed(a) && placed(b):
+		return true
 	}
 	return a.Location.Val != "" && a.Location.Val == b.Location.Val
 }

@@ -3,6 +3,7 @@ package assess
 import (
 	"saltline/internal/diag"
 	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
 // A Setting is a threshold and whether the record states it.
@@ -122,4 +123,15 @@ func (b *Basis) Setting(key string) (Setting, bool) {
 func (b *Basis) Value(key string) float64 {
 	s, _ := b.Setting(key)
 	return s.Value
+}
+
+// ToleranceOf is how far a check may read from nominal, in per cent: the tighter
+// of what its row and the job say, and the house setting only where neither says
+// any.
+func (b *Basis) ToleranceOf(k *record.MeterCheck) unit.Percent {
+	job, _ := b.Setting(CheckTolerance)
+	if k.Tolerance.Known() && (job.House || float64(k.Tolerance.Val) <= job.Value) {
+		return k.Tolerance.Val
+	}
+	return unit.Percent(job.Value)
 }

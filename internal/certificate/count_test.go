@@ -36,7 +36,7 @@ func TestCounts(t *testing.T) {
 			"1–3 / 3 / 1,2,4–6", "7,9,10 / – / 7,9,10"},
 		{"a bound above the limit is no pass", "readings: 10 | extract=<60; recorded=<71; recorded verdict=", "1–3 / 3 / 1,2,4–6", "7,9 / – / 7,9"},
 		{"a retest of the same print first, which clears nothing, and then one beside it",
-			"readings: 6 | kind=retest; location=\"south, 0.6 m\"; remark=same spot; start=11:55; read=12:10; water=W-1\njob: retest rule | value=\"beside the old footprint, 1 adjacent\"",
+			"readings: 6 | kind=retest; location=\"south, 0.6 m\"; remark=same spot; start=11:55; read=12:10; water=W-1\njob: retest rule | value=beside the old footprint, 1 adjacent",
 			"1–3 / 3 / 1,2,4,5", "7,9,10 / – / 7,9,10"},
 		{"an open fail is the steel as it is", "readings: -4\nreadings: -5\nreadings: -6\ntreatments: none", "1–3 / 3 / 1–3", "7,9,10 / – / 7,9,10"},
 		{"a fail that was treated is no more, and nothing has taken its place", "readings: -4\nreadings: -5\nreadings: -6", "1–3 / 3 / 1,2", "7,9,10 / – / 7,9,10"},

@@ -137,3 +137,52 @@ func reportGlass(v *assess.Review, day []glassBlank, from, to int) {
 	f.Args = map[string]any{"Rise": worst.rise, "Allowed": worst.allowed, "Decimals": apart(worst.rise, worst.allowed), "Share": unit.Percent(proceduralShare)}
 	report(v, f)
 }
+
+// glassCountedAsSteel: a test that counts as one of steel stands on glass, by
+// what is written of its place. There is no salt of the steel in it, and it
+// fills no place of the sampling rule.
+var glassCountedAsSteel = &assess.Check{
+	Name:     "glass-counted-as-steel",
+	Group:    assess.WaterAndBlank,
+	Severity: assess.UnprovenPass,
+	Owner:    assess.Inspector,
+	Run: func(v *assess.Review) {
+		onGlass := onSteel(v, func(l *assess.Line) bool {
+			_, glass := saysGlass(l.Test)
+			return glass && l.Verdict != assess.Void
+		})
+		for _, tests := range byDay(v, onGlass) {
+			words, _ := saysGlass(v.Lines[tests[0]].Test)
+			report(v, assess.Finding{
+				Tests: tests, Direction: assess.UnsafeSide,
+				Places: places(v, tests, func(t *record.Test) diag.Pos {
+					words, _ := saysGlass(t)
+					return words.Pos
+				}),
+				Args: map[string]any{"First": Number(v.Lines, tests[0]), "Location": words.Text},
+			})
+		}
+	},
+}
+
+// glassWords say that a place is a plate of glass. A sight glass and coatings
+// with glass in them are none.
+var glassWords = lexiconOf("glass plate*", "glass pane*", "glass sheet*", "glass slide*", "glass dish*", "plate of glass", "sheet of glass", "clean glass", "on glass", "glass blank*",
+	"glasplatte*", "glasscheibe*", "objektträger*", "auf glas", "sauberes glas", "sauberem glas",
+	"placa de vidrio", "lámina de vidrio", "placa de cristal", "vidrio limpio", "sobre vidrio", "cristal limpio", "sobre cristal",
+	"plaque de verre", "lame de verre", "verre propre", "sur verre", "sur du verre",
+	"glassplate*", "glassplaten*", "glasskive*", "rent glass", "på glass").
+	butNotBeside("sight", "level", "gauge", "flake", "fibre", "fiber", "beside", "near", "neben", "junto", "près", "ved")
+
+var onlyGlass = setOf("glass", "glas", "vidrio", "cristal", "verre")
+
+// saysGlass is where a test says that it stands on glass: in its location, its
+// type of spot or its substrate.
+func saysGlass(t *record.Test) (record.Words, bool) {
+	for _, w := range []record.Words{t.Location, t.SpotType, t.Substrate} {
+		if w.Val != "" && (onlyGlass[folded(w.Val)] || glassWords.in(w.Val)) {
+			return w, true
+		}
+	}
+	return record.Words{}, false
+}

@@ -139,9 +139,10 @@ func countedTwice(v *assess.Review, tests []int) bool {
 
 // numbersMissing: numbers are left out between the first and the last of a
 // numbering, known on the day of the test that follows the gap. Accounted for
-// are a number that stands on a repeat or a retest, a row that bears the number
-// and nothing else, and a number that the diary of a day speaks of. Numbers
-// that fill less than half of their range are names, not a count.
+// are a number that stands on a repeat or a retest, a row that says something
+// of it, and a number that the diary of a day speaks of. A row that bears the
+// number and nothing else, with later numbers filled in, accounts for nothing.
+// Numbers that fill less than half of their range are names, not a count.
 var numbersMissing = &assess.Check{
 	Name:     "numbers-missing",
 	Group:    assess.SamplingAndRetests,
@@ -169,6 +170,10 @@ var numbersMissing = &assess.Check{
 			}
 		}
 		accountFor(v, within, gaps)
+		var unfilled map[string]bool
+		if len(gaps) > 0 {
+			unfilled = unfilledNumbers(v)
+		}
 		for _, of := range gaps {
 			of = slices.DeleteFunc(of, func(g gap) bool { return len(g.missing) == 0 })
 			for _, gaps := range groups(of, func(g gap) unit.Date { return lastDay(v, []int{g.after, g.before}) }) {
@@ -177,10 +182,14 @@ var numbersMissing = &assess.Check{
 					missing = append(missing, g.missing...)
 				}
 				few, more := upTo(mostShown, missing)
+				empty, moreEmpty := upTo(mostShown, slices.DeleteFunc(slices.Clone(missing), func(n string) bool { return !unfilled[folded(n)] }))
 				first := gaps[0]
 				report(v, assess.Finding{
 					Date: lastDay(v, []int{first.after, first.before}), Places: []diag.Pos{v.Lines[first.after].Test.Number.Pos},
-					Args: map[string]any{"Missing": few, "More": more, "All": len(missing), "After": Number(v.Lines, first.after)},
+					Args: map[string]any{
+						"Missing": few, "More": more, "All": len(missing), "After": Number(v.Lines, first.after),
+						"Empty": empty, "MoreEmpty": moreEmpty,
+					},
 				})
 			}
 		}
@@ -274,13 +283,35 @@ func accountFor(v *assess.Review, within func(test int) int32, gaps [][]gap) {
 	}
 }
 
-// spokenNumbers are the numbers, folded, of the rows that were skipped and
-// what stands as a word of its own in the diary.
+// unfilledRow is how the reading note calls a row that bears a number and
+// nothing else.
+const unfilledRow = "numbered, nothing filled in"
+
+// unfilledNumbers are the numbers, folded, of the rows that bear nothing else.
+func unfilledNumbers(v *assess.Review) map[string]bool {
+	numbers := map[string]bool{}
+	for _, s := range v.Job.Note.Skipped {
+		if s.Reason == unfilledRow {
+			numbers[firstOf(s)] = true
+		}
+	}
+	return numbers
+}
+
+// firstOf is what the first cell of a skipped row says, folded.
+func firstOf(s record.Skip) string {
+	first, _, _ := strings.Cut(s.Text, " | ")
+	return folded(first)
+}
+
+// spokenNumbers are the numbers, folded, of the skipped rows that say something
+// of them, and what stands as a word of its own in the diary.
 func spokenNumbers(v *assess.Review) map[string]bool {
 	spoken := map[string]bool{}
 	for _, s := range v.Job.Note.Skipped {
-		first, _, _ := strings.Cut(s.Text, " | ")
-		spoken[folded(first)] = true
+		if s.Reason != unfilledRow {
+			spoken[firstOf(s)] = true
+		}
 	}
 	for i := range v.Job.Days {
 		for _, text := range []string{v.Job.Days[i].Remarks.Val, v.Job.Days[i].WhatChanged.Val} {

@@ -243,10 +243,7 @@ func (s *session) good(v *assess.Review, c *record.MeterCheck) bool {
 // what the job has agreed: of the two the tighter counts. The house setting
 // counts only where neither says anything.
 func tolerance(v *assess.Review, c *record.MeterCheck) unit.Percent {
-	if tolerated(v, c) {
-		return c.Tolerance.Val
-	}
-	return unit.Percent(v.Basis.Value(assess.CheckTolerance))
+	return v.Basis.ToleranceOf(c)
 }
 
 // tolerated reports whether the tolerance of a check is that of its row.

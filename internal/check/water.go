@@ -15,7 +15,7 @@ func waterChecks() []*assess.Check {
 	return []*assess.Check{
 		waterAboveLimit, blankTooLow, blankNotRecorded, zeroedOnTheWater,
 		oneBlankForMany, blankRising, bottleWithoutBlank,
-		waterOutOfDate, proceduralBlankHigh,
+		waterOutOfDate, proceduralBlankHigh, glassCountedAsSteel,
 	}
 }
 

@@ -176,7 +176,7 @@ func phrases(c table.Cell, part string) []Fact {
 				said = isSwitch(rest)
 			case "procedure":
 				at := procedureWord().FindStringIndex(rest)
-				said = at != nil && at[0] == 0 // "Verfahren direkt"
+				said = at != nil && at[0] == 0 && len(statedProcedure(c)) == 0 // "Verfahren direkt"
 			}
 			if key == "" || key == "area" || len(value) > 3 || !said {
 				continue

@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"saltline/internal/diag"
 	"saltline/internal/unit"
@@ -12,8 +13,8 @@ import (
 // the heading of the verdicts means: "verdict Over=fail".
 const verdictKey = "verdict "
 
-// verdict reads the verdict that the log writes. A word of the command line
-// goes before the words that are known. One that nobody knows is kept as it
+// verdict reads the verdict that the log writes. What the command line says of
+// a word goes before what is known of it. One that nobody knows is kept as it
 // stands: what it means is for whoever has asked its writer to say, not for the
 // value beside it.
 func verdict(at func(*Test) *Given[WrittenVerdict]) field[Test] {
@@ -60,7 +61,8 @@ func (c *cell) verdictHint() string {
 }
 
 // tellVerdict takes what --set says of a word of the verdicts; false where it
-// says something else. A word that is known keeps its meaning.
+// says something else. A word that is known keeps its meaning; a single letter, which
+// is short for one thing here and for another there, may be told to be no pass.
 func (b *binder) tellVerdict(f Fact) bool {
 	word, ok := strings.CutPrefix(fold(f.Key), verdictKey)
 	if !ok {
@@ -73,7 +75,7 @@ func (b *binder) tellVerdict(f Fact) bool {
 			Hint: fmt.Sprintf(`write it as in --set "%s=fail"`, f.Key)})
 		return true
 	}
-	if known, is := writtenVerdicts.find(word); is && known != v {
+	if known, is := writtenVerdicts.find(word); is && known != v && (v == WrittenPass || utf8.RuneCountInString(word) > 1) {
 		b.list.Add(diag.Diagnostic{Level: diag.Failure, Check: "known-words",
 			Msg:  fmt.Sprintf("found --set %q, but %q is known and says %s", f.Key+"="+f.Value.Text, word, verdictNames[known]),
 			Hint: "leave it out: a word that is known keeps its meaning, and --set says only what an unknown one means"})

@@ -63,10 +63,14 @@ func (c *composer) metersNamed() []string {
 	return names
 }
 
+// conductivityStems are in the names of conductivity meters, by language.
+var conductivityStems = []string{"conduct", "leitf", "lf-", "ledningsevne"}
+
 // isConductivity reports whether a meter is one for conductivity; a table that
 // does not say has only those.
 func isConductivity(m *record.Meter) bool {
-	return !m.Kind.Known() || strings.Contains(strings.ToLower(m.Kind.Val), "conduct")
+	kind := strings.ToLower(m.Kind.Val)
+	return !m.Kind.Known() || slices.ContainsFunc(conductivityStems, func(stem string) bool { return strings.Contains(kind, stem) })
 }
 
 // meterChecks shows the readings in check solutions, each with its deviation
@@ -123,10 +127,7 @@ func deviation(k *record.MeterCheck) (float64, bool) {
 
 // tolerance is that of the check, else that of the basis, in per cent.
 func (c *composer) tolerance(k *record.MeterCheck) float64 {
-	if k.Tolerance.Known() {
-		return float64(k.Tolerance.Val)
-	}
-	return c.Result.Basis.Value(assess.CheckTolerance)
+	return float64(c.Result.Basis.ToleranceOf(k))
 }
 
 // brackets says which tests lie between good checks of their meter, and which

@@ -63,10 +63,7 @@ func (w *work) meters() []Meter {
 }
 
 func (w *work) tolerance(k *record.MeterCheck) float64 {
-	if k.Tolerance.Known() {
-		return float64(k.Tolerance.Val)
-	}
-	return w.Basis.Value(assess.CheckTolerance)
+	return float64(w.Basis.ToleranceOf(k))
 }
 
 // chart works out what there is to see of a meter.
