@@ -146,6 +146,7 @@ func TestExtractedText(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		findPhotos([]string{s.job}, in.job, photoSize(layout.A4()))
 		result := assess.Run(in.job, check.All())
 		var composed []func() (report.Report, error)
 		if s.folder == "audits" {

@@ -78,7 +78,7 @@ func (a *Report) fail(c *assess.Chain) fails {
 		switch o.Kind {
 		case assess.TreatmentEndUnknown:
 			f.unended = true
-		case assess.SameFootprint, assess.LocationUnknown:
+		case assess.SameFootprint, assess.LocationUnknown, assess.RetestFar:
 			f.place, f.unplaced = true, append(f.unplaced, o.Test)
 		case assess.TooFewAdjacent:
 			f.adjacent = o.Count

@@ -251,7 +251,7 @@ func (c *composer) reason(r assess.Reason) string { return c.say("report/reason-
 
 // chainSteps says what an open fail still needs, in the order of doing it.
 func (c *composer) chainSteps(chain *assess.Chain) []string {
-	var treat, retest, which bool
+	var treat, retest, which, unsaid bool
 	var repeat []int // retests and adjacent tests that prove nothing as they are
 	adjacent := 0
 	for _, o := range chain.Obstacles {
@@ -259,9 +259,11 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 		case assess.NoTreatment, assess.RetestFailed:
 			treat, retest = true, true
 		case assess.TreatmentEndUnknown, assess.TreatmentOrderUnknown, assess.RetestBeforeEnd, assess.RetestTooSoon,
-			assess.NoRetest, assess.SameFootprint, assess.LocationUnknown, assess.OtherArea:
+			assess.NoRetest, assess.SameFootprint, assess.LocationUnknown, assess.OtherArea, assess.RetestFar:
 			retest = true
-		case assess.ReferenceUnclear, assess.TreatmentUnclear:
+		case assess.TreatmentUnsaid:
+			unsaid, retest = true, true
+		case assess.ReferenceUnclear, assess.TreatmentUnclear, assess.TreatmentOfOthers:
 			which = true
 		case assess.RetestNotEstablished, assess.AdjacentNotEstablished:
 			repeat = append(repeat, o.Test)
@@ -280,6 +282,9 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 	}
 	if which {
 		steps = append(steps, c.say("report/step-which", nil))
+	}
+	if unsaid {
+		steps = append(steps, c.say("report/step-unsaid", nil))
 	}
 	if treat {
 		steps = append(steps, c.say("report/step-treat", nil))
