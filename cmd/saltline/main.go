@@ -18,11 +18,12 @@ func main() {
 
 // room bounds the memory of a run by the size of its largest record, in bytes.
 //
-// The report of a day is made before it pays to collect what it leaves behind.
+// The report of a day is made before it pays to collect what it leaves behind, and
+// a dossier of two thousand tests with its photographs has room.
 // A long log is kept near what it needs, some forty times its text (measured on
 // narrow and wide ones): a lower bound would only keep the collector running.
 func room(size int64) {
-	const most, times = 216 << 20, 40
+	const most, times = 320 << 20, 40
 	debug.SetGCPercent(400)
 	debug.SetMemoryLimit(max(most, size*times))
 }

@@ -63,8 +63,8 @@ func (c Closing) Book() table.Book {
 		"patch area (mm²)", "patch", "solution temperature (°C)", "compensated", "meter", "recorded (mg/m²)", "recorded verdict", "inspector", "photo", "x (m)", "y (m)")
 
 	n := 0
-	perDay := (c.Readings + c.Days - 1) / c.Days
 	for d := range c.Days {
+		perDay := c.Readings*(d+1)/c.Days - c.Readings*d/c.Days
 		y, m, day := first.AddDate(0, 0, d).Date()
 		date := table.Day(y, m, day)
 		bottle := fmt.Sprintf("W-%d", d+1)
