@@ -33,7 +33,7 @@ var languages = []language{
 // without, or by its name, in English or its own; false where it is none of
 // ours.
 func languageCalled(name string) (code string, ok bool) {
-	name = strings.ToLower(strings.Join(strings.Fields(name), " "))
+	name = record.Folded(name)
 	short, _, _ := strings.Cut(strings.ReplaceAll(name, "_", "-"), "-") // de-AT
 	for _, l := range languages {
 		if short == l.code || short == l.option || slices.Contains(l.names, name) {

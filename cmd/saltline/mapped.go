@@ -68,7 +68,7 @@ func columnOf(text string) string {
 func nameOf(text string) string {
 	name, _, _ := strings.Cut(text, "(")
 	name, _, _ = strings.Cut(name, "[")
-	name = strings.ToLower(strings.Join(strings.Fields(strings.ReplaceAll(name, "_", " ")), " "))
+	name = record.Folded(strings.ReplaceAll(name, "_", " "))
 	for _, unit := range []string{" us cm", " ml", " mg m2", " mm2", " c"} {
 		name = strings.TrimSuffix(name, unit)
 	}

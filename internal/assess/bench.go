@@ -1,9 +1,6 @@
 package assess
 
 import (
-	"strings"
-	"unicode/utf8"
-
 	"saltline/internal/record"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
@@ -83,32 +80,10 @@ func newBench(job *record.Job) *bench {
 
 // remember files a row under its name; the first of a name stays.
 func remember[T any](rows map[string]*T, name record.Words, row *T) {
-	key := fold(name.Val)
+	key := record.Folded(name.Val)
 	if _, taken := rows[key]; !taken && key != "" {
 		rows[key] = row
 	}
-}
-
-// fold makes two spellings of one name equal: case and spaces do not count.
-func fold(name string) string {
-	if !tidy(name) {
-		name = strings.Join(strings.Fields(name), " ")
-	}
-	return strings.ToLower(name)
-}
-
-// tidy reports whether a name is seen to hold no space but single ones between
-// its words. Most names are so, and need not be taken apart.
-func tidy(name string) bool {
-	after := byte(' ')
-	for k := range len(name) {
-		c := name[k]
-		if c == ' ' && after == ' ' || c < ' ' || c >= utf8.RuneSelf {
-			return false
-		}
-		after = c
-	}
-	return name == "" || after != ' '
 }
 
 // volume is the water of the test: its own, else the job's, else what was
@@ -134,7 +109,7 @@ func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 		if b.patchArea != nil {
 			return b.patchArea
 		}
-		p := b.patches[fold(t.Patch.Val)]
+		p := b.patches[record.Folded(t.Patch.Val)]
 		if p == nil || p.Area.State.Silent() {
 			return b.usualArea
 		}
@@ -153,7 +128,7 @@ func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 func (b *bench) compensation(t *record.Test) Compensation {
 	on := t.Compensated
 	if !on.Known() {
-		if m := b.meters[fold(t.Meter.Val)]; m != nil {
+		if m := b.meters[record.Folded(t.Meter.Val)]; m != nil {
 			on = m.Compensates
 		}
 	}
@@ -170,7 +145,7 @@ func (b *bench) compensation(t *record.Test) Compensation {
 // digit, but never finer than the meter reads.
 func (b *bench) step(t *record.Test, written unit.Decimal) unit.Decimal {
 	step := written.Step()
-	if m := b.meters[fold(t.Meter.Val)]; m != nil && m.Resolution.Known() && m.Resolution.Dec.Cmp(step) > 0 {
+	if m := b.meters[record.Folded(t.Meter.Val)]; m != nil && m.Resolution.Known() && m.Resolution.Dec.Cmp(step) > 0 {
 		return m.Resolution.Dec
 	}
 	return step
@@ -183,7 +158,7 @@ func (b *bench) limits(t *record.Test) []Limit {
 	if t.Limit.Known() {
 		return b.withFirst(t.Limit)
 	}
-	if limits, known := b.ofArea[fold(t.Area.Val)]; known {
+	if limits, known := b.ofArea[record.Folded(t.Area.Val)]; known {
 		return limits
 	}
 	return b.basis.Limits
@@ -191,7 +166,7 @@ func (b *bench) limits(t *record.Test) []Limit {
 
 // hasOwnLimit reports whether a test or its area has a limit of its own.
 func (b *bench) hasOwnLimit(t *record.Test) bool {
-	_, ofArea := b.ofArea[fold(t.Area.Val)]
+	_, ofArea := b.ofArea[record.Folded(t.Area.Val)]
 	return ofArea || t.Limit.Known()
 }
 

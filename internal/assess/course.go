@@ -103,11 +103,11 @@ func (c *Course) add(i int) {
 	if l.Verdict == Fail {
 		c.fails = append(c.fails, i)
 	}
-	if key := fold(l.Test.Treatment.Val); key != "" {
+	if key := record.Folded(l.Test.Treatment.Val); key != "" {
 		c.treated = append(c.treated, treated{i, key})
 	}
 	if c.spots != nil {
-		c.spots[i] = fold(l.Test.SpotType.Val)
+		c.spots[i] = record.Folded(l.Test.SpotType.Val)
 	}
 }
 
@@ -116,7 +116,7 @@ func (c *Course) add(i int) {
 func (c *Course) number() {
 	c.numbers = make(map[string][]int)
 	ask := func(number string) {
-		if key := fold(number); key != "" {
+		if key := record.Folded(number); key != "" {
 			c.numbers[key] = nil
 		}
 	}
@@ -130,12 +130,12 @@ func (c *Course) number() {
 	c.washes = treatmentIndex{make(map[string][]*record.Treatment), make(map[string][]*record.Treatment)}
 	for i := range c.Job.Treatments {
 		t := &c.Job.Treatments[i]
-		if key := fold(t.Name.Val); key != "" {
+		if key := record.Folded(t.Name.Val); key != "" {
 			c.washes.byName[key] = append(c.washes.byName[key], t)
 		}
 		for _, number := range t.OfTests.Val {
 			ask(number)
-			c.washes.byTest[fold(number)] = append(c.washes.byTest[fold(number)], t)
+			c.washes.byTest[record.Folded(number)] = append(c.washes.byTest[record.Folded(number)], t)
 		}
 	}
 	if len(c.numbers) == 0 {
@@ -145,7 +145,7 @@ func (c *Course) number() {
 		if c.days[i] == never {
 			continue
 		}
-		key := fold(c.Lines[i].Test.Number.Val)
+		key := record.Folded(c.Lines[i].Test.Number.Val)
 		if tests, asked := c.numbers[key]; asked {
 			c.numbers[key] = append(tests, i)
 		}
@@ -166,7 +166,7 @@ func (r *Result) grounds() []grounds {
 	var areas []grounds
 	at := make(map[string]int)
 	in := func(name string, area *record.Area) int {
-		key := fold(name)
+		key := record.Folded(name)
 		n, known := at[key]
 		if !known {
 			n = len(areas)
@@ -209,7 +209,7 @@ func (r *Result) grounds() []grounds {
 func folded(names []string) map[string]bool {
 	set := make(map[string]bool, len(names))
 	for _, name := range names {
-		set[fold(name)] = true
+		set[record.Folded(name)] = true
 	}
 	return set
 }

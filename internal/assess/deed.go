@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"saltline/internal/record"
 )
 
 // Wordings of what takes salt off steel, in the five languages of the headings:
@@ -37,7 +39,7 @@ var (
 // saysWhat reports whether what a treatment is said to have been is one: a
 // clause of it names a deed and does not deny it.
 func saysWhat(what string) bool {
-	text := strings.NewReplacer("n't", " not", "n’t", " not").Replace(fold(what))
+	text := strings.NewReplacer("n't", " not", "n’t", " not").Replace(record.Folded(what))
 	for clause := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(",;.:()", r) }) {
 		if namesDeed(strings.FieldsFunc(clause, func(r rune) bool { return !unicode.IsLetter(r) })) {
 			return true

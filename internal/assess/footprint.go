@@ -22,7 +22,7 @@ const onePrint = 0.01
 // have the same location or coordinates, or one has none, the remark has to
 // say so.
 func footprint(fail, retest *record.Test) (ObstacleKind, bool) {
-	remark, offset := fold(retest.Remark.Val), offsetOf(fail, retest)
+	remark, offset := record.Folded(retest.Remark.Val), offsetOf(fail, retest)
 	switch {
 	case says(remark, besideWords):
 		return 0, true
@@ -30,9 +30,9 @@ func footprint(fail, retest *record.Test) (ObstacleKind, bool) {
 		return SameFootprint, false
 	case offset.apart:
 		return 0, true
-	case fold(fail.Location.Val) == "" || fold(retest.Location.Val) == "":
+	case record.Folded(fail.Location.Val) == "" || record.Folded(retest.Location.Val) == "":
 		return LocationUnknown, false
-	case fold(fail.Location.Val) == fold(retest.Location.Val):
+	case record.Folded(fail.Location.Val) == record.Folded(retest.Location.Val):
 		return SameFootprint, false
 	}
 	return 0, true

@@ -188,7 +188,7 @@ func (b *bench) uncertainty(l *Line, f *figures) salt.Budget {
 		return salt.StatedBudget(b.basis.Expanded.Val, b.basis.Coverage)
 	}
 	accuracy := b.accuracy
-	if m := b.meters[fold(l.Test.Meter.Val)]; m != nil && m.Accuracy.Known() {
+	if m := b.meters[record.Folded(l.Test.Meter.Val)]; m != nil && m.Accuracy.Known() {
 		accuracy = float64(m.Accuracy.Val)
 	}
 	area := float64(l.PatchArea.Val) * b.areaError / 100

@@ -71,7 +71,7 @@ func (h *history) refer(number string, i int) (reference, bool) {
 	var few [4]int
 	meant := few[:0]
 	var least [3]int
-	number = fold(number)
+	number = record.Folded(number)
 	for _, n := range h.numbers[number] {
 		if n == i || !h.counts(n) {
 			continue
@@ -87,9 +87,9 @@ func (h *history) refer(number string, i int) (reference, bool) {
 		return reference{}, false
 	}
 	if len(meant) > 1 {
-		here := fold(h.Lines[i].Test.Location.Val)
+		here := record.Folded(h.Lines[i].Test.Location.Val)
 		if there := slices.DeleteFunc(slices.Clone(meant), func(n int) bool {
-			return !begins(here, fold(h.Lines[n].Test.Location.Val))
+			return !begins(here, record.Folded(h.Lines[n].Test.Location.Val))
 		}); len(there) > 0 {
 			meant = there
 		}
@@ -156,7 +156,7 @@ func (h *history) precedes(i, n int) bool {
 }
 
 // area is the folded name of the area of a test.
-func (h *history) area(i int) string { return fold(h.Lines[i].Test.Area.Val) }
+func (h *history) area(i int) string { return record.Folded(h.Lines[i].Test.Area.Val) }
 
 // elsewhere reports whether two tests name different areas. One that names
 // none may be of any.

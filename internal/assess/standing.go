@@ -101,7 +101,7 @@ func (h *history) sample(s *Standing) {
 		s.Short = max(0, s.Required-s.Valid)
 	}
 	for _, wanted := range terms.SpotTypes.Val {
-		spotType := fold(wanted)
+		spotType := record.Folded(wanted)
 		if !slices.ContainsFunc(s.Tests, func(i int) bool { return h.isOf(i, spotType) }) {
 			s.MissingSpotTypes = append(s.MissingSpotTypes, wanted)
 		}
@@ -210,7 +210,7 @@ func (h *history) conclude(s *Standing) {
 	if len(s.MissingSpotTypes) > 0 {
 		because(SpotTypesMissing)
 	}
-	key := fold(s.Name)
+	key := record.Folded(s.Name)
 	for _, f := range h.controls {
 		if f.day <= h.last && f.areas[key] {
 			s.Reasons = append(s.Reasons, AreaReason{FailedControl, nil, f.finding})

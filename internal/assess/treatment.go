@@ -32,7 +32,7 @@ func (h *history) treatments() {
 		if !h.until.IsZero() && t.Date.Known() && t.Date.Val.Compare(h.until) > 0 {
 			continue
 		}
-		named := byName[fold(t.Name.Val)]
+		named := byName[record.Folded(t.Name.Val)]
 		for _, c := range named {
 			h.hand(t, c, false)
 		}
@@ -88,7 +88,7 @@ func (h *history) meant(t *record.Treatment, number string, named []*Chain) []*C
 		test  int // that bears the number
 	}
 	var roots []root
-	for _, i := range h.numbers[fold(number)] {
+	for _, i := range h.numbers[record.Folded(number)] {
 		if !h.counts(i) {
 			continue
 		}
@@ -189,7 +189,7 @@ func (h *history) before(t *record.Treatment, test int) bool {
 		return gap >= 0
 	}
 	named := h.Lines[test].Test.Treatment.Val
-	return h.link(test).role == record.Retest && fold(named) != "" && fold(named) == fold(t.Name.Val)
+	return h.link(test).role == record.Retest && record.Folded(named) != "" && record.Folded(named) == record.Folded(t.Name.Val)
 }
 
 // answers reports whether a treatment was made because of what a test above
@@ -200,7 +200,7 @@ func (h *history) answers(c *Chain, t *record.Treatment, fell int) bool {
 		return !h.before(t, fell)
 	}
 	return fell == c.Fail || slices.ContainsFunc(t.OfTests.Val, func(number string) bool {
-		return fold(number) == fold(h.Lines[fell].Test.Number.Val)
+		return record.Folded(number) == record.Folded(h.Lines[fell].Test.Number.Val)
 	})
 }
 

@@ -3,6 +3,7 @@ package assess
 import (
 	"math"
 
+	"saltline/internal/record"
 	"saltline/internal/stat"
 	"saltline/internal/unit"
 )
@@ -49,7 +50,7 @@ func (s *Standing) Zones(r *Result) []Zone {
 	at := map[string]int{}
 	for _, i := range s.AsCoated.Tests {
 		written := r.Lines[i].Test.SpotType.Val
-		key := fold(written)
+		key := record.Folded(written)
 		n, known := at[key]
 		if !known {
 			n = len(zones)

@@ -36,11 +36,11 @@ func (c *Certificate) isFor(r *assess.Result, row *record.Concession, standing [
 		return false
 	}
 	words := map[string]bool{}
-	for part := range strings.FieldsFuncSeq(fold(about), func(r rune) bool { return strings.ContainsRune(" ,;/&:()", r) }) {
+	for part := range strings.FieldsFuncSeq(record.Folded(about), func(r rune) bool { return strings.ContainsRune(" ,;/&:()", r) }) {
 		words[part] = true
 	}
 	names := func(tests []int) bool {
-		return slices.ContainsFunc(tests, func(i int) bool { return words[fold(r.Lines[i].Test.Number.Val)] })
+		return slices.ContainsFunc(tests, func(i int) bool { return words[record.Folded(r.Lines[i].Test.Number.Val)] })
 	}
 	return names(c.Standing.Tests) || !slices.ContainsFunc(standing, func(s assess.Standing) bool { return names(s.Tests) })
 }

@@ -4,7 +4,6 @@ package certificate
 
 import (
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/papers"
@@ -159,10 +158,10 @@ func (c *Certificate) meters(r *assess.Result) {
 	at := map[string]int{}
 	for _, i := range c.Standing.Tests {
 		serial := r.Lines[i].Test.Meter.Val
-		n, known := at[fold(serial)]
+		n, known := at[record.Folded(serial)]
 		if !known {
 			n = len(c.Meters)
-			at[fold(serial)] = n
+			at[record.Folded(serial)] = n
 			c.Meters = append(c.Meters, Meter{Serial: serial})
 		}
 		c.Meters[n].Tests = append(c.Meters[n].Tests, i)
@@ -180,7 +179,7 @@ func (c *Certificate) meters(r *assess.Result) {
 		}
 		m.Row, _ = papers.Calibration(r.Job, m.Serial, last)
 		for k := range r.Job.Checks {
-			if row := &r.Job.Checks[k]; m.Serial != "" && fold(row.Meter.Val) == fold(m.Serial) && days[row.Date.Val] {
+			if row := &r.Job.Checks[k]; m.Serial != "" && record.Folded(row.Meter.Val) == record.Folded(m.Serial) && days[row.Date.Val] {
 				m.Checks = append(m.Checks, row)
 			}
 		}
@@ -188,7 +187,5 @@ func (c *Certificate) meters(r *assess.Result) {
 }
 
 func contains(names []string, name string) bool {
-	return slices.ContainsFunc(names, func(s string) bool { return fold(s) == fold(name) })
+	return slices.ContainsFunc(names, func(s string) bool { return record.Folded(s) == record.Folded(name) })
 }
-
-func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }

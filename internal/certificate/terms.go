@@ -71,7 +71,7 @@ func (c *Certificate) disputed(job *record.Job) []string {
 		column, area, isOfArea := strings.Cut(key, " of ")
 		switch {
 		case isOfArea && slices.Contains(ofArea, column):
-			if fold(area) != fold(c.Standing.Name) {
+			if record.Folded(area) != record.Folded(c.Standing.Name) {
 				continue
 			}
 		case !slices.Contains(ruling, key) && !strings.HasPrefix(key, "limit"):
@@ -108,7 +108,7 @@ func shareNumbers(all []Certificate) {
 	for i := range all {
 		var others []string
 		for k := range all {
-			if k != i && fold(all[k].Issue.Number) == fold(all[i].Issue.Number) {
+			if k != i && record.Folded(all[k].Issue.Number) == record.Folded(all[i].Issue.Number) {
 				others = append(others, all[k].Standing.Name)
 			}
 		}

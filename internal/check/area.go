@@ -44,7 +44,7 @@ type extraction struct {
 }
 
 func extractionOf(t *record.Test) extraction {
-	return extraction{folded(t.Number.Val), t.Date.Val, t.Start.Text, t.Read.Text, t.Blank.Text, t.Extract.Text}
+	return extraction{record.Folded(t.Number.Val), t.Date.Val, t.Start.Text, t.Read.Text, t.Blank.Text, t.Extract.Text}
 }
 
 // areaNotListed: a test names an area that the areas table does not have. Its
@@ -121,7 +121,7 @@ func sizesOf(v *assess.Review, name string) []unit.SteelArea {
 	var sizes []unit.SteelArea
 	for i := range v.Job.Areas {
 		a := &v.Job.Areas[i]
-		if folded(a.Name.Val) == folded(name) && a.Size.Known() && !slices.Contains(sizes, a.Size.Val) {
+		if record.Folded(a.Name.Val) == record.Folded(name) && a.Size.Known() && !slices.Contains(sizes, a.Size.Val) {
 			sizes = append(sizes, a.Size.Val)
 		}
 	}

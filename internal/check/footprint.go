@@ -31,7 +31,7 @@ var sameFootprint = &assess.Check{
 			placed         bool
 			x, y           float64
 		}
-		locations, spots := newRoll(folded), newRoll(folded)
+		locations, spots := newRoll(record.Folded), newRoll(record.Folded)
 		for _, area := range groups(steel, areasNamed(v).at) {
 			of, sizes := numbersOf(len(area), func(k int) print {
 				t := v.Lines[area[k]].Test
@@ -95,7 +95,7 @@ var besideWords = lexiconOf("beside", "next to", "alongside", "neben", "daneben"
 func treated(v *assess.Review, tests []int) bool {
 	return slices.ContainsFunc(v.Job.Treatments, func(t record.Treatment) bool {
 		return slices.ContainsFunc(t.OfTests.Val, func(number string) bool {
-			return slices.ContainsFunc(tests, func(i int) bool { return folded(v.Lines[i].Test.Number.Val) == folded(number) })
+			return slices.ContainsFunc(tests, func(i int) bool { return record.Folded(v.Lines[i].Test.Number.Val) == record.Folded(number) })
 		})
 	})
 }

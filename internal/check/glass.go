@@ -180,7 +180,7 @@ var onlyGlass = setOf("glass", "glas", "vidrio", "cristal", "verre")
 // type of spot or its substrate.
 func saysGlass(t *record.Test) (record.Words, bool) {
 	for _, w := range []record.Words{t.Location, t.SpotType, t.Substrate} {
-		if w.Val != "" && (onlyGlass[folded(w.Val)] || glassWords.in(w.Val)) {
+		if w.Val != "" && (onlyGlass[record.Folded(w.Val)] || glassWords.in(w.Val)) {
 			return w, true
 		}
 	}

@@ -50,7 +50,7 @@ func limitOfSource(v *assess.Review, t *record.Treatment) (unit.Conductivity, bo
 	var limits []unit.Conductivity
 	for i := range v.Job.Extracts {
 		e := &v.Job.Extracts[i]
-		if e.OfWater() && e.Limit.Known() && (e.Batch.Val == "" || folded(e.Batch.Val) == folded(t.WaterSource.Val)) && !slices.Contains(limits, e.Limit.Val) {
+		if e.OfWater() && e.Limit.Known() && (e.Batch.Val == "" || record.Folded(e.Batch.Val) == record.Folded(t.WaterSource.Val)) && !slices.Contains(limits, e.Limit.Val) {
 			limits = append(limits, e.Limit.Val)
 		}
 	}
@@ -65,7 +65,7 @@ func washedWith(v *assess.Review, e *record.Extract) []int {
 	var with []*record.Treatment
 	for i := range v.Job.Treatments {
 		t := &v.Job.Treatments[i]
-		if t.Date.Val == e.Date.Val && (e.Batch.Val == "" || folded(e.Batch.Val) == folded(t.WaterSource.Val)) {
+		if t.Date.Val == e.Date.Val && (e.Batch.Val == "" || record.Folded(e.Batch.Val) == record.Folded(t.WaterSource.Val)) {
 			with = append(with, t)
 		}
 	}
@@ -75,8 +75,8 @@ func washedWith(v *assess.Review, e *record.Extract) []int {
 // afterTreatments are the tests that name one of the treatments.
 func afterTreatments(v *assess.Review, treatments []*record.Treatment) []int {
 	return onSteel(v, func(l *assess.Line) bool {
-		name := folded(l.Test.Treatment.Val)
-		return name != "" && slices.ContainsFunc(treatments, func(t *record.Treatment) bool { return folded(t.Name.Val) == name })
+		name := record.Folded(l.Test.Treatment.Val)
+		return name != "" && slices.ContainsFunc(treatments, func(t *record.Treatment) bool { return record.Folded(t.Name.Val) == name })
 	})
 }
 
@@ -128,7 +128,7 @@ func nameOf(t *record.Treatment) string {
 
 func waterTested(v *assess.Review, t *record.Treatment) bool {
 	return slices.ContainsFunc(v.Job.Extracts, func(e record.Extract) bool {
-		sameSource := e.Batch.Val != "" && folded(e.Batch.Val) == folded(t.WaterSource.Val)
+		sameSource := e.Batch.Val != "" && record.Folded(e.Batch.Val) == record.Folded(t.WaterSource.Val)
 		sameDay := e.Date.Known() && e.Date.Val == t.Date.Val && (e.Batch.Val == "" || t.WaterSource.Val == "")
 		return e.OfWater() && hasResult(&e) && (sameSource || sameDay)
 	})
@@ -165,7 +165,7 @@ var abrasiveAboveLimit = &assess.Check{
 			}
 			var areas []string
 			for k := range v.Job.Areas {
-				if slices.Contains(batchesOf(v, &v.Job.Areas[k]), folded(e.Batch.Val)) {
+				if slices.Contains(batchesOf(v, &v.Job.Areas[k]), record.Folded(e.Batch.Val)) {
 					areas = append(areas, v.Job.Areas[k].Name.Text)
 				}
 			}
@@ -177,13 +177,13 @@ var abrasiveAboveLimit = &assess.Check{
 // batchesOf lists the abrasive batches that an area was blasted with. A name
 // that the extracts table has as it stands is one batch.
 func batchesOf(v *assess.Review, a *record.Area) []string {
-	whole := folded(a.AbrasiveBatch.Val)
-	if slices.ContainsFunc(v.Job.Extracts, func(e record.Extract) bool { return folded(e.Batch.Val) == whole }) && whole != "" {
+	whole := record.Folded(a.AbrasiveBatch.Val)
+	if slices.ContainsFunc(v.Job.Extracts, func(e record.Extract) bool { return record.Folded(e.Batch.Val) == whole }) && whole != "" {
 		return []string{whole}
 	}
 	var all []string
 	for _, b := range strings.FieldsFunc(a.AbrasiveBatch.Val, func(r rune) bool { return strings.ContainsRune(",;/&+", r) }) {
-		all = append(all, folded(b))
+		all = append(all, record.Folded(b))
 	}
 	return all
 }
@@ -207,7 +207,7 @@ var abrasiveUntested = &assess.Check{
 		for i := range v.Job.Areas {
 			a := &v.Job.Areas[i]
 			for _, b := range batchesOf(v, a) {
-				if !slices.ContainsFunc(v.Job.Extracts, func(e record.Extract) bool { return folded(e.Batch.Val) == b && hasResult(&e) }) {
+				if !slices.ContainsFunc(v.Job.Extracts, func(e record.Extract) bool { return record.Folded(e.Batch.Val) == b && hasResult(&e) }) {
 					untested = append(untested, use{b, a})
 				}
 			}
@@ -226,7 +226,7 @@ var abrasiveUntested = &assess.Check{
 // spelling is a batch as the areas table writes it.
 func spelling(a *record.Area, batch string) string {
 	for _, b := range strings.FieldsFunc(a.AbrasiveBatch.Text, func(r rune) bool { return strings.ContainsRune(",;/&+", r) }) {
-		if folded(b) == batch {
+		if record.Folded(b) == batch {
 			return strings.TrimSpace(b)
 		}
 	}
@@ -236,7 +236,7 @@ func spelling(a *record.Area, batch string) string {
 // bareResult is a result of a batch that cannot be used, as found.
 func bareResult(v *assess.Review, batch string) string {
 	for i := range v.Job.Extracts {
-		if e := &v.Job.Extracts[i]; folded(e.Batch.Val) == batch && e.Conductivity.Text != "" {
+		if e := &v.Job.Extracts[i]; record.Folded(e.Batch.Val) == batch && e.Conductivity.Text != "" {
 			return e.Conductivity.Text
 		}
 	}

@@ -92,13 +92,13 @@ func (r *register) find(name string) int32 {
 // instrument or a bottle only its letters and digits count.
 var (
 	numbersBorne = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, len(v.Lines), func(t *record.Test) *record.Words { return &t.Number })
+		return registerOf(v, record.Folded, len(v.Lines), func(t *record.Test) *record.Words { return &t.Number })
 	})
 	areasNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, 0, func(t *record.Test) *record.Words { return &t.Area })
+		return registerOf(v, record.Folded, 0, func(t *record.Test) *record.Words { return &t.Area })
 	})
 	patchesNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, folded, 0, func(t *record.Test) *record.Words { return &t.Patch })
+		return registerOf(v, record.Folded, 0, func(t *record.Test) *record.Words { return &t.Patch })
 	})
 	metersUsed = assess.Shared(func(v *assess.Review) *register {
 		return registerOf(v, plate, 0, func(t *record.Test) *record.Words { return &t.Meter })

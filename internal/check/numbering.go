@@ -130,7 +130,7 @@ var revisionWords = stems{"revis", "rev ", "supersede", "correct", "replaces", "
 func countedTwice(v *assess.Review, tests []int) bool {
 	first := v.Lines[tests[0]].Test
 	for _, i := range tests[1:] {
-		if t := v.Lines[i].Test; extractionOf(t) != extractionOf(first) || folded(t.Area.Val) == folded(first.Area.Val) {
+		if t := v.Lines[i].Test; extractionOf(t) != extractionOf(first) || record.Folded(t.Area.Val) == record.Folded(first.Area.Val) {
 			return false
 		}
 	}
@@ -182,7 +182,7 @@ var numbersMissing = &assess.Check{
 					missing = append(missing, g.missing...)
 				}
 				few, more := upTo(mostShown, missing)
-				empty, moreEmpty := upTo(mostShown, slices.DeleteFunc(slices.Clone(missing), func(n string) bool { return !unfilled[folded(n)] }))
+				empty, moreEmpty := upTo(mostShown, slices.DeleteFunc(slices.Clone(missing), func(n string) bool { return !unfilled[record.Folded(n)] }))
 				first := gaps[0]
 				report(v, assess.Finding{
 					Date: lastDay(v, []int{first.after, first.before}), Places: []diag.Pos{v.Lines[first.after].Test.Number.Pos},
@@ -255,7 +255,7 @@ func accountFor(v *assess.Review, within func(test int) int32, gaps [][]gap) {
 	for _, of := range gaps {
 		for _, g := range of {
 			for _, number := range g.missing {
-				left[borne{within(g.after), folded(number)}] = false
+				left[borne{within(g.after), record.Folded(number)}] = false
 			}
 		}
 	}
@@ -266,9 +266,9 @@ func accountFor(v *assess.Review, within func(test int) int32, gaps [][]gap) {
 	}
 	for _, i := range numbered(v) {
 		t := v.Lines[i].Test
-		find(borne{within(i), folded(t.Number.Val)})
+		find(borne{within(i), record.Folded(t.Number.Val)})
 		if t.OfTest.Val != "" {
-			find(borne{within(i), folded(t.OfTest.Val)})
+			find(borne{within(i), record.Folded(t.OfTest.Val)})
 		}
 	}
 	spoken := spokenNumbers(v)
@@ -276,7 +276,7 @@ func accountFor(v *assess.Review, within func(test int) int32, gaps [][]gap) {
 		for k := range of {
 			g := &of[k]
 			g.missing = slices.DeleteFunc(g.missing, func(number string) bool {
-				number = folded(number)
+				number = record.Folded(number)
 				return left[borne{within(g.after), number}] || spoken[number]
 			})
 		}
@@ -301,7 +301,7 @@ func unfilledNumbers(v *assess.Review) map[string]bool {
 // firstOf is what the first cell of a skipped row says, folded.
 func firstOf(s record.Skip) string {
 	first, _, _ := strings.Cut(s.Text, " | ")
-	return folded(first)
+	return record.Folded(first)
 }
 
 // spokenNumbers are the numbers, folded, of the skipped rows that say something
@@ -316,7 +316,7 @@ func spokenNumbers(v *assess.Review) map[string]bool {
 	for i := range v.Job.Days {
 		for _, text := range []string{v.Job.Days[i].Remarks.Val, v.Job.Days[i].WhatChanged.Val} {
 			for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(" ,;.:()–", r) }) {
-				spoken[folded(word)] = true
+				spoken[record.Folded(word)] = true
 			}
 		}
 	}

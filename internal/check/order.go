@@ -46,7 +46,7 @@ func countedByHand(v *assess.Review) [][]int {
 		person, within int32
 		prefix         string
 	}
-	within, people := numberingOf(v).within, newRoll(folded)
+	within, people := numberingOf(v).within, newRoll(record.Folded)
 	counted := keep(numbered(v), func(i int) bool {
 		t := v.Lines[i].Test
 		_, _, ok := serial(t.Number.Val)

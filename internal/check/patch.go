@@ -23,7 +23,7 @@ var singleUsePatchAgain = &assess.Check{
 		once := singleUse(v)
 		single := keep(once, func(i int) bool {
 			t, p := v.Lines[i].Test, supplyOf(v, i)
-			aBatch := p != nil && folded(p.Batch.Val) == folded(t.Patch.Val) && p.OpeningStock.Known() && p.OpeningStock.Val > 1
+			aBatch := p != nil && record.Folded(p.Batch.Val) == record.Folded(t.Patch.Val) && p.OpeningStock.Known() && p.OpeningStock.Val > 1
 			return t.Patch.Val != "" && !aBatch
 		})
 		if !marked(v, single) {

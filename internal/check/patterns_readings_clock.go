@@ -32,7 +32,7 @@ var clockworkTimes = &assess.Check{
 			day           unit.Date
 			person, meter int32
 		}
-		persons, meters := newRoll(folded), newRoll(folded)
+		persons, meters := newRoll(record.Folded), newRoll(record.Folded)
 		for _, tests := range groups(timedTests(v), func(i int) hand {
 			t := v.Lines[i].Test
 			return hand{t.Date.Val, persons.of(t.Inspector.Val), meters.of(t.Meter.Val)}

@@ -61,7 +61,7 @@ func readersOf(v *assess.Review) [][]int {
 		person, meter int32
 		exp           int
 	}
-	persons, meters := newRoll(folded), newRoll(folded)
+	persons, meters := newRoll(record.Folded), newRoll(record.Folded)
 	step := map[int32]unit.Decimal{}
 	for i := range v.Job.Meters {
 		if m := &v.Job.Meters[i]; m.Resolution.Known() {

@@ -37,7 +37,7 @@ var tooLittleScatter = &assess.Check{
 			area    int32
 			treated bool
 		}
-		areas := newRoll(folded)
+		areas := newRoll(record.Folded)
 		tests := onSteel(v, func(l *assess.Line) bool { return l.Density.Known && l.Verdict != assess.Void })
 		for _, of := range groups(tests, func(i int) round {
 			t := v.Lines[i].Test

@@ -119,7 +119,7 @@ func diaryDiffers(v *assess.Review) {
 		}
 	}
 	for _, rows := range groups(numbered, func(d *record.Day) issue {
-		return issue{d.Date.Val, folded(d.ReportNumber.Val), folded(d.Revision.Val)}
+		return issue{d.Date.Val, record.Folded(d.ReportNumber.Val), record.Folded(d.Revision.Val)}
 	}) {
 		first := rows[0]
 		var fields []string
@@ -157,7 +157,7 @@ func differing(a, b *record.Day) []string {
 		{"instructions received", a.Instructions, b.Instructions}, {"visitors", a.Visitors, b.Visitors},
 		{"remarks", a.Remarks, b.Remarks}, {"what changed", a.WhatChanged, b.WhatChanged},
 	} {
-		if f.a.Known() && f.b.Known() && folded(f.a.Val) != folded(f.b.Val) {
+		if f.a.Known() && f.b.Known() && record.Folded(f.a.Val) != record.Folded(f.b.Val) {
 			names = append(names, f.name)
 		}
 	}
@@ -184,7 +184,7 @@ func digestsDiffer(v *assess.Review) {
 		}
 	}
 	for _, signed := range groups(digested, func(s *record.Signature) issue {
-		return issue{s.Date.Val, folded(s.Document.Val), folded(s.Revision.Val)}
+		return issue{s.Date.Val, record.Folded(s.Document.Val), record.Folded(s.Revision.Val)}
 	}) {
 		first := signed[0]
 		if !slices.ContainsFunc(signed, func(s *record.Signature) bool { return !sameDigest(s, first) }) {

@@ -189,9 +189,9 @@ func missingReferences(v *assess.Review) []reference {
 		if k := t.Kind.Val; k != record.Retest && k != record.Repeat && k != record.Adjacent || !t.OfTest.Known() || !v.Lines[i].OfSteel() {
 			continue
 		}
-		wanted[folded(t.OfTest.Val)] = false
+		wanted[record.Folded(t.OfTest.Val)] = false
 		for _, part := range strings.FieldsFunc(t.OfTest.Val, func(r rune) bool { return strings.ContainsRune(",;/&+", r) }) {
-			number := folded(part)
+			number := record.Folded(part)
 			if strings.IndexFunc(number, unicode.IsDigit) < 0 {
 				continue
 			}
@@ -207,11 +207,11 @@ func missingReferences(v *assess.Review) []reference {
 		return nil
 	}
 	unfound := func(r reference) bool {
-		return !wanted[folded(v.Lines[r.test].Test.OfTest.Val)] &&
+		return !wanted[record.Folded(v.Lines[r.test].Test.OfTest.Val)] &&
 			!slices.ContainsFunc(wordsOfReference(r.text), func(w string) bool { return wanted[w] })
 	}
 	// As they are spelled first: a long log need not be folded for that.
-	for _, spelled := range []func(string) string{func(s string) string { return s }, folded} {
+	for _, spelled := range []func(string) string{func(s string) string { return s }, record.Folded} {
 		for i := range v.Lines {
 			for _, w := range []string{v.Lines[i].Test.Number.Val, v.Lines[i].Test.Location.Val} {
 				if w = spelled(w); w == "" {
@@ -253,7 +253,7 @@ func countsOf(v *assess.Review, missing []reference) map[string]count {
 			continue
 		}
 		if prefix != "" {
-			prefix = folded(prefix + "0")
+			prefix = record.Folded(prefix + "0")
 			prefix = prefix[:len(prefix)-1]
 		}
 		if !asked[prefix] {

@@ -23,7 +23,7 @@ var inspectorInTwoPlaces = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		people, areas := newRoll(folded), newRoll(folded)
+		people, areas := newRoll(record.Folded), newRoll(record.Folded)
 		var twice []meeting
 		for _, read := range []bool{false, true} {
 			for _, same := range together(v, people, read) {
@@ -195,7 +195,7 @@ var signedBeforeLastTest = &assess.Check{
 			return !tested || !madeAfter(v, i, s.SignedAt.Val)
 		})
 		for _, of := range groups(early, func(s *record.Signature) issue {
-			return issue{day: s.Date.Val, document: folded(s.Document.Val)}
+			return issue{day: s.Date.Val, document: record.Folded(s.Document.Val)}
 		}) {
 			var rows []signerRow
 			var at []diag.Pos
@@ -276,7 +276,7 @@ func lastSignatures(job *record.Job) []*record.Signature {
 	}
 	var last []*record.Signature
 	for _, of := range groups(all, func(s *record.Signature) part {
-		return part{issue{day: s.Date.Val, document: folded(s.Document.Val)}, folded(s.Role.Val)}
+		return part{issue{day: s.Date.Val, document: record.Folded(s.Document.Val)}, record.Folded(s.Role.Val)}
 	}) {
 		last = append(last, slices.MaxFunc(of, func(a, b *record.Signature) int {
 			_, x := momentSpan(a.SignedAt.Val)
@@ -314,7 +314,7 @@ var reviewedByTheInspector = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		people := newRoll(folded)
+		people := newRoll(record.Folded)
 		reviewers := map[unit.Date][]*record.Signature{}
 		var days []unit.Date
 		for i := range v.Job.Signatures {

@@ -184,24 +184,3 @@ func anyClause(text string, holds func(clause string) bool) bool {
 	}
 	return holds(text[from:])
 }
-
-// folded makes two spellings of one name equal: case and spaces do not count.
-func folded(name string) string {
-	if isFolded(name) {
-		return name
-	}
-	return strings.ToLower(strings.Join(strings.Fields(name), " "))
-}
-
-// isFolded reports whether folding leaves a name as it is, as it does most
-// names of a log.
-func isFolded(name string) bool {
-	space := true // one at the beginning goes, and the second of two
-	for _, r := range name {
-		if r == utf8.RuneError || r != unicode.ToLower(r) || unicode.IsSpace(r) && (space || r != ' ') {
-			return false
-		}
-		space = r == ' '
-	}
-	return name == "" || !space
-}

@@ -79,7 +79,7 @@ func otherwiseIn(v *assess.Review, i, j int) bool {
 	}
 	one, two := diaryOf(v, i), diaryOf(v, j)
 	return one == nil || two == nil || !one.ReportNumber.Known() || !two.ReportNumber.Known() ||
-		folded(one.ReportNumber.Val) == folded(two.ReportNumber.Val)
+		record.Folded(one.ReportNumber.Val) == record.Folded(two.ReportNumber.Val)
 }
 
 // diaryOf is the row of the diary that the file of a test, or the folder that
@@ -121,7 +121,7 @@ var testGoneInARevision = &assess.Check{
 			return cmp.Or(a.Day.Date.Val.Compare(b.Day.Date.Val), -record.CompareRevisions(a.Day.Revision.Val, b.Day.Revision.Val))
 		})
 		for _, old := range groups(latestFirst, func(s *record.Superseded) issue {
-			return issue{day: s.Day.Date.Val, document: folded(s.Day.ReportNumber.Val)}
+			return issue{day: s.Day.Date.Val, document: record.Folded(s.Day.ReportNumber.Val)}
 		}) {
 			reportGone(v, old)
 		}
@@ -160,7 +160,7 @@ func reportGone(v *assess.Review, earlier []*record.Superseded) {
 			above := l.OfSteel() && (l.Verdict == assess.Fail || l.AsWritten() == assess.Fail)
 			is := keep(today, func(i int) bool { return sameTest(t, v.Lines[i].Test) })
 			stillAbove := slices.ContainsFunc(is, func(i int) bool { return v.Lines[i].Verdict == assess.Fail })
-			key := [2]string{folded(cmp.Or(t.Number.Val, t.Location.Val)), folded(t.Area.Val)}
+			key := [2]string{record.Folded(cmp.Or(t.Number.Val, t.Location.Val)), record.Folded(t.Area.Val)}
 			if len(is) > 0 && (!above || stillAbove) || seen[key] && key[0] != "" {
 				continue
 			}
@@ -225,18 +225,18 @@ func written(t *record.Test) string {
 // by number and area, without a number by location and area.
 func sameTest(old, now *record.Test) bool {
 	switch {
-	case folded(old.Area.Val) != folded(now.Area.Val):
+	case record.Folded(old.Area.Val) != record.Folded(now.Area.Val):
 		return false
 	case old.Number.Val != "":
 		return sameNumber(old, now)
 	case old.Location.Val != "":
-		return folded(old.Location.Val) == folded(now.Location.Val)
+		return record.Folded(old.Location.Val) == record.Folded(now.Location.Val)
 	}
 	return record.Alike(old, now)
 }
 
 func sameNumber(old, now *record.Test) bool {
-	return old.Number.Val != "" && folded(old.Number.Val) == folded(now.Number.Val)
+	return old.Number.Val != "" && record.Folded(old.Number.Val) == record.Folded(now.Number.Val)
 }
 
 // isNamed reports whether a later revision of a day names a test among what it
@@ -249,7 +249,7 @@ func isNamed(v *assess.Review, old *record.Day, number string) bool {
 
 // inWords is a text, folded, with one space before, between and after its words.
 func inWords(text string) string {
-	return " " + folded(strings.Join(strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:()–", r) }), " ")) + " "
+	return " " + record.Folded(strings.Join(strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:()–", r) }), " ")) + " "
 }
 
 // whatChanged is what the revisions after an earlier one say they changed.
@@ -268,7 +268,7 @@ func laterRows(v *assess.Review, old *record.Day) []*record.Day {
 	var later []*record.Day
 	for i := range v.Job.Days {
 		d := &v.Job.Days[i]
-		if d.Date.Known() && d.Date.Val == old.Date.Val && folded(d.ReportNumber.Val) == folded(old.ReportNumber.Val) &&
+		if d.Date.Known() && d.Date.Val == old.Date.Val && record.Folded(d.ReportNumber.Val) == record.Folded(old.ReportNumber.Val) &&
 			record.CompareRevisions(d.Revision.Val, old.Revision.Val) > 0 {
 			later = append(later, d)
 		}

@@ -182,7 +182,7 @@ var readWithinAMinute = &assess.Check{
 			return s.to, s.hasTo && t.Meter.Val != "" && shared[t.Read.Pos] < 2
 		})
 		var pairs [][2]int
-		for _, meter := range groups(all, func(s stay) string { return folded(v.Lines[s.test].Test.Meter.Val) }) {
+		for _, meter := range groups(all, func(s stay) string { return record.Folded(v.Lines[s.test].Test.Meter.Val) }) {
 			for k := range max(0, len(meter)-1) {
 				a, b := meter[k], meter[k+1]
 				pair, turned := [2]int{a.test, b.test}, [2]int{b.test, a.test}

@@ -29,7 +29,7 @@ var ringWithoutHold = &assess.Check{
 			day  unit.Date
 		}
 		for _, tests := range groups(loose, func(i int) baseDay {
-			return baseDay{folded(substrateOf(v, i).Val), v.Lines[i].Test.Date.Val}
+			return baseDay{record.Folded(substrateOf(v, i).Val), v.Lines[i].Test.Date.Val}
 		}) {
 			base := substrateOf(v, tests[0])
 			f := assess.Finding{
@@ -96,7 +96,7 @@ const (
 // holdOf tells from the description of a base whether it holds a magnet: what
 // is not said to be something else is taken for carbon steel.
 func holdOf(base string) hold {
-	base = folded(base)
+	base = record.Folded(base)
 	has := func(stems ...string) bool {
 		return slices.ContainsFunc(stems, func(s string) bool { return strings.Contains(base, s) })
 	}

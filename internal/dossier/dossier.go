@@ -4,7 +4,6 @@ package dossier
 
 import (
 	"slices"
-	"strings"
 
 	"saltline/internal/assess"
 	"saltline/internal/certificate"
@@ -96,8 +95,6 @@ func (d *Dossier) fails(r *assess.Result) {
 		return a.Chain.Fail - b.Chain.Fail
 	})
 }
-
-func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }
 
 func known(w record.Words) string {
 	if w.Known() {

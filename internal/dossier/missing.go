@@ -134,7 +134,7 @@ func (d *Dossier) areasGone(job *record.Job) []string {
 		if !row.Kind.Known() || papers.KindOf(row.Kind.Val) != papers.Certificate || name == "" {
 			continue
 		}
-		same := func(other string) bool { return fold(other) == fold(name) }
+		same := func(other string) bool { return record.Folded(other) == record.Folded(name) }
 		if !slices.ContainsFunc(d.Areas, func(a certificate.Certificate) bool { return same(a.Standing.Name) }) && !slices.ContainsFunc(names, same) {
 			names = append(names, name)
 		}

@@ -10,6 +10,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/papers"
+	"saltline/internal/record"
 	"saltline/internal/unit"
 )
 
@@ -71,7 +72,7 @@ func missingNumbers(r *assess.Result, reports []papers.Report) []string {
 		take(known(d.ReportNumber), d.Date.Val)
 		for _, text := range []string{d.Remarks.Val, d.WhatChanged.Val} {
 			for _, word := range strings.Fields(text) {
-				spoken[fold(strings.Trim(word, ",;:.()"))] = true
+				spoken[record.Folded(strings.Trim(word, ",;:.()"))] = true
 			}
 		}
 	}
@@ -105,7 +106,7 @@ func between(series []reportNumber, spoken map[string]bool) []string {
 			continue
 		}
 		for n := series[k-1].n + 1; n < series[k].n; n++ {
-			if number := fmt.Sprintf("%s%0*d", series[k].series, width, n); !spoken[fold(number)] {
+			if number := fmt.Sprintf("%s%0*d", series[k].series, width, n); !spoken[record.Folded(number)] {
 				missing = append(missing, number)
 			}
 		}

@@ -26,7 +26,7 @@ func (d *Dossier) meters(r *assess.Result) {
 	at := map[string]int{}
 	for _, i := range d.Register {
 		t := r.Lines[i].Test
-		key := fold(t.Meter.Val)
+		key := record.Folded(t.Meter.Val)
 		n, seen := at[key]
 		if !seen {
 			n = len(d.Meters)
@@ -66,12 +66,12 @@ func (d *Dossier) people(r *assess.Result) {
 	rows := map[string][]*record.Person{}
 	for i := range r.Job.People {
 		if p := &r.Job.People[i]; p.Name.Known() {
-			rows[fold(p.Name.Val)] = append(rows[fold(p.Name.Val)], p)
+			rows[record.Folded(p.Name.Val)] = append(rows[record.Folded(p.Name.Val)], p)
 		}
 	}
 	at := map[string]int{}
 	on := func(name string, day unit.Date) *PersonUse {
-		key := fold(name)
+		key := record.Folded(name)
 		n, seen := at[key]
 		if !seen {
 			n = len(d.People)

@@ -38,7 +38,7 @@ func IssueOf(job *record.Job, k Kind, area string, digests ...string) Issue {
 	var rows []*record.Document
 	for i := range job.Documents {
 		d := &job.Documents[i]
-		if KindOf(d.Kind.Val) == k && (k == Dossier || fold(known(d.Of)) == fold(area)) && d.Kind.Known() {
+		if KindOf(d.Kind.Val) == k && (k == Dossier || record.Folded(known(d.Of)) == record.Folded(area)) && d.Kind.Known() {
 			rows = append(rows, d)
 		}
 	}

@@ -45,7 +45,7 @@ func (p *Report) listed(job *record.Job) {
 	}
 	for i := range job.Documents {
 		d := &job.Documents[i]
-		if !d.Kind.Known() || KindOf(d.Kind.Val) != DailyReport || fold(known(d.Number)) != fold(p.Number) ||
+		if !d.Kind.Known() || KindOf(d.Kind.Val) != DailyReport || record.Folded(known(d.Number)) != record.Folded(p.Number) ||
 			record.CompareRevisions(first(known(d.Revision)), first(p.Revision)) != 0 {
 			continue
 		}
@@ -64,10 +64,10 @@ func (p *Report) oneSigner() bool {
 	var owner string
 	for _, s := range p.Signed {
 		if s.Signer.Key == Owner.Key && s.Signature != nil {
-			owner = fold(s.Signature.Name.Val)
+			owner = record.Folded(s.Signature.Name.Val)
 		}
 	}
 	return owner != "" && slices.ContainsFunc(p.Signed, func(s Signed) bool {
-		return s.Signer.Key != Owner.Key && s.Signature != nil && fold(s.Signature.Name.Val) == owner
+		return s.Signer.Key != Owner.Key && s.Signature != nil && record.Folded(s.Signature.Name.Val) == owner
 	})
 }

@@ -14,13 +14,13 @@ import (
 // A certificate is in force until its due date, that day included. Since when
 // is asked only of a row that says when it was calibrated.
 func Calibration(job *record.Job, serial string, day unit.Date) (row *record.Meter, inForce bool) {
-	key := fold(serial)
+	key := record.Folded(serial)
 	if key == "" {
 		return nil, false
 	}
 	for i := range slices.Backward(job.Meters) {
 		m := &job.Meters[i]
-		if fold(m.Serial.Val) != key {
+		if record.Folded(m.Serial.Val) != key {
 			continue
 		}
 		if !day.IsZero() && m.Due.Known() && day.Compare(m.Due.Val) <= 0 && (!m.CalibratedOn.Known() || day.Compare(m.CalibratedOn.Val) >= 0) {

@@ -88,7 +88,7 @@ func Reports(r *assess.Result) []Report {
 	out := make([]Report, len(days))
 	numbers := map[string][]unit.Date{}
 	take := func(number string, day unit.Date) {
-		if key := fold(number); !slices.Contains(numbers[key], day) {
+		if key := record.Folded(number); !slices.Contains(numbers[key], day) {
 			numbers[key] = append(numbers[key], day)
 		}
 	}
@@ -106,7 +106,7 @@ func Reports(r *assess.Result) []Report {
 		out[k] = p
 	}
 	for k := range out {
-		if p := &out[k]; p.Number != "" && len(numbers[fold(p.Number)]) > 1 {
+		if p := &out[k]; p.Number != "" && len(numbers[record.Folded(p.Number)]) > 1 {
 			p.Gaps = append(p.Gaps, Gap{Kind: SameNumber})
 		}
 	}
@@ -154,7 +154,7 @@ func (p *Report) tell(rows []*record.Day, lowest string) {
 // sameReport reports whether two rows of a day are of one report: a day may have
 // two, one a shift, under numbers of their own.
 func sameReport(a, b *record.Day) bool {
-	return !a.ReportNumber.Known() || !b.ReportNumber.Known() || fold(a.ReportNumber.Val) == fold(b.ReportNumber.Val)
+	return !a.ReportNumber.Known() || !b.ReportNumber.Known() || record.Folded(a.ReportNumber.Val) == record.Folded(b.ReportNumber.Val)
 }
 
 // sign finds who has signed, and when. What has no date cannot be signed.
@@ -295,5 +295,3 @@ func known(w record.Words) string {
 	}
 	return ""
 }
-
-func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }

@@ -44,7 +44,7 @@ var Signers = []Signer{Inspector, QCManager, Owner}
 
 // Is reports whether a role as the record writes it is the signer's.
 func (s Signer) Is(role record.Words) bool {
-	return slices.Contains(s.roles, fold(spelled.Replace(known(role))))
+	return slices.Contains(s.roles, record.Folded(spelled.Replace(known(role))))
 }
 
 // spelled brings the marks in the name of a role to one spelling.
@@ -70,7 +70,7 @@ var kindWords = map[Kind][]string{
 // KindOf is the kind of document that a record speaks of. What names none of the
 // others is a daily report.
 func KindOf(document string) Kind {
-	text := fold(document)
+	text := record.Folded(document)
 	for _, k := range []Kind{Permit, Certificate, Dossier} {
 		for _, w := range kindWords[k] {
 			if strings.Contains(text, w) {
@@ -123,7 +123,7 @@ func Card(job *record.Job, s Signer, name string) *record.Person {
 		p := &job.People[i]
 		switch {
 		case name != "":
-			if fold(known(p.Name)) == fold(name) {
+			if record.Folded(known(p.Name)) == record.Folded(name) {
 				return p
 			}
 		case s.Is(p.Role):

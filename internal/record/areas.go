@@ -39,7 +39,7 @@ func settleAreas(job *Job) {
 	listed := len(job.Areas) > 0
 	at := map[string]int{} // by the name, and by each spelling of it that was met
 	for i := range job.Areas {
-		key := spaced(job.Areas[i].Name.Val)
+		key := Folded(job.Areas[i].Name.Val)
 		if _, twice := at[key]; !twice {
 			at[key] = i
 		}
@@ -49,7 +49,7 @@ func settleAreas(job *Job) {
 		area, known := at[name.Val]
 		key := name.Val
 		if !known {
-			key = spaced(key)
+			key = Folded(key)
 			if area, known = at[key]; known {
 				at[name.Val] = area
 			}

@@ -26,14 +26,14 @@ func (j *Job) Digest(tests []int) string {
 	ofArea, withMeter, onDay := map[string]bool{}, map[string]bool{}, map[unit.Date]bool{}
 	for _, i := range tests {
 		t := &j.Tests[i]
-		ofArea[spaced(t.Area.Val)], withMeter[spaced(t.Meter.Val)], onDay[t.Date.Val] = true, true, true
+		ofArea[Folded(t.Area.Val)], withMeter[Folded(t.Meter.Val)], onDay[t.Date.Val] = true, true, true
 	}
 	digestRow(d, "job", ruling, &j.Terms, nil)
 	for i := range j.Terms.Limits {
 		digestRow(d, "limit", limitTerms, &j.Terms.Limits[i], nil)
 	}
-	digestRows(d, "areas", areas, j.Areas, func(a *Area) ([]Fact, bool) { return a.Extra, ofArea[spaced(a.Name.Val)] })
-	digestRows(d, "meters", meters, j.Meters, func(m *Meter) ([]Fact, bool) { return m.Extra, withMeter[spaced(m.Serial.Val)] })
+	digestRows(d, "areas", areas, j.Areas, func(a *Area) ([]Fact, bool) { return a.Extra, ofArea[Folded(a.Name.Val)] })
+	digestRows(d, "meters", meters, j.Meters, func(m *Meter) ([]Fact, bool) { return m.Extra, withMeter[Folded(m.Serial.Val)] })
 	for _, i := range tests {
 		t := j.Tests[i] // a copy, which may be given groups of its own
 		digestRow(d, "readings", readings, &t, t.Extra)

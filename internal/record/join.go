@@ -283,7 +283,7 @@ func (j *joiner) addTests(p *Job) {
 func (j *joiner) addAreas(p *Job) {
 	for i := range p.Areas {
 		a := &p.Areas[i]
-		n := slices.IndexFunc(j.job.Areas, func(o Area) bool { return spaced(o.Name.Val) == spaced(a.Name.Val) })
+		n := slices.IndexFunc(j.job.Areas, func(o Area) bool { return Folded(o.Name.Val) == Folded(a.Name.Val) })
 		if n < 0 {
 			j.job.Areas = append(j.job.Areas, *a)
 			continue
@@ -315,7 +315,7 @@ func (j *joiner) addPatches(p *Job) {
 			continue
 		}
 		j.stock[k] = true
-		n := slices.IndexFunc(j.job.Patches, func(o Patch) bool { return o.Batch.Known() && spaced(o.Batch.Val) == spaced(q.Batch.Val) })
+		n := slices.IndexFunc(j.job.Patches, func(o Patch) bool { return o.Batch.Known() && Folded(o.Batch.Val) == Folded(q.Batch.Val) })
 		if n >= 0 {
 			o := &j.job.Patches[n]
 			if o.ClosingStock.Known() && q.OpeningStock.Known() && o.ClosingStock.Val == q.OpeningStock.Val {

@@ -50,10 +50,10 @@ func (b *binder) linkRemarks() {
 				}
 				for ; upTo < i; upTo++ { // only as far as a remark asks for it
 					if e := &b.job.Tests[upTo]; e.Number.Known() {
-						earlier[test{e.Area.Val, spaced(e.Number.Val)}] = e.Number.Val
+						earlier[test{e.Area.Val, Folded(e.Number.Val)}] = e.Number.Val
 					}
 				}
-				number, known := earlier[test{t.Area.Val, spaced(named)}]
+				number, known := earlier[test{t.Area.Val, Folded(named)}]
 				if !known || number == t.Number.Val {
 					continue
 				}

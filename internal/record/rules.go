@@ -8,11 +8,6 @@ import (
 	"saltline/internal/unit"
 )
 
-// tidy brings a phrase to lower case and single spaces.
-func tidy(text string) string {
-	return strings.Join(strings.Fields(strings.ToLower(text)), " ")
-}
-
 // correction reads how uncompensated readings are referred to 25 °C.
 func correction(text string) (salt.Correction, bool) {
 	switch strings.TrimSuffix(strings.TrimPrefix(fold(text), "iso 7888 "), " iso 7888") {
@@ -86,7 +81,7 @@ var oneSpan = regexp.MustCompile(`^(.+?)(?: ?(?:-|–|—|to|bis|until|hasta|til
 func spans(text string) ([]Span, bool) {
 	var all []Span
 	for part := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ';' || r == ',' || r == '\n' }) {
-		m := oneSpan.FindStringSubmatch(tidy(part))
+		m := oneSpan.FindStringSubmatch(Folded(part))
 		if m == nil {
 			return nil, false
 		}

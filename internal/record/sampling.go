@@ -85,14 +85,14 @@ func samplingRule(text string) (salt.SamplingRule, bool) {
 // stands between its words stays.
 func bare(text string) string {
 	var b strings.Builder
-	for _, r := range norm.NFKD.String(tidy(text)) {
+	for _, r := range norm.NFKD.String(Folded(text)) {
 		if s, ok := unfolded[r]; ok {
 			b.WriteString(s)
 		} else if !unicode.Is(unicode.Mn, r) {
 			b.WriteRune(r)
 		}
 	}
-	return tidy(b.String())
+	return Folded(b.String())
 }
 
 // smallNumbers are the numbers that people write in words, from one to six, and

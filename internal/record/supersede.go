@@ -23,7 +23,7 @@ func supersede(parts []*Job) {
 			if !d.Date.Known() || !d.ReportNumber.Known() {
 				continue
 			}
-			k := key{d.Date.Val, spaced(d.ReportNumber.Val)}
+			k := key{d.Date.Val, Folded(d.ReportNumber.Val)}
 			if was := latest[k]; was == nil || laterRevision(d.Revision.Val, was.Revision.Val) {
 				latest[k] = d
 			}
@@ -31,7 +31,7 @@ func supersede(parts []*Job) {
 	}
 	for _, p := range parts {
 		for _, d := range slices.Clone(p.Days) {
-			by := latest[key{d.Date.Val, spaced(d.ReportNumber.Val)}]
+			by := latest[key{d.Date.Val, Folded(d.ReportNumber.Val)}]
 			if by == nil || !laterRevision(by.Revision.Val, d.Revision.Val) || holdsRevision(p, by) {
 				continue
 			}
@@ -81,8 +81,8 @@ func dropDay(p *Job, day unit.Date) {
 // itself: then its tests are those of that revision.
 func holdsRevision(p *Job, by *Day) bool {
 	return slices.ContainsFunc(p.Days, func(d Day) bool {
-		return d.Date.Val == by.Date.Val && spaced(d.ReportNumber.Val) == spaced(by.ReportNumber.Val) &&
-			spaced(d.Revision.Val) == spaced(by.Revision.Val)
+		return d.Date.Val == by.Date.Val && Folded(d.ReportNumber.Val) == Folded(by.ReportNumber.Val) &&
+			Folded(d.Revision.Val) == Folded(by.Revision.Val)
 	})
 }
 

@@ -3,6 +3,7 @@ package record
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
@@ -78,8 +79,8 @@ func fold(text string) string {
 // unfolded are the letters that decomposition leaves as they are.
 var unfolded = map[rune]string{'ß': "ss", 'ø': "o", 'æ': "ae", 'œ': "oe", 'ł': "l", 'đ': "d"}
 
-// plain reports whether fold and spaced have nothing to do, which spares most
-// cells of a long log the work.
+// plain reports whether fold has nothing to do, which spares most cells of a
+// long log the work.
 func plain(text string) bool {
 	for i := range len(text) {
 		if c := text[i]; (c < 'a' || c > 'z') && (c < '0' || c > '9') {
@@ -89,14 +90,28 @@ func plain(text string) bool {
 	return true
 }
 
-// sameWords reports whether two names mean one thing.
-func sameWords(a, b string) bool { return spaced(a) == spaced(b) }
-
-// spaced spells a name for comparison: names are equal but for case and white
-// space.
-func spaced(name string) string {
-	if plain(name) {
-		return name
+// Folded spells a name for comparison: two spellings of one name are equal but
+// for case and white space.
+func Folded(name string) string {
+	if !tidy(name) {
+		name = strings.Join(strings.Fields(name), " ")
 	}
-	return strings.Join(strings.Fields(strings.ToLower(name)), " ")
+	return strings.ToLower(name)
 }
+
+// tidy reports whether a name is seen to hold no space but single ones between
+// its words. Most names of a long log are so, and need not be taken apart.
+func tidy(name string) bool {
+	after := byte(' ')
+	for k := range len(name) {
+		c := name[k]
+		if c == ' ' && after == ' ' || c < ' ' || c >= utf8.RuneSelf {
+			return false
+		}
+		after = c
+	}
+	return name == "" || after != ' '
+}
+
+// sameWords reports whether two names mean one thing.
+func sameWords(a, b string) bool { return Folded(a) == Folded(b) }

@@ -18,7 +18,7 @@ func Rows(job *record.Job) []*record.Patch {
 	}
 	batches := make([]string, len(job.Patches))
 	for i := range job.Patches {
-		batches[i] = folded(job.Patches[i].Batch.Val)
+		batches[i] = record.Folded(job.Patches[i].Batch.Val)
 	}
 	type named struct {
 		patch string
@@ -41,7 +41,7 @@ func Rows(job *record.Job) []*record.Patch {
 
 // rowOf finds the row of a test. batches are the folded names of the rows.
 func rowOf(job *record.Job, batches []string, t *record.Test) *record.Patch {
-	patch := folded(t.Patch.Val)
+	patch := record.Folded(t.Patch.Val)
 	best, ofKind, kinds := -1, -1, 0
 	for i, batch := range batches {
 		p := &job.Patches[i]
@@ -73,9 +73,6 @@ func drawnFrom(patch, batch string) bool {
 	r := []rune(rest)[0]
 	return !unicode.IsLetter(r) && !unicode.IsDigit(r)
 }
-
-// folded spells a name for comparison.
-func folded(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
 
 // family is the batch that the name of a patch speaks of where no table lists
 // it: without the counter behind its last hyphen, stroke or space.

@@ -136,9 +136,9 @@ func count(r *assess.Result, rows []*record.Patch) (batches []Batch, unnamed int
 			}
 			if n, ok = of[t.Patch.Val]; !ok {
 				name := family(t.Patch.Val)
-				if n, ok = strange[folded(name)]; !ok {
+				if n, ok = strange[record.Folded(name)]; !ok {
 					n = len(batches)
-					strange[folded(name)] = n
+					strange[record.Folded(name)] = n
 					batches = append(batches, Batch{Name: name, Reusable: t.MaximumUses.Val > 1, ByDay: map[unit.Date]int{}})
 				}
 				of[t.Patch.Val] = n
@@ -214,10 +214,10 @@ func lives(r *assess.Result, rows []*record.Patch) []Life {
 		if name == "" {
 			continue
 		}
-		n, known := at[folded(name)]
+		n, known := at[record.Folded(name)]
 		if !known {
 			n = len(all)
-			at[folded(name)] = n
+			at[record.Folded(name)] = n
 			all = append(all, Life{Name: name})
 		}
 		life := &all[n]

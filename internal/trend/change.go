@@ -28,10 +28,10 @@ type supplies struct {
 }
 
 func (s *supplies) add(name, of string, day unit.Date, density float64) {
-	n, known := s.at[folded(name)]
+	n, known := s.at[record.Folded(name)]
 	if !known {
 		n = len(s.all)
-		s.at[folded(name)] = n
+		s.at[record.Folded(name)] = n
 		s.all = append(s.all, supply{name: name, units: map[string][]float64{}, first: day, last: day})
 	}
 	p := &s.all[n]
@@ -56,9 +56,6 @@ func (p *supply) medians() []float64 {
 	return all
 }
 
-// folded spells a name for comparison.
-func folded(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
-
 // askAbrasive asks whether the steel is saltier since another batch of
 // abrasive: the first tests, by the batch that their area was blasted with;
 // where no area names one, by the batch that was last tested before them.
@@ -75,7 +72,7 @@ func (w *work) askAbrasive(t *Trends) {
 			continue
 		}
 		if batch := batchOf(l.Test); batch != "" {
-			s.add(batch, folded(l.Test.Area.Val), l.Test.Date.Val, v)
+			s.add(batch, record.Folded(l.Test.Area.Val), l.Test.Date.Val, v)
 		}
 	}
 	w.askChanges(t, MedianAfterAbrasive, s.all)
@@ -88,18 +85,18 @@ func (w *work) batchOfArea() func(*record.Test) string {
 	for i := range w.Job.Areas {
 		a := &w.Job.Areas[i]
 		if batch := strings.TrimSpace(a.AbrasiveBatch.Val); batch != "" && (!strings.ContainsAny(batch, ",;/&+") || w.tested(batch)) {
-			batches[folded(a.Name.Val)] = batch
+			batches[record.Folded(a.Name.Val)] = batch
 		}
 	}
 	if len(batches) == 0 {
 		return nil
 	}
-	return func(t *record.Test) string { return batches[folded(t.Area.Val)] }
+	return func(t *record.Test) string { return batches[record.Folded(t.Area.Val)] }
 }
 
 // tested reports whether the extracts have a batch of that name as it stands.
 func (w *work) tested(batch string) bool {
-	return slices.ContainsFunc(w.Job.Extracts, func(e record.Extract) bool { return folded(e.Batch.Val) == folded(batch) })
+	return slices.ContainsFunc(w.Job.Extracts, func(e record.Extract) bool { return record.Folded(e.Batch.Val) == record.Folded(batch) })
 }
 
 // batchOfDay tells the abrasive of a test by its day: the batch last tested on
@@ -128,16 +125,16 @@ func (w *work) askWash(t *Trends) {
 	treatments := map[string]*record.Treatment{}
 	for i := range w.Job.Treatments {
 		if x := &w.Job.Treatments[i]; x.WaterSource.Val != "" && x.Name.Val != "" {
-			treatments[folded(x.Name.Val)] = x
+			treatments[record.Folded(x.Name.Val)] = x
 		}
 	}
 	s := supplies{at: map[string]int{}}
 	if len(treatments) > 0 {
 		for i := range w.Lines {
 			l := &w.Lines[i]
-			x := treatments[folded(l.Test.Treatment.Val)]
+			x := treatments[record.Folded(l.Test.Treatment.Val)]
 			if v := w.value(l); x != nil && l.OfSteel() && l.Test.Date.Known() && !math.IsNaN(v) {
-				s.add(x.WaterSource.Val, folded(x.Name.Val), l.Test.Date.Val, v)
+				s.add(x.WaterSource.Val, record.Folded(x.Name.Val), l.Test.Date.Val, v)
 			}
 		}
 	}

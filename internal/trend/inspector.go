@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"saltline/internal/assess"
+	"saltline/internal/record"
 	"saltline/internal/stat"
 	"saltline/internal/unit"
 )
@@ -63,9 +64,9 @@ func (w *work) inspectors() []inspector {
 		}
 		n, known := spelled[name]
 		if !known {
-			if n, known = at[folded(name)]; !known {
+			if n, known = at[record.Folded(name)]; !known {
 				n = len(all)
-				at[folded(name)] = n
+				at[record.Folded(name)] = n
 				all = append(all, inspector{name: name})
 			}
 			spelled[name] = n
@@ -92,7 +93,7 @@ func (w *work) areas(all []inspector) [][]deed {
 		for _, l := range all[who].tests {
 			n, known := spelled[l.Test.Area.Val]
 			if !known {
-				key := folded(l.Test.Area.Val)
+				key := record.Folded(l.Test.Area.Val)
 				if n, known = at[key]; !known {
 					n = len(areas)
 					at[key] = n
