@@ -99,11 +99,7 @@ func (r *certificateRun) write(d report.Certificate, target string, s stream) er
 	if err := r.writePages(pages, meta, d.Fonts, target, s); err != nil {
 		return err
 	}
-	if r.json || r.quiet || target == "-" {
-		return nil
-	}
-	_, err = fmt.Fprintf(s.out, "%s\n%s\n", target, strings.ReplaceAll(made.Summary, softHyphen, ""))
-	return err
+	return r.announce(target, "", made.Summary, s)
 }
 
 // pick keeps of the areas those that were asked for.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"saltline/internal/unit"
 )
@@ -16,9 +15,9 @@ func (r *jobRun) judgeWhole(paths []string, what string, s stream) (*judged, err
 			"give the whole record; a sheet that does not belong to it goes into a workbook of its own")
 	}
 	for _, m := range r.maps {
-		if heading, column, _ := cutLast(m, "="); strings.TrimSpace(column) == "-" {
+		if heading, column, ok := mapped(m); ok && column == "-" {
 			return nil, usageError(fmt.Sprintf("--map %q sets a column of the record aside: %s from a part of it", m, what),
-				fmt.Sprintf("say what the column %q holds, or give the record without it", strings.TrimSpace(heading)))
+				fmt.Sprintf("say what the column %q holds, or give the record without it", heading))
 		}
 	}
 	in, err := r.judge(paths, what, s)
@@ -30,15 +29,6 @@ func (r *jobRun) judgeWhole(paths []string, what string, s stream) (*judged, err
 			"correct the date in the record, or give the day with --produced")
 	}
 	return in, nil
-}
-
-// cutLast cuts a text at the last place of a mark.
-func cutLast(text, mark string) (before, after string, found bool) {
-	i := strings.LastIndex(text, mark)
-	if i < 0 {
-		return text, "", false
-	}
-	return text[:i], text[i+len(mark):], true
 }
 
 // last is the last day on which the record has a test or a signature, and which

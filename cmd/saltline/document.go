@@ -120,13 +120,31 @@ func standing(path string) bool {
 // layOut makes the pages of a document.
 func (m making) layOut(d *doc.Document, faces *frame.Fonts, s stream) ([]*frame.Frame, pdf.Meta, error) {
 	printUnshown(s, d, faces)
-	meta := pdf.Meta{
-		Title: d.Title + ", " + d.Scope, Subject: d.Job, Lang: d.Lang, Producer: tool,
+	pages, err := layout.Pages(d, m.style, faces)
+	return pages, m.meta(d, d.Scope), err
+}
+
+// meta is what the file of a document says of it; of tells it from the others
+// of its kind.
+func (m making) meta(d *doc.Document, of string) pdf.Meta {
+	return pdf.Meta{
+		Title: d.Title + ", " + of, Subject: d.Job, Lang: d.Lang, Producer: tool,
 		Created: time.Date(m.date.Year, time.Month(m.date.Month), m.date.Day, 0, 0, 0, 0, time.UTC),
 	}
-	pages, err := layout.Pages(d, m.style, faces)
-	return pages, meta, err
 }
+
+// announce says what a document came to that was written, where standard output
+// is not wanted for other things.
+func (d *documents) announce(target, count, summary string, s stream) error {
+	if d.json || d.quiet || target == "-" {
+		return nil
+	}
+	_, err := fmt.Fprintf(s.out, "%s%s\n%s\n", target, count, strings.ReplaceAll(summary, softHyphen, ""))
+	return err
+}
+
+// countOf is the number of pages, as it stands behind the name of a file.
+func countOf(pages []*frame.Frame) string { return fmt.Sprintf(" (%d pages)", len(pages)) }
 
 // writePages writes pages as a PDF to a file, or to standard output for "-".
 func (d *documents) writePages(pages []*frame.Frame, meta pdf.Meta, faces *frame.Fonts, target string, s stream) error {

@@ -4,15 +4,12 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"strings"
-	"time"
 
 	"github.com/spf13/pflag"
 
 	"saltline/internal/dossier"
 	"saltline/internal/export"
 	"saltline/internal/layout"
-	"saltline/internal/pdf"
 	"saltline/internal/record"
 	"saltline/internal/report"
 )
@@ -97,18 +94,10 @@ func (r *handoverRun) write(d report.Dossier, s stream) error {
 		return err
 	}
 	front := &made.Volume.Document
-	meta := pdf.Meta{
-		Title: front.Title + ", " + front.Number, Subject: front.Job, Lang: front.Lang, Producer: tool,
-		Created: time.Date(r.date.Year, time.Month(r.date.Month), r.date.Day, 0, 0, 0, 0, time.UTC),
-	}
-	if err := r.writePages(pages, meta, d.Fonts, r.out, s); err != nil {
+	if err := r.writePages(pages, r.meta(front, front.Number), d.Fonts, r.out, s); err != nil {
 		return err
 	}
-	if r.json || r.quiet || r.out == "-" {
-		return nil
-	}
-	_, err = fmt.Fprintf(s.out, "%s (%d pages)\n%s\n", r.out, len(pages), strings.ReplaceAll(made.Summary, softHyphen, ""))
-	return err
+	return r.announce(r.out, countOf(pages), made.Summary, s)
 }
 
 // filesOf are the files of a record and the photographs beside it, as the

@@ -202,11 +202,11 @@ func (r *jobReader) options() (record.Options, error) {
 		})
 	}
 	for _, m := range r.maps {
-		i := strings.LastIndexByte(m, '=')
-		if i <= 0 {
+		heading, column, ok := mapped(m)
+		if !ok {
 			return opts, usageError(fmt.Sprintf("--map: found %q, but wanted HEADING=COLUMN", m), `write it as in --map "LF nachher=extract"`)
 		}
-		opts.Map[strings.TrimSpace(m[:i])] = strings.TrimSpace(m[i+1:])
+		opts.Map[heading] = column
 	}
 	switch strings.ToLower(r.dateOrder) {
 	case "":
@@ -226,6 +226,16 @@ func (r *jobReader) options() (record.Options, error) {
 		opts.Decimal = rune(r.decimal[0])
 	}
 	return opts, nil
+}
+
+// mapped parts what --map says at its last sign: a heading may hold one, a
+// column does not. It is false where there is no heading before a sign.
+func mapped(text string) (heading, column string, ok bool) {
+	i := strings.LastIndexByte(text, '=')
+	if i <= 0 {
+		return "", "", false
+	}
+	return strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:]), true
 }
 
 // An input is one file, as named in documents: its name does not depend on

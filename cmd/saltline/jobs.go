@@ -164,22 +164,13 @@ func apart(paths []string) []string {
 func lastParts(path string, levels int) string {
 	at := len(path)
 	for range levels {
-		i := lastSlash(path[:at])
+		i := strings.LastIndexByte(path[:at], '/')
 		if i < 0 {
 			return path
 		}
 		at = i
 	}
 	return path[at+1:]
-}
-
-func lastSlash(s string) int {
-	for i := len(s) - 1; i >= 0; i-- {
-		if s[i] == '/' {
-			return i
-		}
-	}
-	return -1
 }
 
 // A jobRun is what the commands have in common that write documents of one job,

@@ -83,7 +83,7 @@ func (r *reportRun) run(paths []string, s stream) error {
 // job of a year needs no more room than one of a day.
 func (r *reportRun) writeReports(job report.Record, days []unit.Date, targets []string, s stream) error {
 	for i, day := range days {
-		summary, err := r.writeReport(report.Daily{Record: job, Date: day}, targets[i], s)
+		count, summary, err := r.writeReport(report.Daily{Record: job, Date: day}, targets[i], s)
 		switch {
 		case err != nil && i > 0:
 			return trouble(fmt.Sprintf("the report of %s could not be made: %v", dayFileName(day), err),
@@ -91,10 +91,8 @@ func (r *reportRun) writeReports(job report.Record, days []unit.Date, targets []
 		case err != nil:
 			return err
 		}
-		if !r.json && !r.quiet && r.out != "-" {
-			if _, err := fmt.Fprintln(s.out, summary); err != nil {
-				return err
-			}
+		if err := r.announce(targets[i], count, summary, s); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -102,15 +100,12 @@ func (r *reportRun) writeReports(job report.Record, days []unit.Date, targets []
 
 // writeReport makes and writes the report of one day, and returns what there
 // is to say of it.
-func (r *reportRun) writeReport(d report.Daily, target string, s stream) (summary string, err error) {
+func (r *reportRun) writeReport(d report.Daily, target string, s stream) (count, summary string, err error) {
 	pages, meta, summary, err := r.layOut(d, s)
 	if err != nil {
-		return "", err
+		return "", "", err
 	}
-	if target != "-" {
-		summary = fmt.Sprintf("%s (%d pages)\n%s", target, len(pages), summary)
-	}
-	return summary, r.writePages(pages, meta, d.Fonts, target, s)
+	return countOf(pages), summary, r.writePages(pages, meta, d.Fonts, target, s)
 }
 
 // layOut makes the pages of a report. Its document is not kept: that of many
@@ -121,7 +116,7 @@ func (r *reportRun) layOut(d report.Daily, s stream) (pages []*frame.Frame, meta
 		return nil, meta, "", err
 	}
 	pages, meta, err = r.making.layOut(&made.Document, d.Fonts, s)
-	return pages, meta, strings.ReplaceAll(made.Summary, softHyphen, ""), err
+	return pages, meta, made.Summary, err
 }
 
 // dateFlag reads a date of the command line, which must read in one way.
@@ -210,8 +205,8 @@ func revisionOf(job *record.Job, day unit.Date) string {
 			rows = append(rows, d)
 		}
 	}
-	if latest := papers.Latest(rows); latest != nil && latest.Revision.Known() {
-		return latest.Revision.Val
+	if latest := papers.Latest(rows); latest != nil {
+		return latest.Revision.OrZero()
 	}
 	return ""
 }

@@ -95,10 +95,3 @@ func (d *Dossier) fails(r *assess.Result) {
 		return a.Chain.Fail - b.Chain.Fail
 	})
 }
-
-func known(w record.Words) string {
-	if w.Known() {
-		return w.Val
-	}
-	return ""
-}

@@ -130,7 +130,7 @@ func (d *Dossier) areasGone(job *record.Job) []string {
 	var names []string
 	for i := range job.Documents {
 		row := &job.Documents[i]
-		name := known(row.Of)
+		name := row.Of.OrZero()
 		if !row.Kind.Known() || papers.KindOf(row.Kind.Val) != papers.Certificate || name == "" {
 			continue
 		}

@@ -69,7 +69,7 @@ func missingNumbers(r *assess.Result, reports []papers.Report) []string {
 	spoken := map[string]bool{}
 	for i := range r.Job.Days { // a day without tests has a report of its own
 		d := &r.Job.Days[i]
-		take(known(d.ReportNumber), d.Date.Val)
+		take(d.ReportNumber.OrZero(), d.Date.Val)
 		for _, text := range []string{d.Remarks.Val, d.WhatChanged.Val} {
 			for _, word := range strings.Fields(text) {
 				spoken[record.Folded(strings.Trim(word, ",;:.()"))] = true
@@ -78,7 +78,7 @@ func missingNumbers(r *assess.Result, reports []papers.Report) []string {
 	}
 	for i := range r.Job.Documents {
 		if d := &r.Job.Documents[i]; papers.KindOf(d.Kind.Val) == papers.DailyReport {
-			take(known(d.Number), unit.Date{})
+			take(d.Number.OrZero(), unit.Date{})
 		}
 	}
 	var missing []string

@@ -38,15 +38,17 @@ func IssueOf(job *record.Job, k Kind, area string, digests ...string) Issue {
 	var rows []*record.Document
 	for i := range job.Documents {
 		d := &job.Documents[i]
-		if KindOf(d.Kind.Val) == k && (k == Dossier || record.Folded(known(d.Of)) == record.Folded(area)) && d.Kind.Known() {
+		if KindOf(d.Kind.Val) == k && (k == Dossier || record.Folded(d.Of.OrZero()) == record.Folded(area)) && d.Kind.Known() {
 			rows = append(rows, d)
 		}
 	}
-	slices.SortStableFunc(rows, func(a, b *record.Document) int { return record.CompareRevisions(known(a.Revision), known(b.Revision)) })
+	slices.SortStableFunc(rows, func(a, b *record.Document) int {
+		return record.CompareRevisions(a.Revision.OrZero(), b.Revision.OrZero())
+	})
 	is := Issue{}
 	for _, d := range rows {
-		if known(d.Number) != "" {
-			is.Number = known(d.Number)
+		if d.Number.OrZero() != "" {
+			is.Number = d.Number.OrZero()
 		}
 	}
 	if is.Number == "" {
@@ -56,11 +58,11 @@ func IssueOf(job *record.Job, k Kind, area string, digests ...string) Issue {
 		return is
 	}
 	is.Row = rows[len(rows)-1]
-	is.Revision, is.Changed = known(is.Row.Revision), known(is.Row.WhatChanged)
+	is.Revision, is.Changed = is.Row.Revision.OrZero(), is.Row.WhatChanged.OrZero()
 	var same []string
 	issued := "" // the digest of the last row with a day of issue: one below it without takes nothing back
 	for _, d := range rows {
-		if record.CompareRevisions(known(d.Revision), is.Revision) < 0 {
+		if record.CompareRevisions(d.Revision.OrZero(), is.Revision) < 0 {
 			is.Earlier = append(is.Earlier, d)
 		} else if s := bareDigest(d.Digest); s != "" {
 			same = append(same, s)
@@ -84,7 +86,7 @@ func IssueOf(job *record.Job, k Kind, area string, digests ...string) Issue {
 
 // formed is a number for a document that has none.
 func formed(job *record.Job, k Kind, area string) string {
-	number := known(job.Terms.JobNumber)
+	number := job.Terms.JobNumber.OrZero()
 	parts := []string{number, map[Kind]string{Certificate: "SC", Dossier: "SD"}[k], strings.Join(strings.Fields(area), "-")}
 	parts = slices.DeleteFunc(parts, func(s string) bool { return s == "" })
 	return strings.Join(parts, "-")
@@ -95,7 +97,7 @@ func bareDigest(w record.Words) string {
 	if s, ok := OfRows(w); ok {
 		return s
 	}
-	return bare(strings.ToLower(known(w)))
+	return bare(strings.ToLower(w.OrZero()))
 }
 
 // beginsLower reports whether certificates and dossiers of the job begin with a

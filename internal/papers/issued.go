@@ -45,8 +45,8 @@ func (p *Report) listed(job *record.Job) {
 	}
 	for i := range job.Documents {
 		d := &job.Documents[i]
-		if !d.Kind.Known() || KindOf(d.Kind.Val) != DailyReport || record.Folded(known(d.Number)) != record.Folded(p.Number) ||
-			record.CompareRevisions(first(known(d.Revision)), first(p.Revision)) != 0 {
+		if !d.Kind.Known() || KindOf(d.Kind.Val) != DailyReport || record.Folded(d.Number.OrZero()) != record.Folded(p.Number) ||
+			record.CompareRevisions(first(d.Revision.OrZero()), first(p.Revision)) != 0 {
 			continue
 		}
 		// Only a digest of rows can be compared: that of a whole record changes

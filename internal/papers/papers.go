@@ -94,7 +94,7 @@ func Reports(r *assess.Result) []Report {
 	}
 	for day, rows := range diary {
 		for _, d := range rows {
-			take(known(d.ReportNumber), day)
+			take(d.ReportNumber.OrZero(), day)
 		}
 	}
 	lowest := firstRevision(r.Job)
@@ -142,7 +142,7 @@ func (p *Report) tell(rows []*record.Day, lowest string) {
 		}
 	}
 	slices.SortStableFunc(p.Earlier, func(a, b *record.Day) int { return record.CompareRevisions(a.Revision.Val, b.Revision.Val) })
-	p.Number, p.Revision = known(p.Diary.ReportNumber), known(p.Diary.Revision)
+	p.Number, p.Revision = p.Diary.ReportNumber.OrZero(), p.Diary.Revision.OrZero()
 	if p.Number == "" {
 		p.Gaps = append(p.Gaps, Gap{Kind: NoNumber})
 	}
@@ -287,11 +287,4 @@ var rowsWords = []string{"rows", "zeilen", "filas", "lignes", "rader"}
 // bare is a digest without the marks by which it may be shortened or grouped.
 func bare(digest string) string {
 	return strings.Join(strings.FieldsFunc(digest, func(c rune) bool { return c == ' ' || c == '…' || c == '.' || c == ':' }), "")
-}
-
-func known(w record.Words) string {
-	if w.Known() {
-		return w.Val
-	}
-	return ""
 }

@@ -44,7 +44,7 @@ var Signers = []Signer{Inspector, QCManager, Owner}
 
 // Is reports whether a role as the record writes it is the signer's.
 func (s Signer) Is(role record.Words) bool {
-	return slices.Contains(s.roles, record.Folded(spelled.Replace(known(role))))
+	return slices.Contains(s.roles, record.Folded(spelled.Replace(role.OrZero())))
 }
 
 // spelled brings the marks in the name of a role to one spelling.
@@ -123,7 +123,7 @@ func Card(job *record.Job, s Signer, name string) *record.Person {
 		p := &job.People[i]
 		switch {
 		case name != "":
-			if record.Folded(known(p.Name)) == record.Folded(name) {
+			if record.Folded(p.Name.OrZero()) == record.Folded(name) {
 				return p
 			}
 		case s.Is(p.Role):

@@ -59,7 +59,7 @@ func UnreadDays(r *assess.Result) []Unread {
 		case saysNone(d):
 			delete(byDay, d.Date.Val)
 		default:
-			u.Number = known(d.ReportNumber)
+			u.Number = d.ReportNumber.OrZero()
 			inDiary[d.Date.Val] = true
 		}
 	}
@@ -80,7 +80,7 @@ var none = regexp.MustCompile(`(?i)\bno (salt |more )?tests?\b|\bno testing\b|no
 // saysNone reports whether the diary says that nothing was tested on a day.
 func saysNone(d *record.Day) bool {
 	for _, w := range []record.Words{d.WorkDone, d.Delays, d.Remarks, d.Instructions} {
-		if none.MatchString(known(w)) {
+		if none.MatchString(w.OrZero()) {
 			return true
 		}
 	}

@@ -36,5 +36,14 @@ type Given[Q any] struct {
 // Known reports whether Val holds a value.
 func (g Given[Q]) Known() bool { return g.State == Known }
 
+// OrZero is Val where it is known, and else the zero of Q: "" of words.
+func (g Given[Q]) OrZero() Q {
+	if g.State == Known {
+		return g.Val
+	}
+	var zero Q
+	return zero
+}
+
 // Words is text that somebody wrote down.
 type Words = Given[string]

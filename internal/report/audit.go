@@ -93,7 +93,7 @@ func (c *auditor) document() doc.Document {
 	}
 	out := doc.Document{
 		Title:  c.say("audit/title", nil),
-		Job:    known(c.job.Terms.JobNumber),
+		Job:    c.job.Terms.JobNumber.OrZero(),
 		Scope:  c.scope(),
 		Lang:   c.Words.Lang(),
 		Status: c.say("report/status-draft", nil), // nobody signs an audit before it is printed

@@ -49,7 +49,7 @@ func (c *auditor) rowColumns() []doc.Col[*assess.Line] {
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
 	}
 	if c.several {
-		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return known(l.Test.Area) }))
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area.OrZero() }))
 	}
 	cols = append(cols,
 		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location) }),

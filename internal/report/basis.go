@@ -154,7 +154,7 @@ func (c *composer) sampling() string {
 	parts := []string{written(c, c.job.Terms.Sampling)}
 	for i := range c.job.Areas {
 		if a := &c.job.Areas[i]; a.Sampling.Known() {
-			parts = append(parts, c.say("report/area-rule", map[string]any{"Area": known(a.Name), "Rule": a.Sampling.Text}))
+			parts = append(parts, c.say("report/area-rule", map[string]any{"Area": a.Name.OrZero(), "Rule": a.Sampling.Text}))
 		}
 	}
 	return c.Words.Clauses(parts)
@@ -238,7 +238,7 @@ func (c *composer) method() []doc.Block {
 		"Beaker":   t.Procedure.Val == record.BeakerReturn,
 		"AtRandom": t.SpotsChosen.Val == record.AtRandom, "ByJudgement": t.SpotsChosen.Val == record.ByJudgement,
 		"PatchArea": area, "Volume": volume, "Injected": volume, "Cycles": cycles, "Contact": contact,
-		"Constant": constant, "ConstantStated": t.Constant.Known(), "Statement": known(t.MethodStatement),
+		"Constant": constant, "ConstantStated": t.Constant.Known(), "Statement": t.MethodStatement.OrZero(),
 		"Basis": basis, "Checks": checks,
 	}
 	blocks := []doc.Block{c.heading("method/title", "")}

@@ -72,7 +72,7 @@ func (c *certificateComposer) document(bound bool) doc.Document {
 	out := doc.Document{
 		Title:  c.say("certificate/title", nil),
 		Number: c.of.Issue.Number,
-		Job:    known(c.job.Terms.JobNumber),
+		Job:    c.job.Terms.JobNumber.OrZero(),
 		Scope:  c.say("certificate/scope", c.areaName(c.of.Standing.Name)),
 		Lang:   c.Words.Lang(),
 		Status: c.status(),

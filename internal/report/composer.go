@@ -212,14 +212,6 @@ func (c *composer) value(v any, dec unit.Decimal, text string) string {
 
 const nbsp = "\u00a0"
 
-// known is the text of words, "" where there are none.
-func known(w record.Words) string {
-	if w.Known() {
-		return w.Val
-	}
-	return ""
-}
-
 // areaName is the name of an area; a log without areas has one, the whole.
 func (c *composer) areaName(name string) string {
 	if name == "" {

@@ -87,7 +87,7 @@ func (c *composer) documentOf(sections []section) doc.Document {
 		Title:    c.say("report/title", nil),
 		Number:   c.reportNumber(),
 		Revision: c.shortRevision(),
-		Job:      known(c.job.Terms.JobNumber),
+		Job:      c.job.Terms.JobNumber.OrZero(),
 		Scope:    c.dayName(),
 		Lang:     c.Words.Lang(),
 		Status:   c.status(),

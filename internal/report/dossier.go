@@ -137,7 +137,7 @@ func (c *dossierComposer) document(title, scope string) doc.Document {
 	out := doc.Document{
 		Title:  title,
 		Number: c.of.Issue.Number,
-		Job:    known(c.job.Terms.JobNumber),
+		Job:    c.job.Terms.JobNumber.OrZero(),
 		Scope:  scope,
 		Lang:   c.Words.Lang(),
 		Status: c.status(),

@@ -145,7 +145,7 @@ func (c *dossierComposer) people() []doc.Block {
 		doc.Left(own("role"), "", of(func(p *record.Person) string { return cell(c.composer, p.Role) })),
 		doc.Left(own("employer"), "", of(func(p *record.Person) string { return cell(c.composer, p.Employer) })),
 		doc.Left(own("qualification"), "", of(func(p *record.Person) string {
-			return orDash(strings.TrimSpace(known(p.Qualification) + " " + known(p.CardNumber)))
+			return orDash(strings.TrimSpace(p.Qualification.OrZero() + " " + p.CardNumber.OrZero()))
 		})),
 		doc.Left(own("expiry"), "", of(func(p *record.Person) string { return cell(c.composer, p.Expiry) })),
 		doc.Right(own("days"), "", func(p *dossier.PersonUse) string { return c.bare(len(p.Days)) }),

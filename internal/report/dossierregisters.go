@@ -144,7 +144,7 @@ func (c *dossierComposer) register() []doc.Block {
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	cols := []doc.Col[*assess.Line]{doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) })}
 	if c.several {
-		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return known(l.Test.Area) }))
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area.OrZero() }))
 	}
 	cols = append(cols,
 		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location) }),
@@ -244,7 +244,7 @@ func (c *dossierComposer) calendar() []doc.Block {
 				glass := c.onGlass(d.Report.Tests)
 				data["Tests"], data["Glass"] = d.Tests-glass, glass
 			} else if d.Diary != nil {
-				data["Diary"] = cmp.Or(known(d.Diary.WorkDone), known(d.Diary.Delays), known(d.Diary.Remarks), known(d.Diary.Weather))
+				data["Diary"] = cmp.Or(d.Diary.WorkDone.OrZero(), d.Diary.Delays.OrZero(), d.Diary.Remarks.OrZero(), d.Diary.Weather.OrZero())
 			}
 			return c.say("dossier/day-"+d.State.String(), data)
 		}),

@@ -203,7 +203,7 @@ func (c *composer) treatments(chain *assess.Chain, found unit.Date) string {
 	var names []string
 	for _, t := range chain.Treatments {
 		names = append(names, c.say("report/treatment", map[string]any{
-			"Name": known(t.Name), "What": written(c, t.What), "Ended": cell(c, t.Ended), "On": c.otherDay(t.Date, found)}))
+			"Name": t.Name.OrZero(), "What": written(c, t.What), "Ended": cell(c, t.Ended), "On": c.otherDay(t.Date, found)}))
 	}
 	return c.Words.List(names)
 }

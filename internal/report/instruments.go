@@ -191,7 +191,7 @@ func (c *composer) water() []doc.Block {
 func (c *composer) patches() []doc.Block {
 	used := func(p *record.Patch) bool {
 		return slices.ContainsFunc(c.lines, func(l *assess.Line) bool {
-			return p.Batch.Known() && strings.HasPrefix(strings.ToLower(known(l.Test.Patch)), strings.ToLower(p.Batch.Val))
+			return p.Batch.Known() && strings.HasPrefix(strings.ToLower(l.Test.Patch.OrZero()), strings.ToLower(p.Batch.Val))
 		})
 	}
 	var list []*record.Patch
@@ -251,9 +251,9 @@ func (c *composer) when(a ambientRow) string {
 	case a.Set != nil:
 		return cell(c, a.Set.Time)
 	case a.n == 1:
-		return c.say("report/at-test-time", map[string]any{"Test": known(a.Test.Number), "Time": c.times(a.Test)})
+		return c.say("report/at-test-time", map[string]any{"Test": a.Test.Number.OrZero(), "Time": c.times(a.Test)})
 	}
-	return c.say("report/at-tests", map[string]any{"First": known(a.Test.Number), "Last": known(a.last.Number)})
+	return c.say("report/at-tests", map[string]any{"First": a.Test.Number.OrZero(), "Last": a.last.Number.OrZero()})
 }
 
 func (c *composer) where(a ambientRow) string {

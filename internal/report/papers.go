@@ -124,8 +124,8 @@ func (c *composer) signPlace(s papers.Signer, g *record.Signature, printed, stat
 	}
 	var employer, card, expiry, date string
 	if p != nil {
-		printed, employer = known(p.Name), known(p.Employer)
-		card = strings.TrimSpace(known(p.Qualification) + " " + known(p.CardNumber))
+		printed, employer = p.Name.OrZero(), p.Employer.OrZero()
+		card = strings.TrimSpace(p.Qualification.OrZero() + " " + p.CardNumber.OrZero())
 		if p.Expiry.Known() {
 			expiry = c.Words.Date(p.Expiry.Val)
 		}
@@ -180,7 +180,7 @@ func (c *composer) brief(b doc.Signature) doc.Signature {
 func (c *composer) soleInspector() string {
 	name := ""
 	for _, l := range c.lines {
-		switch who := known(l.Test.Inspector); {
+		switch who := l.Test.Inspector.OrZero(); {
 		case who == "" || name != "" && !strings.EqualFold(name, who):
 			return ""
 		default:

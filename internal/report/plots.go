@@ -85,7 +85,7 @@ func (c *composer) points(of func(*assess.Line) bool) []plot.Point {
 
 func (c *composer) point(l *assess.Line, area string) plot.Point {
 	p := plot.Point{
-		Label: strings.TrimSpace(c.number(l.Index) + "  " + known(l.Test.Location)), Number: c.number(l.Index), NoValue: true,
+		Label: strings.TrimSpace(c.number(l.Index) + "  " + l.Test.Location.OrZero()), Number: c.number(l.Index), NoValue: true,
 		Verdict: plotVerdicts[l.Verdict],
 	}
 	if c.several {
@@ -118,7 +118,7 @@ func (c *composer) retestOf(l *assess.Line) (number string, test, fail int) {
 		}
 	}
 	if l.Test.Kind.Known() && l.Test.Kind.Val == record.Retest {
-		number = known(l.Test.OfTest)
+		number = l.Test.OfTest.OrZero()
 	}
 	return number, l.Index + 1, c.failOf[l.Index]
 }

@@ -65,14 +65,14 @@ func (c *composer) reportNumber() string {
 	if c.day == nil {
 		return ""
 	}
-	return known(c.day.ReportNumber)
+	return c.day.ReportNumber.OrZero()
 }
 
 func (c *composer) revision() string {
 	if c.day == nil {
 		return ""
 	}
-	return known(c.day.Revision)
+	return c.day.Revision.OrZero()
 }
 
 // shortRevision is the revision in the running head; "" where there is none.
@@ -213,7 +213,7 @@ func (c *composer) areaTable(areas []*assess.Standing) doc.Table {
 		}),
 		doc.Left(c.say("report/head-where", nil), "", func(s *assess.Standing) string {
 			if l := c.highest(s); l != nil {
-				return c.say("report/at-test", map[string]any{"Test": c.number(l.Index), "Location": known(l.Test.Location)})
+				return c.say("report/at-test", map[string]any{"Test": c.number(l.Index), "Location": l.Test.Location.OrZero()})
 			}
 			return ""
 		}),

@@ -69,7 +69,7 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
 	}
 	if c.several {
-		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return known(l.Test.Area) }))
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area.OrZero() }))
 	}
 	cols = append(cols,
 		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c, l.Test.Location) }),
@@ -239,7 +239,7 @@ func (c *composer) kindNote(l *assess.Line) string {
 	if !ok || !l.Test.Kind.Known() {
 		return ""
 	}
-	return c.say(key, known(l.Test.OfTest))
+	return c.say(key, l.Test.OfTest.OrZero())
 }
 
 // testNote explains the columns of the table of tests.
@@ -252,7 +252,7 @@ func (c *composer) uncertaintyNote() string {
 	b := &c.Result.Basis
 	if b.Expanded.Known {
 		return c.say("report/uncertainty-stated", map[string]any{
-			"U": b.Expanded.Val, "K": b.Coverage, "Source": known(c.job.Terms.UncertaintySource)})
+			"U": b.Expanded.Val, "K": b.Coverage, "Source": c.job.Terms.UncertaintySource.OrZero()})
 	}
 	for _, l := range c.lines {
 		if l.Uncertainty.Expanded > 0 {
