@@ -33,7 +33,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"internal/record":      {"crew diag heading salt table unit", "golang.org/x/text"},
 	"internal/slip":        {"salt unit", ""},
 	"internal/assess":      {"crew diag record salt slip stat unit", ""},
-	"internal/check":       {"assess diag record salt stat stock unit", ""},
+	"internal/check":       {"assess diag papers record salt stat stock unit", ""},
 	"internal/stock":       {"assess record unit", ""},
 	"internal/trend":       {"assess record salt stat unit", ""},
 	"internal/wording":     {"diag unit", ""},

@@ -6,6 +6,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
+	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
@@ -213,9 +214,10 @@ func digestsDiffer(v *assess.Review) {
 }
 
 // sameDigest reports whether two signatures show one digest; it may be written
-// short under the one.
+// short under the one, and either with the word that a document of its language
+// puts before it.
 func sameDigest(a, b *record.Signature) bool {
-	short, long := plate(a.Digest.Val), plate(b.Digest.Val)
+	short, long := plate(papers.DigestOf(a.Digest)), plate(papers.DigestOf(b.Digest))
 	if len(short) > len(long) {
 		short, long = long, short
 	}

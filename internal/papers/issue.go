@@ -64,7 +64,7 @@ func IssueOf(job *record.Job, k Kind, area string, digests ...string) Issue {
 	for _, d := range rows {
 		if record.CompareRevisions(d.Revision.OrZero(), is.Revision) < 0 {
 			is.Earlier = append(is.Earlier, d)
-		} else if s := bareDigest(d.Digest); s != "" {
+		} else if s := DigestOf(d.Digest); s != "" {
 			same = append(same, s)
 			if d.IssuedOn.Known() {
 				issued = s
@@ -92,12 +92,14 @@ func formed(job *record.Job, k Kind, area string) string {
 	return strings.Join(parts, "-")
 }
 
-// bareDigest is the digest that a row names, without the word in front of it.
-func bareDigest(w record.Words) string {
+// DigestOf is the digest that a row names, in lower case, without the word in
+// front of it and the marks by which it may be shortened or grouped; "" where it
+// names none.
+func DigestOf(w record.Words) string {
 	if s, ok := OfRows(w); ok {
 		return s
 	}
-	return bare(strings.ToLower(w.OrZero()))
+	return bare(strings.ToLower(strings.TrimSpace(w.OrZero())))
 }
 
 // beginsLower reports whether certificates and dossiers of the job begin with a

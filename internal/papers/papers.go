@@ -187,7 +187,7 @@ func (p *Report) uncompared(job *record.Job, g *record.Signature) bool {
 	if _, rows := OfRows(g.Digest); rows || !g.Digest.Known() {
 		return false
 	}
-	digest := bare(strings.ToLower(strings.TrimSpace(g.Digest.Val)))
+	digest := DigestOf(g.Digest)
 	if len(digest) < 8 || strings.Trim(digest, "0123456789abcdef") != "" {
 		return true
 	}
