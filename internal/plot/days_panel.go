@@ -98,22 +98,7 @@ func (g *daysGeometry) legend() [][]entry {
 	if g.scale.broken {
 		all = append(all, entry{nil, fmt.Sprintf(g.days.Words.Broken, g.days.Words.Number(g.scale.high, g.scale.decimals())), noteHand})
 	}
-	return inLines(g.geometry, all)
-}
-
-// inLines puts entries into lines that fit the frame.
-func inLines(g *geometry, all []entry) [][]entry {
-	var lines [][]entry
-	x := 0
-	for _, e := range all {
-		e.says = e.hand.fit(g.fonts, e.says, g.width-signWidth-steps(space))
-		if len(lines) == 0 || x+e.width(g.fonts) > g.width {
-			lines, x = append(lines, nil), 0
-		}
-		lines[len(lines)-1] = append(lines[len(lines)-1], e)
-		x += e.width(g.fonts) + steps(4*space)
-	}
-	return lines
+	return legendLines(g.fonts, all, g.width)
 }
 
 // A daysPanel is one frame: the stops from first on.

@@ -46,15 +46,15 @@ func (d Dossier) Compose() (Bound, error) {
 	c := d.composer()
 	v := doc.Volume{Document: c.front()}
 	for _, p := range dossierParts {
-		v.Parts = append(v.Parts, d.part(p))
+		v.Parts = append(v.Parts, d.part(c, p))
 		switch p.sections[len(p.sections)-1].key {
 		case "certificates":
 			for i := range d.Dossier.Areas {
-				v.Parts = append(v.Parts, d.boundCertificate(&d.Dossier.Areas[i]))
+				v.Parts = append(v.Parts, d.boundCertificate(c, &d.Dossier.Areas[i]))
 			}
 		case "reports":
 			for i := range d.Dossier.Reports {
-				v.Parts = append(v.Parts, d.boundReport(&d.Dossier.Reports[i]))
+				v.Parts = append(v.Parts, d.boundReport(c, &d.Dossier.Reports[i]))
 			}
 		case "method":
 			v.Cautions = doc.InPart(len(v.Parts)-1, anchorCautions)
@@ -170,10 +170,13 @@ func (c *dossierComposer) entry(s dossierSection) string {
 	return strconv.Itoa(s.number) + " " + c.say("dossier/part-"+s.key, nil)
 }
 
-func (d Dossier) part(p dossierPart) doc.Part {
+// part is a part of the dossier's own. Here and below, front is the composer of
+// what stands in front: it names the parts, and what it could not say is an
+// error of the whole.
+func (d Dossier) part(front *dossierComposer, p dossierPart) doc.Part {
 	out := doc.Part{Level: 1}
 	if len(p.sections) == 1 {
-		out.Entry = d.composer().entry(p.sections[0])
+		out.Entry = front.entry(p.sections[0])
 	}
 	out.Make = func() (doc.Document, error) {
 		c := d.composer()
@@ -198,11 +201,10 @@ func (d Dossier) part(p dossierPart) doc.Part {
 }
 
 // boundReport is the daily report of a day, without what stands once for all.
-func (d Dossier) boundReport(p *papers.Report) doc.Part {
-	c := d.composer()
-	entry := c.dayOf(p.Date)
+func (d Dossier) boundReport(front *dossierComposer, p *papers.Report) doc.Part {
+	entry := front.dayOf(p.Date)
 	if p.Number != "" {
-		entry = c.say("dossier/entry-report", map[string]any{"Report": c.reportName(p), "Day": entry})
+		entry = front.say("dossier/entry-report", map[string]any{"Report": front.reportName(p), "Day": entry})
 	}
 	return doc.Part{Entry: entry, Level: 2, Own: true, Make: func() (doc.Document, error) {
 		day := Daily{Record: d.Record, Date: p.Date}
@@ -215,13 +217,12 @@ func (d Dossier) boundReport(p *papers.Report) doc.Part {
 
 // boundCertificate is the certificate of an area, or the sheet that says why
 // there is none.
-func (d Dossier) boundCertificate(a *certificate.Certificate) doc.Part {
-	c := d.composer()
+func (d Dossier) boundCertificate(front *dossierComposer, a *certificate.Certificate) doc.Part {
 	key := "dossier/entry-certificate"
 	if a.Refused() {
 		key = "dossier/entry-refused"
 	}
-	entry := c.say(key, map[string]any{"Area": c.areaName(a.Standing.Name), "Number": a.Issue.Number})
+	entry := front.say(key, map[string]any{"Area": front.areaName(a.Standing.Name), "Number": a.Issue.Number})
 	return doc.Part{Entry: entry, Level: 2, Own: true, Make: func() (doc.Document, error) {
 		of := Certificate{Record: d.Record, Area: a}
 		c := &certificateComposer{composer: of.composer(), of: a}
