@@ -98,6 +98,7 @@ func (l *log) generateDay(rnd *rand.Rand, areas []string, date, report string, n
 	seldom := func(n int) bool { return rnd.IntN(n) == 0 }
 	one := func(of ...string) string { return of[rnd.IntN(len(of))] }
 	clock := 7*60 + rnd.IntN(30)
+	kept := !seldom(20) // a diary of the day
 	at := func(minutes int) string { return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60) }
 	add := func(area, location, extract, verdict, kind, of, treatment, remark string) int {
 		*number++
@@ -105,7 +106,9 @@ func (l *log) generateDay(rnd *rand.Rand, areas []string, date, report string, n
 		clock += 14 + rnd.IntN(9)
 		switch rnd.IntN(120) {
 		case 0:
-			day = "-" // an empty one may be filled down, as the table of a day alone is read
+			if kept || len(d.readings) > 0 { // else nothing would say when the day was
+				day = "-" // an empty one may be filled down, as the table of a day alone is read
+			}
 		case 1:
 			start, read = "", ""
 		case 2:
@@ -122,7 +125,9 @@ func (l *log) generateDay(rnd *rand.Rand, areas []string, date, report string, n
 			extract = one("", "??", "-", "<20", "<60", "0.4")
 		}
 		name := fmt.Sprint(*number)
-		if seldom(150) {
+		// The first of a day keeps its own: one number all down a sheet is not
+		// read as the numbers of tests, and a day alone would read otherwise.
+		if *number > 2 && len(d.readings) > 0 && seldom(150) {
 			name = one("", "1", "2")
 		}
 		d.readings = append(d.readings, fmt.Sprintf("%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s,%s", name, area, location,
@@ -163,7 +168,7 @@ func (l *log) generateDay(rnd *rand.Rand, areas []string, date, report string, n
 			add(area, spot, low(), "", "", "", "", "")
 		}
 	}
-	if !seldom(20) {
+	if kept {
 		d.diary = append(d.diary, fmt.Sprintf("%s,tests,%s,0,", date, one(report, report, report, report, report, report, report, report, "", "DR-01")))
 		if seldom(15) {
 			d.diary = append(d.diary, fmt.Sprintf("%s,tests,%s,1,%s", date, report, one("", "a remark")))

@@ -58,13 +58,13 @@ func withoutTests(j *Job) int {
 	return 0
 }
 
-// span are the first and the last day with a test; the zero Date, which goes
-// first, where no test has one.
+// span are the first and the last day of a part: of its tests or, where no test
+// has a date, of its diary and its treatments. A part without any day goes
+// after those that have one.
 func span(j *Job) (first, last unit.Date) {
-	for i := range j.Tests {
-		d := j.Tests[i].Date
+	take := func(d Given[unit.Date]) {
 		if !d.Known() {
-			continue
+			return
 		}
 		if first.IsZero() || d.Val.Compare(first) < 0 {
 			first = d.Val
@@ -72,6 +72,20 @@ func span(j *Job) (first, last unit.Date) {
 		if d.Val.Compare(last) > 0 {
 			last = d.Val
 		}
+	}
+	for i := range j.Tests {
+		take(j.Tests[i].Date)
+	}
+	if first.IsZero() {
+		for i := range j.Days {
+			take(j.Days[i].Date)
+		}
+		for i := range j.Treatments {
+			take(j.Treatments[i].Date)
+		}
+	}
+	if first.IsZero() {
+		first = unit.Date{Year: 9999, Month: 12, Day: 31}
 	}
 	return first, last
 }

@@ -168,6 +168,19 @@ func TestDigest(t *testing.T) {
 	}
 }
 
+// A day whose tests have no date goes where its diary puts it, and one that
+// nothing dates after all others.
+func TestJoinUndated(t *testing.T) {
+	first := bindText(t, day("a", "R-1", "0", "", "2026-03-02", "1,T,f1,2026-03-02,1.0,20.0,3")...)
+	second := bindText(t, day("b", "R-2", "0", "", "2026-03-03", "2,T,f2,-,1.0,21.0,3")...)
+	third := bindText(t, day("c", "R-3", "0", "", "2026-03-04", "3,T,f3,2026-03-04,1.0,22.0,3")...)
+	never := bindText(t, "d/readings.csv", head+"4,T,f4,-,1.0,23.0,3\n")
+	job := record.Join([]*record.Job{never, third, second, first})
+	if got := numbers(job.Tests); got != "1@2026-03-02 2@- 3@2026-03-04 4@-" {
+		t.Errorf("tests %s", got)
+	}
+}
+
 // The order in which the files are named does not matter, even where two hold
 // the same day.
 func TestJoinOrder(t *testing.T) {
