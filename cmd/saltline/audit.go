@@ -17,6 +17,7 @@ import (
 	"saltline/internal/doc"
 	"saltline/internal/export"
 	"saltline/internal/frame"
+	"saltline/internal/pdf"
 	"saltline/internal/record"
 	"saltline/internal/report"
 	"saltline/internal/wording"
@@ -218,9 +219,12 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 		return o
 	}
 	if to.xlsx == "" {
-		in.files, in.inputs = nil, nil // only the corrected workbook shows again what was received
+		in.files = nil // only the corrected workbook shows again what was received
+		if to.pdf == "" {
+			in.inputs = nil // and only the report carries it
+		}
 	}
-	findPhotos([]string{path}, in.job, size{})
+	s.findPhotos([]string{path}, in.job, size{})
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Outcome()
@@ -252,6 +256,9 @@ func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, 
 		if err != nil {
 			return "", err
 		}
+		if meta.Files, err = r.carried(in, a, s); err != nil {
+			return "", err
+		}
 		if err := r.writePages(pages, meta, r.faces, to.pdf, s); err != nil {
 			return "", err
 		}
@@ -268,6 +275,19 @@ func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, 
 		return questions, nil
 	}
 	return questions, r.print(s.out, whole)
+}
+
+// carried is what travels with the report of an audit.
+func (r *auditRun) carried(in *reading, a *audit.Report, s stream) ([]*pdf.File, error) {
+	l, err := r.pack(in, r.making, s)
+	if err != nil {
+		return nil, err
+	}
+	results, err := r.making.results(l, export.Input{Result: a.Result, Audit: a})
+	if err != nil {
+		return nil, err
+	}
+	return l.with(results)
 }
 
 // original is the received workbook, nil where the record is none or is made

@@ -10,6 +10,7 @@ import (
 
 	"saltline/internal/certificate"
 	"saltline/internal/export"
+	"saltline/internal/pdf"
 	"saltline/internal/report"
 )
 
@@ -58,8 +59,12 @@ func (r *certificateRun) run(paths []string, s stream) error {
 		return err
 	}
 	var record report.Record
+	var l *luggage
 	if len(targets) > 0 {
 		if record, err = r.composing(in, s); err != nil {
+			return err
+		}
+		if l, err = r.pack(in.reading, r.making, s); err != nil {
 			return err
 		}
 	}
@@ -71,7 +76,15 @@ func (r *certificateRun) run(paths []string, s stream) error {
 		if targets == nil {
 			continue
 		}
-		if err := r.write(report.Certificate{Record: record, Area: &all[i]}, targets[i], s); err != nil {
+		results, err := r.making.results(l, export.Input{Result: in.result, Certificates: all[i : i+1]})
+		if err != nil {
+			return err
+		}
+		files, err := l.with(results, "--area="+all[i].Standing.Name)
+		if err != nil {
+			return err
+		}
+		if err := r.write(report.Certificate{Record: record, Area: &all[i]}, files, targets[i], s); err != nil {
 			return err
 		}
 	}
@@ -87,7 +100,7 @@ func (r *certificateRun) run(paths []string, s stream) error {
 }
 
 // write writes the certificate of one area.
-func (r *certificateRun) write(d report.Certificate, target string, s stream) error {
+func (r *certificateRun) write(d report.Certificate, files []*pdf.File, target string, s stream) error {
 	made, err := d.Compose()
 	if err != nil {
 		return err
@@ -96,6 +109,7 @@ func (r *certificateRun) write(d report.Certificate, target string, s stream) er
 	if err != nil {
 		return err
 	}
+	meta.Files = files
 	if err := r.writePages(pages, meta, d.Fonts, target, s); err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 
 	"saltline/internal/doc"
 	"saltline/internal/frame"
+	"saltline/internal/keep"
 	"saltline/internal/layout"
 	"saltline/internal/pdf"
 	"saltline/internal/record"
@@ -23,9 +24,11 @@ import (
 type documents struct {
 	produced, paper, language, templates string
 	json, quiet, overwrite               bool
+	flags                                *pflag.FlagSet
 }
 
 func (d *documents) add(flags *pflag.FlagSet, json string) {
+	d.flags = flags
 	flags.StringVar(&d.produced, "produced", "", "date to print as that of production (today)")
 	flags.StringVar(&d.paper, "paper", "a4", "a4 or letter")
 	flags.StringVar(&d.language, "language", "", languageUsage("that of the record, else en"))
@@ -94,21 +97,29 @@ func (d *documents) producedOn() (unit.Date, error) {
 }
 
 // refuseExisting finds all files that stand in the way before the first is
-// written.
+// written: sealed ones always, others without --overwrite.
 func (d *documents) refuseExisting(targets []string) error {
-	if d.overwrite {
-		return nil
-	}
-	var inTheWay []string
+	var sealed, existing []string
 	for _, t := range targets {
-		if standing(t) {
-			inTheWay = append(inTheWay, t)
+		err := keep.Check(t, keep.Options{Overwrite: d.overwrite})
+		switch {
+		case isWhy(err, keep.IsSealed):
+			sealed = append(sealed, t)
+		case !d.overwrite && standing(t):
+			existing = append(existing, t)
 		}
 	}
-	if len(inTheWay) == 0 {
-		return nil
+	switch {
+	case len(sealed) > 0 && len(existing) > 0:
+		return trouble(fmt.Sprintf("%s: sealed; %s: exists", strings.Join(sealed, ", "), strings.Join(existing, ", ")), "give another place with -o; a sealed file is never replaced")
+	case len(sealed) == 1:
+		return unwritten(&keep.Error{Path: sealed[0], Why: keep.IsSealed})
+	case len(sealed) > 0:
+		return trouble(strings.Join(sealed, ", ")+": sealed", "give another place with -o; a sealed file is never replaced")
+	case len(existing) > 0:
+		return trouble(strings.Join(existing, ", ")+": exists", "give another place with -o, or --overwrite")
 	}
-	return trouble(strings.Join(inTheWay, ", ")+": exists", "give another place with -o, or --overwrite")
+	return nil
 }
 
 // standing reports whether a file of that name stands.
@@ -118,7 +129,7 @@ func standing(path string) bool {
 }
 
 // layOut makes the pages of a document.
-func (m making) layOut(d *doc.Document, faces *frame.Fonts, s stream) ([]*frame.Frame, pdf.Meta, error) {
+func (m making) layOut(d *doc.Document, faces *frame.Fonts, s stream) (frame.Print, pdf.Meta, error) {
 	printUnshown(s, d, faces)
 	pages, err := layout.Pages(d, m.style, faces)
 	return pages, m.meta(d, d.Scope), err
@@ -144,10 +155,10 @@ func (d *documents) announce(target, count, summary string, s stream) error {
 }
 
 // countOf is the number of pages, as it stands behind the name of a file.
-func countOf(pages []*frame.Frame) string { return fmt.Sprintf(" (%d pages)", len(pages)) }
+func countOf(p frame.Print) string { return fmt.Sprintf(" (%d pages)", len(p.Pages)) }
 
 // writePages writes pages as a PDF to a file, or to standard output for "-".
-func (d *documents) writePages(pages []*frame.Frame, meta pdf.Meta, faces *frame.Fonts, target string, s stream) error {
+func (d *documents) writePages(pages frame.Print, meta pdf.Meta, faces *frame.Fonts, target string, s stream) error {
 	var b bytes.Buffer
 	if err := pdf.Write(&b, pages, faces, meta); err != nil {
 		return err
@@ -179,4 +190,4 @@ func isFolder(path string) bool {
 }
 
 // makeFolder makes the folder that documents are written to.
-func makeFolder(path string) error { return os.MkdirAll(path, 0o755) }
+func makeFolder(path string) error { return unmade(keep.Folder(path)) }

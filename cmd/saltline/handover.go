@@ -10,6 +10,7 @@ import (
 	"saltline/internal/dossier"
 	"saltline/internal/export"
 	"saltline/internal/layout"
+	"saltline/internal/pdf"
 	"saltline/internal/record"
 	"saltline/internal/report"
 )
@@ -68,7 +69,19 @@ func (r *handoverRun) run(paths []string, s stream) error {
 		if err != nil {
 			return err
 		}
-		if err := r.write(report.Dossier{Record: record, Dossier: of, Costs: r.costs, Files: filesOf(in.inputs, in.job.Photos)}, s); err != nil {
+		l, err := r.pack(in.reading, r.making, s)
+		if err != nil {
+			return err
+		}
+		results, err := r.making.results(l, export.Input{Result: in.result, Certificates: of.Areas, Dossier: of})
+		if err != nil {
+			return err
+		}
+		files, err := l.with(results)
+		if err != nil {
+			return err
+		}
+		if err := r.write(report.Dossier{Record: record, Dossier: of, Costs: r.costs, Files: filesOf(in.inputs, in.job.Photos)}, files, s); err != nil {
 			return err
 		}
 	}
@@ -84,7 +97,7 @@ func (r *handoverRun) run(paths []string, s stream) error {
 }
 
 // write lays the dossier out and writes it.
-func (r *handoverRun) write(d report.Dossier, s stream) error {
+func (r *handoverRun) write(d report.Dossier, files []*pdf.File, s stream) error {
 	made, err := d.Compose()
 	if err != nil {
 		return err
@@ -94,7 +107,9 @@ func (r *handoverRun) write(d report.Dossier, s stream) error {
 		return err
 	}
 	front := &made.Volume.Document
-	if err := r.writePages(pages, r.meta(front, front.Number), d.Fonts, r.out, s); err != nil {
+	meta := r.meta(front, front.Number)
+	meta.Files = files
+	if err := r.writePages(pages, meta, d.Fonts, r.out, s); err != nil {
 		return err
 	}
 	return r.announce(r.out, countOf(pages), made.Summary, s)

@@ -40,13 +40,16 @@ func (r *jobReader) add(flags *pflag.FlagSet) {
 
 // A reading is a job that was read and what there is to say of its files.
 type reading struct {
-	job    *record.Job
-	files  []*table.File // as read
-	inputs []input
-	digest string // SHA-256 of the record, hex
-	stem   string // names the documents made from it
-	list   []diag.Diagnostic
-	open   bool // a question or failure stands: no document may be made
+	job     *record.Job
+	files   []*table.File // as read
+	inputs  []input
+	paths   []string // that were read
+	records []kept   // what lay there
+	named   string   // what the file of --job is called; "" for none
+	digest  string   // SHA-256 of the record, hex
+	stem    string   // names the documents made from it
+	list    []diag.Diagnostic
+	open    bool // a question or failure stands: no document may be made
 }
 
 // read reads the job at path: a workbook, a folder of CSV files or one CSV.
@@ -63,8 +66,11 @@ func (r *jobReader) read(path string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	if named != nil && !named.isOneOf(inputs) {
-		inputs = append(inputs, *named)
+	out.paths, out.records = []string{path}, []kept{keptAt(path, filepath.Base(path), inputs)}
+	if named != nil {
+		if out.named = named.name; !named.isOneOf(inputs) {
+			inputs = append(inputs, *named)
+		}
 	}
 	out.inputs, out.digest, out.stem = inputs, digest(inputs, r.set), stem(path)
 	return out, nil

@@ -40,13 +40,16 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 			return nil, err
 		}
 		all.inputs = append(all.inputs, inputs[i]...)
+		all.records = append(all.records, keptAt(path, names[i], inputs[i]))
 	}
+	all.paths = paths
 	named, err := r.jobInput(all.inputs)
 	if err != nil {
 		return nil, err
 	}
 	holder := 0 // of the record with which the file of --job is accounted for
 	if named != nil {
+		all.named = named.name
 		if i := slices.IndexFunc(inputs, named.isOneOf); i >= 0 {
 			holder = i
 		} else {
@@ -186,7 +189,6 @@ type jobRun struct {
 type judged struct {
 	*reading
 	result *assess.Result
-	paths  []string
 }
 
 // judge reads and judges the job. what is not done before its questions are
@@ -207,10 +209,10 @@ func (r *jobRun) judge(paths []string, what string, s stream) (*judged, error) {
 	if err := r.speak(in.job.Terms.Language, s); err != nil {
 		return nil, err
 	}
-	findPhotos(paths, in.job, photoSize(r.style))
+	s.findPhotos(paths, in.job, photoSize(r.style))
 	result := assess.Run(in.job, check.All())
 	printMissing(s, result)
-	return &judged{in, result, paths}, nil
+	return &judged{in, result}, nil
 }
 
 // composing is the job made ready for its documents.

@@ -169,7 +169,7 @@ func TestExtractedText(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			holdsWords(t, s.files[i], pages, strings.Split(string(extracted), "\f"))
+			holdsWords(t, s.files[i], pages.Pages, strings.Split(string(extracted), "\f"))
 		}
 	}
 }

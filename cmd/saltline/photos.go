@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"saltline/internal/crew"
 	"saltline/internal/layout"
@@ -66,6 +67,16 @@ func findPhotos(records []string, job *record.Job, print size) {
 			look(s, p, print, &large)
 		}
 	})
+}
+
+// findPhotos hands a job its photographs: those beside its records or, where a
+// document is made again, what was seen of them then.
+func (s stream) findPhotos(records []string, job *record.Job, print size) {
+	if s.again == nil {
+		findPhotos(records, job, print)
+		return
+	}
+	recall(s.again.seen, s.again.prints, job, print)
 }
 
 // A shelf is a folder in which records lie.
@@ -158,11 +169,7 @@ func look(s *shelf, p *record.Photo, print size, large *sync.Mutex) {
 	picture, err := photo.Open(data)
 	p.Format = string(picture.Kind)
 	if t := picture.Taken; !t.IsZero() {
-		text := t.Format("2006-01-02 15:04:05")
-		p.Taken = record.Given[record.Moment]{State: record.Known, Text: text, Val: record.Moment{
-			Date:  unit.Date{Year: t.Year(), Month: int(t.Month()), Day: t.Day()},
-			Clock: unit.ClockAt(t.Hour(), t.Minute()) + unit.Clock(t.Second()), HasClock: true,
-		}}
+		p.Taken = takenAt(t)
 	}
 	if err == nil {
 		if picture.Memory() > largePicture {
@@ -175,6 +182,16 @@ func look(s *shelf, p *record.Photo, print size, large *sync.Mutex) {
 		p.Print = nil
 	}
 	p.State = stateOf(err)
+}
+
+// takenForm is how the time of a photograph is written.
+const takenForm = "2006-01-02 15:04:05"
+
+func takenAt(t time.Time) record.Given[record.Moment] {
+	return record.Given[record.Moment]{State: record.Known, Text: t.Format(takenForm), Val: record.Moment{
+		Date:  unit.Date{Year: t.Year(), Month: int(t.Month()), Day: t.Day()},
+		Clock: unit.ClockAt(t.Hour(), t.Minute()) + unit.Clock(t.Second()), HasClock: true,
+	}}
 }
 
 func stateOf(err error) record.PhotoState {

@@ -32,7 +32,9 @@ two ways, two columns for one value) gets the question, and no report.
 // A reportRun holds the options of one run of the command.
 type reportRun struct {
 	jobRun
-	dates []string
+	dates   []string
+	luggage *luggage
+	results *pdf.File // of all days
 }
 
 func runReport(args []string, s stream) error {
@@ -67,6 +69,12 @@ func (r *reportRun) run(paths []string, s stream) error {
 	if len(targets) > 0 {
 		job, err := r.composing(in, s)
 		if err != nil {
+			return err
+		}
+		if r.luggage, err = r.pack(in.reading, r.making, s); err != nil {
+			return err
+		}
+		if r.results, err = r.making.results(r.luggage, export.Input{Result: in.result}); err != nil {
 			return err
 		}
 		if err := r.writeReports(job, days, targets, s); err != nil {
@@ -105,15 +113,18 @@ func (r *reportRun) writeReport(d report.Daily, target string, s stream) (count,
 	if err != nil {
 		return "", "", err
 	}
+	if meta.Files, err = r.luggage.with(r.results, dayOption(d.Date)); err != nil {
+		return "", "", err
+	}
 	return countOf(pages), summary, r.writePages(pages, meta, d.Fonts, target, s)
 }
 
 // layOut makes the pages of a report. Its document is not kept: that of many
 // tests is large, and so is what comes of the pages.
-func (r *reportRun) layOut(d report.Daily, s stream) (pages []*frame.Frame, meta pdf.Meta, summary string, err error) {
+func (r *reportRun) layOut(d report.Daily, s stream) (pages frame.Print, meta pdf.Meta, summary string, err error) {
 	made, err := d.Compose()
 	if err != nil {
-		return nil, meta, "", err
+		return pages, meta, "", err
 	}
 	pages, meta, err = r.making.layOut(&made.Document, d.Fonts, s)
 	return pages, meta, made.Summary, err
@@ -135,16 +146,19 @@ func (r *reportRun) pick(days []unit.Date) ([]unit.Date, error) {
 	}
 	var picked []unit.Date
 	for _, text := range r.dates {
-		d, err := dateFlag("date", text)
-		if err != nil {
-			return nil, err
+		var d unit.Date
+		if text != dayFileName(d) { // of the tests without a date
+			var err error
+			if d, err = dateFlag("date", text); err != nil {
+				return nil, err
+			}
 		}
 		if !slices.Contains(days, d) {
 			var have []string
 			for _, day := range days {
 				have = append(have, dayFileName(day))
 			}
-			return nil, trouble(fmt.Sprintf("the record holds no test of %s", d.ISO()), "it holds tests of "+strings.Join(have, ", "))
+			return nil, trouble(fmt.Sprintf("the record holds no test of %s", dayFileName(d)), "it holds tests of "+strings.Join(have, ", "))
 		}
 		if !slices.Contains(picked, d) {
 			picked = append(picked, d)

@@ -11,7 +11,7 @@ import (
 )
 
 // version is printed in every document.
-const version = "0.1.0"
+const version = "0.2.0"
 
 // tool names the program as documents and JSON do.
 const tool = "saltline " + version
@@ -20,6 +20,8 @@ const tool = "saltline " + version
 type stream struct {
 	in       io.Reader
 	out, err io.Writer
+
+	again *again // nil where a document is not made from what another carries
 }
 
 // A command is one verb of the command line.
@@ -36,6 +38,8 @@ func commands() []command {
 		{"certificate", "one certificate per area, or the reasons why not", runCertificate},
 		{"handover", "the dossier of the whole job", runHandover},
 		{"audit", "recorded values against recomputed ones", runAudit},
+		{"seal", "add a person's digital signature", runSeal},
+		{"verify", "what a document carries, whether it follows, its signatures", runVerify},
 		{"density", "one surface density, with its arithmetic", runDensity},
 		{"workbook", "an empty job workbook to fill in on site", runWorkbook},
 		{"explain", "what a finding means, its rule and its next step", runExplain},
@@ -58,7 +62,7 @@ func run(args []string, in io.Reader, out, errOut io.Writer) (status int) {
 			status = 1
 		}
 	}()
-	err := dispatch(args, stream{in, out, errOut})
+	err := dispatch(args, stream{in: in, out: out, err: errOut})
 	switch {
 	case err == nil:
 		return 0

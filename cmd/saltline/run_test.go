@@ -61,7 +61,7 @@ func TestExitStatus(t *testing.T) {
 		{"no workbook named", []string{"workbook"}, 2, "no file given"},
 		{"a workbook of another kind", []string{"workbook", "-o", "x.ods"}, 2, "ends in .xlsx"},
 		{"no command", nil, 2, "no command"},
-		{"unknown command", []string{"repot"}, 2, "report, certificate, handover, audit, density, workbook, explain"},
+		{"unknown command", []string{"repot"}, 2, "report, certificate, handover, audit, seal, verify, density, workbook, explain"},
 		{"no job", []string{"report"}, 2, "no job"},
 		{"one record twice", []string{"report", fails, fails}, 2, "named twice"},
 		{"unknown option", []string{"report", "--colour", fails}, 2, "--colour"},

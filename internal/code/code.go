@@ -24,7 +24,7 @@ func Draw(text string, side float64) (*frame.Frame, error) {
 	}
 	n := made.Bounds().Dx()
 	module := side / float64(n+2*quiet)
-	f := &frame.Frame{W: side, H: side, Role: frame.Figure}
+	f := &frame.Frame{W: side, H: side}
 	p := frame.Path{Fill: frame.Fill{On: true, Colour: frame.Black}}
 	for y := range n {
 		for x := 0; x < n; x++ {

@@ -132,6 +132,7 @@ type Signature struct {
 	Sign      string // label of the line to sign on
 	Image     []byte // JPEG or PNG of a signature that the record holds; nil for none
 	State     string // such as "not signed"; "" prints nothing
+	Field     string // name of the field for a digital signature, as in "inspector"; "" for none
 }
 
 // Drawn is the Draw of a figure that is finished already.

@@ -9,9 +9,9 @@ package frame
 // A Frame is a rectangle with items at fixed places. Frames nest: a frame is
 // itself an item, and its items are placed from its own top left corner.
 type Frame struct {
-	W, H  float64
-	Role  Role // what the content is, for readers that cannot see it
-	Items []Placed
+	W, H    float64
+	Element *Element // what its items belong to; nil for that of the frame around it
+	Items   []Placed
 }
 
 // A Placed is an item and its place within a frame.
@@ -25,8 +25,8 @@ func (f *Frame) Put(x, y float64, it Item) {
 	f.Items = append(f.Items, Placed{x, y, it})
 }
 
-// An Item is one of Text, Path, Image, *Frame, Link and Anchor, and nothing
-// else: whoever draws frames handles those six and is complete.
+// An Item is one of Text, Path, Image, *Frame, Link, Anchor and Field, and
+// nothing else: whoever draws frames handles those seven and is complete.
 type Item interface{ item() }
 
 func (Text) item()   {}
@@ -35,6 +35,7 @@ func (Image) item()  {}
 func (*Frame) item() {}
 func (Link) item()   {}
 func (Anchor) item() {}
+func (Field) item()  {}
 
 // A Text is one line of text in one face. Its place is the start of the
 // baseline.
@@ -61,23 +62,10 @@ type Anchor struct {
 	Level int    // depth of the bookmark, from 0
 }
 
-// A Role says what the content of a frame is, in the terms of tagged PDF.
-type Role uint8
-
-const (
-	NoRole Role = iota
-	Artifact
-	Heading
-	Paragraph
-	List
-	Table
-	Row
-	HeadCell
-	Cell
-	Figure
-)
-
-var roleNames = [...]string{"", "artifact", "heading", "paragraph", "list", "table", "row", "head-cell", "cell", "figure"}
-
-// String is the role in lower-case words with hyphens.
-func (r Role) String() string { return roleNames[r] }
+// A Field is the rectangle in which a digital signature is shown once it is
+// made. Its place is its top left corner.
+type Field struct {
+	Name string // whose signature it is for, such as "inspector"; no two of a file are the same; "" for no field after all
+	Says string // what it is for, for a reader that cannot see it
+	W, H float64
+}

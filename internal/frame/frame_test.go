@@ -28,7 +28,7 @@ func loadFonts(t testing.TB) *frame.Fonts {
 }
 
 func TestGoldenForm(t *testing.T) {
-	inner := &frame.Frame{W: 20, H: 10.126, Role: frame.Cell}
+	inner := &frame.Frame{W: 20, H: 10.126, Element: &frame.Element{Role: frame.Cell}}
 	inner.Put(1, 2, frame.Text{S: "50.0 ± 5.0", Face: frame.Condensed, Size: 8})
 	f := &frame.Frame{W: 595.28, H: 841.89}
 	f.Put(10, 20, inner)
@@ -43,6 +43,7 @@ func TestGoldenForm(t *testing.T) {
 	f.Put(1, 1, frame.Link{W: 2, H: 3, URI: "mailto:qc@example.org"})
 	f.Put(0, 9, frame.Anchor{Name: "here", Title: "1  Basis", Level: 1})
 	f.Put(0, 9, frame.Anchor{Name: "there"})
+	f.Put(3, 4, frame.Field{Name: "qc", Says: "QC manager", W: 5, H: 6})
 	// The digest of the picture is the beginning of the SHA-256 of "abc" in FIPS 180-4.
 	const want = `frame 595.28×841.89
   frame 10,20 20×10.13 cell
@@ -55,6 +56,7 @@ func TestGoldenForm(t *testing.T) {
   link 1,1 2×3 to <mailto:qc@example.org>
   anchor 0,9 here level 1 "1  Basis"
   anchor 0,9 there
+  field 3,4 5×6 qc "QC manager"
 `
 	if got := f.String(); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)

@@ -17,8 +17,8 @@ func (f *Frame) String() string {
 
 func (f *Frame) write(b *strings.Builder, head string, depth int) {
 	fmt.Fprintf(b, "%s%s %s×%s", indent(depth), head, pt(f.W), pt(f.H))
-	if f.Role != NoRole {
-		b.WriteString(" " + f.Role.String())
+	if f.Element != nil {
+		b.WriteString(" " + f.Element.Role.String())
 	}
 	b.WriteByte('\n')
 	for _, p := range f.Items {
@@ -65,6 +65,8 @@ func (p Placed) write(b *strings.Builder, depth int) {
 		if it.Title != "" {
 			fmt.Fprintf(b, " level %d %q", it.Level, it.Title)
 		}
+	case Field:
+		fmt.Fprintf(b, "field %s %s×%s %s %q", at, pt(it.W), pt(it.H), it.Name, it.Says)
 	default:
 		panic(fmt.Sprintf("frame: unknown item %T", it))
 	}

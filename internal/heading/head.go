@@ -26,6 +26,11 @@ const widest = 200
 // tallest is the most rows of names that a heading has.
 const tallest = 3
 
+// patience is for how many cells of rows that look like a heading and are none a
+// sheet is searched on: no title of a log is so long, and each of them is held
+// against every name that is known.
+const patience = 4000
+
 // A finder looks for the heads of one sheet.
 type finder struct {
 	sheet   *table.Sheet
@@ -37,25 +42,33 @@ type finder struct {
 // heads finds all heads, from the top.
 func (f *finder) heads() []*head {
 	var hs []*head
+	left := patience
 	for i := 0; i < len(f.sheet.Rows); i++ {
+		row := f.sheet.Rows[i]
+		if !looksLikeHeading(row) || unitRow(row) {
+			continue
+		}
+		if left <= 0 {
+			break
+		}
 		if h := f.headAt(i); h != nil {
 			hs = append(hs, h)
 			f.known = h
-			i = h.last
+			i, left = h.last, patience
+			continue
 		}
+		left -= len(row.Cells)
 	}
 	return hs
 }
 
-// headAt returns the head that begins in row i, or nil.
+// headAt returns the head that begins in row i, which looks like a heading, or
+// nil.
 func (f *finder) headAt(i int) *head {
 	rows := f.sheet.Rows
-	tall := 0
+	tall := 1
 	for tall < tallest && i+tall < len(rows) && looksLikeHeading(rows[i+tall]) {
 		tall++
-	}
-	if tall == 0 || unitRow(rows[i]) {
-		return nil
 	}
 	var best *head
 	bestNames := 0

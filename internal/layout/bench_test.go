@@ -27,7 +27,7 @@ func BenchmarkPagesOfTables(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		pages = len(out)
+		pages = len(out.Pages)
 	}
 	b.ReportMetric(float64(pages), "pages")
 }

@@ -12,7 +12,7 @@ import (
 
 // Bind sets a volume on pages, its parts side by side. It fails as Pages does
 // for any part, and where one cannot be made.
-func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error) {
+func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) (frame.Print, error) {
 	set := make([]*setting, len(v.Parts))
 	errs := make([]error, len(v.Parts))
 	crew.Do(len(v.Parts), func(n int) {
@@ -29,7 +29,7 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 		}
 	})
 	if err := errors.Join(errs...); err != nil {
-		return nil, err
+		return frame.Print{}, err
 	}
 	in := within{}
 	for n, p := range v.Parts {
@@ -45,7 +45,7 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 	}
 	front, err := lay(&v.Document, style, fonts, in)
 	if err != nil {
-		return nil, err
+		return frame.Print{}, err
 	}
 
 	// Now the pages can be counted.
@@ -60,12 +60,12 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 	}
 	front.number(pageOf)
 	if _, known := pageOf[v.Cautions]; v.Cautions != "" && !known {
-		return nil, fmt.Errorf("layout: no part of the volume has a place %q", v.Cautions)
+		return frame.Print{}, fmt.Errorf("layout: no part of the volume has a place %q", v.Cautions)
 	}
 	all := whole{pages: pages, words: v.Words, pageOf: pageOf, cautions: v.Cautions}
-	out := front.stamped(all)
+	out := frame.Print{Pages: front.stamped(all), Says: front.says}
 	for n, s := range set {
-		q := qualifier{part: n, level: v.Parts[n].Level, done: map[*frame.Frame]bool{}}
+		q := qualifier{part: n, level: v.Parts[n].Level, own: v.Parts[n].Own, done: map[*frame.Frame]bool{}}
 		if v.Parts[n].Entry == "" {
 			q.level-- // its headings stand in the place of a title
 		}
@@ -73,7 +73,8 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 			q.frame(body)
 		}
 		all.own = v.Parts[n].Own
-		out = append(out, s.stamped(all)...)
+		out.Pages = append(out.Pages, s.stamped(all)...)
+		out.Says.Kids = append(out.Says.Kids, s.says)
 	}
 	return out, nil
 }
@@ -82,6 +83,7 @@ func Bind(v *doc.Volume, style Style, fonts *frame.Fonts) ([]*frame.Frame, error
 // part has, and puts its bookmarks below that of its title, whose level is −1.
 type qualifier struct {
 	part, level int
+	own         bool                  // it is a document by itself, which is signed by itself
 	done        map[*frame.Frame]bool // the head of a table stands on many pages
 }
 
@@ -105,6 +107,11 @@ func (q *qualifier) frame(f *frame.Frame) {
 			}
 			it.Level += q.level
 			f.Items[i].Item = it
+		case frame.Field:
+			if q.own {
+				it.Name = ""
+				f.Items[i].Item = it
+			}
 		}
 	}
 }

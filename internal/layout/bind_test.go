@@ -57,10 +57,11 @@ func places(pages []*frame.Frame, f func(page int, it frame.Item)) {
 // Every entry of the contents names the page that its part begins on, pages are
 // counted through, and each part keeps its own names.
 func TestBind(t *testing.T) {
-	pages, err := layout.Bind(volume(3, 30, 1, 12), layout.A4(), loadFonts(t))
+	bound, err := layout.Bind(volume(3, 30, 1, 12), layout.A4(), loadFonts(t))
 	if err != nil {
 		t.Fatal(err)
 	}
+	pages := bound.Pages
 	openings, bookmarks := map[string]int{}, []string{}
 	seen := map[string]bool{}
 	places(pages, func(page int, it frame.Item) {

@@ -10,6 +10,8 @@ import (
 // A builder turns blocks into pieces.
 type builder struct {
 	setter
+	at       *frame.Element // what the blocks that are set now are part of
+	deep     int            // level of the headings of the first level
 	words    doc.Words
 	headings []heading      // of the whole document, in order
 	behind   []heading      // of the parts of a volume behind it
@@ -78,7 +80,7 @@ func (b *builder) heading(h doc.Heading, width float64) []piece {
 	if h.Large {
 		t = b.style.Type.Title
 	}
-	ps := b.linePieces(frame.Heading, doc.Plain(h.Text), t, width)
+	ps := b.linePieces(frame.Element{Role: frame.Heading, Level: b.deep + known.depth}, doc.Plain(h.Text), t, width)
 	keepTogether(ps)
 	for i := range ps {
 		ps[i].heading, ps[i].keepNext = true, true
@@ -95,12 +97,13 @@ func (b *builder) heading(h doc.Heading, width float64) []piece {
 	return ps
 }
 
-// linePieces sets text as a piece a line.
-func (b *builder) linePieces(role frame.Role, text doc.Text, t Type, width float64) []piece {
+// linePieces sets text as a piece a line, all of one element.
+func (b *builder) linePieces(of frame.Element, text doc.Text, t Type, width float64) []piece {
 	ls := b.lines(text, t, width)
+	element := b.at.Add(of)
 	ps := make([]piece, len(ls))
 	for i, l := range ls {
-		f := &frame.Frame{W: width, H: l.h, Role: role}
+		f := &frame.Frame{W: width, H: l.h, Element: element}
 		b.draw(f, 0, 0, l)
 		ps[i] = piece{frame: f}
 	}
@@ -108,7 +111,7 @@ func (b *builder) linePieces(role frame.Role, text doc.Text, t Type, width float
 }
 
 func (b *builder) paragraph(p doc.Paragraph, width float64) []piece {
-	ps := b.linePieces(frame.Paragraph, p.Text, b.style.Type.Body, width)
+	ps := b.linePieces(frame.Element{Role: frame.Paragraph}, p.Text, b.style.Type.Body, width)
 	ps[0].space = b.style.Space.Paragraph
 	keepEnds(ps)
 	return ps
@@ -136,14 +139,17 @@ func (b *builder) items(items []doc.Item, t Type, space, width float64) []piece 
 		indent = max(indent, labels[i].w)
 	}
 	indent += b.style.Space.Label
+	list := b.at.Add(frame.Element{Role: frame.List, Ordered: len(items) > 0 && items[0].Label != ""})
 	var out []piece
 	for i, it := range items {
 		ls := b.lines(it.Text, t, width-indent)
+		item := list.Add(frame.Element{Role: frame.ListItem})
+		label, body := item.Add(frame.Element{Role: frame.ListLabel}), item.Add(frame.Element{Role: frame.ListBody})
 		ps := make([]piece, len(ls))
 		for j, l := range ls {
-			f := &frame.Frame{W: width, H: l.h, Role: frame.List}
+			f := &frame.Frame{W: width, H: l.h, Element: body}
 			if j == 0 {
-				b.draw(f, 0, 0, labels[i])
+				f.Put(0, 0, b.framed(label, width, []line{labels[i]}))
 			}
 			b.draw(f, indent, 0, l)
 			ps[j] = piece{frame: f}
@@ -178,12 +184,14 @@ func (b *builder) figure(fig doc.Figure, width, height float64) ([]piece, error)
 		return nil, fmt.Errorf("layout: figure %q has no drawing", fig.Caption)
 	}
 	caption := b.lines(fig.Caption, b.style.Type.Caption, width)
-	f := &frame.Frame{W: width, H: drawing.H, Role: frame.Figure}
+	element := b.at.Add(frame.Element{Role: frame.Figure, Alt: fig.Alt})
+	f := &frame.Frame{W: width, H: drawing.H, Element: element}
 	f.Put(0, 0, drawing)
 	if len(fig.Caption) > 0 {
 		y := drawing.H + b.style.Space.Caption
-		b.drawLines(f, 0, y, caption)
-		f.H = y + linesHeight(caption)
+		below := b.framed(element.Add(frame.Element{Role: frame.Caption}), width, caption)
+		f.Put(0, y, below)
+		f.H = y + below.H
 	}
 	if f.W < drawing.W-slack || f.H > height {
 		return nil, fmt.Errorf("layout: figure of %.0f × %.0f points does not fit on a page", drawing.W, drawing.H)

@@ -15,7 +15,7 @@ func (b *builder) box(bx doc.Box, width, height float64) ([]piece, error) {
 	}
 	var ps []piece
 	if bx.Title != "" {
-		ps = b.linePieces(frame.Paragraph, doc.Plain(bx.Title), st.Title, inner)
+		ps = b.linePieces(frame.Element{Role: frame.Paragraph}, doc.Plain(bx.Title), st.Title, inner)
 		for i := range ps {
 			ps[i].keepNext = true
 		}
@@ -38,6 +38,9 @@ func (b *builder) box(bx doc.Box, width, height float64) ([]piece, error) {
 	f := &frame.Frame{W: width, H: h}
 	f.Put(0, 0, frame.Rect(width, h, st.Pen, frame.Fill{}))
 	if bx.Aside != nil {
+		if e := bx.Aside.Element; e != nil {
+			b.at.Kids = append(b.at.Kids, e)
+		}
 		f.Put(width-st.Pad-bx.Aside.W, st.Pad, bx.Aside)
 	}
 	anchors := stack(f, st.Pad, st.Pad, ps)

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"saltline/internal/doc"
+	"saltline/internal/frame"
 )
 
 // readingsTable has the columns of a table of tests, and a row that holds
@@ -34,7 +35,7 @@ func readingsTable(area, location, remark string) doc.Table {
 }
 
 func TestLongWordsStayInTheirColumns(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	width := b.style.TextWidth()
 	ordinary := "bulkhead 44, 1.2 m up"
 	_, usual := b.columns(readingsTable("UG", ordinary, "held"), width)
@@ -57,7 +58,7 @@ func TestLongWordsStayInTheirColumns(t *testing.T) {
 		if size != usual && c.name != "three columns" { // which may be set smaller
 			t.Errorf("%s: set at %g points, want %g", c.name, size.Size, usual.Size)
 		}
-		ts := &tableSetter{b, cs, size, width}
+		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
 		head, unit := b.headTypes(size)
 		for i, col := range cs {
 			if col.x+col.w > width+slack {
@@ -88,7 +89,7 @@ func TestLongWordsStayInTheirColumns(t *testing.T) {
 // However many numbers stand beside it, a name of seven short words does not
 // take a line for each.
 func TestLongNamesAreNoStrips(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	width := b.style.TextWidth()
 	const most = 4
 	for n := 1; n <= 15; n++ {
@@ -98,7 +99,7 @@ func TestLongNamesAreNoStrips(t *testing.T) {
 			tb.Rows[0].Cells = append(tb.Rows[0].Cells, doc.Plain("1117.4"))
 		}
 		cs, size := b.columns(tb, width)
-		ts := &tableSetter{b, cs, size, width}
+		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
 		for i, c := range cs {
 			ls := ts.cellLines(c, tb.Rows[0].Cells[i], size)
 			if i == 0 && len(ls) > most || i > 0 && len(ls) > 1 {
@@ -109,7 +110,7 @@ func TestLongNamesAreNoStrips(t *testing.T) {
 }
 
 func TestTablesTakeTheWidth(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	width := b.style.TextWidth()
 	col := func(head string, a doc.Align) doc.Column { return doc.Column{Head: head, Align: a} }
 	for _, c := range []struct {
@@ -153,7 +154,7 @@ func TestTablesTakeTheWidth(t *testing.T) {
 // In whatever a table holds, columns do not overlap and reach no further than
 // the table, and lines are no wider than their column.
 func TestRandomTables(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	seed := rand.Uint64()
 	rng := rand.New(rand.NewPCG(seed, 0))
 	word := func() string { return strings.Repeat(string(rune('a'+rng.IntN(26))), 1+rng.IntN(1+rng.IntN(120))) }
@@ -172,7 +173,7 @@ func TestRandomTables(t *testing.T) {
 		}
 		width := 250 + 300*rng.Float64()
 		cs, size := b.columns(tb, width)
-		ts := &tableSetter{b, cs, size, width}
+		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
 		end := 0.0
 		for i, c := range cs {
 			if c.x < end-slack || c.w <= 0 {

@@ -54,6 +54,7 @@ type contentsLine struct {
 func (b *builder) contents(c doc.Contents, width float64) []piece {
 	t := b.style.Type.Body
 	number := b.width(t, "00000") // room for the number of any page
+	list := &frame.Element{Role: frame.Contents}
 	var out []piece
 	for _, h := range slices.Concat(b.headings, b.behind) {
 		if h.level > c.Depth {
@@ -61,7 +62,8 @@ func (b *builder) contents(c doc.Contents, width float64) []piece {
 		}
 		indent := float64(h.level-1) * b.style.Space.Headings[0]
 		ls := b.lines(doc.Plain(h.text), t, width-indent-number)
-		f := &frame.Frame{W: width, H: linesHeight(ls), Role: frame.List}
+		entry := list.Add(frame.Element{Role: frame.ContentsEntry}).Add(frame.Element{Role: frame.Reference})
+		f := &frame.Frame{W: width, H: linesHeight(ls), Element: entry.Within(frame.Element{Role: frame.LinkText, Alt: h.text})}
 		b.drawLines(f, indent, 0, ls)
 		f.Put(0, 0, frame.Link{W: width, H: f.H, Dest: h.anchor})
 		last := ls[len(ls)-1]
@@ -70,6 +72,7 @@ func (b *builder) contents(c doc.Contents, width float64) []piece {
 	}
 	if len(out) > 0 {
 		out[0].space = b.style.Space.Paragraph
+		b.at.Kids = append(b.at.Kids, list)
 	}
 	return out
 }

@@ -21,15 +21,17 @@ func (b *builder) fields(fs doc.Fields, width float64) []piece {
 	}
 	var out []piece
 	for row := 0; row < len(fs.Items); row += n {
-		f := &frame.Frame{W: width, Role: frame.Paragraph}
+		f := &frame.Frame{W: width}
 		for i, it := range fs.Items[row:min(row+n, len(fs.Items))] {
 			x := float64(i) * (column + st.Between)
 			at := label[i] + st.Gap
 			name := b.lines(doc.Plain(it.Label), b.style.Type.Label, label[i])
 			value := b.lines(it.Value, b.style.Type.Body, column-at)
 			base := max(name[0].base, value[0].base) // labels and values stand on one line
-			b.drawLines(f, x, base-name[0].base, name)
-			b.drawLines(f, x+at, base-value[0].base, value)
+			field := &frame.Frame{W: column, Element: b.at.Add(frame.Element{Role: frame.Paragraph})}
+			b.drawLines(field, 0, base-name[0].base, name)
+			b.drawLines(field, at, base-value[0].base, value)
+			f.Put(x, 0, field)
 			f.H = max(f.H, base-name[0].base+linesHeight(name), base-value[0].base+linesHeight(value))
 		}
 		out = append(out, piece{frame: f, space: st.Row})

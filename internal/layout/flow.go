@@ -81,7 +81,7 @@ func (fl *flow) place(p *piece) {
 		fl.y += fl.last.gap(*p)
 	} else {
 		for _, f := range p.reopen {
-			page.Put(0, fl.y, f)
+			page.Put(0, fl.y, &frame.Frame{W: f.W, H: f.H, Element: frame.Aside, Items: []frame.Placed{{Item: f}}})
 			fl.y += f.H
 		}
 	}

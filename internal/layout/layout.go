@@ -15,13 +15,13 @@ import (
 // Pages sets d on pages. It fails where d contradicts itself: a link to a
 // place that is not there, two places of one name, a row that does not match
 // its table, a figure larger than a page.
-func Pages(d *doc.Document, style Style, fonts *frame.Fonts) ([]*frame.Frame, error) {
+func Pages(d *doc.Document, style Style, fonts *frame.Fonts) (frame.Print, error) {
 	s, err := lay(d, style, fonts, within{})
 	if err != nil {
-		return nil, err
+		return frame.Print{}, err
 	}
 	s.number(s.flow.pageOf)
-	return s.stamped(whole{pages: len(s.flow.pages), words: d.Words, pageOf: s.flow.pageOf}), nil
+	return frame.Print{Pages: s.stamped(whole{pages: len(s.flow.pages), words: d.Words, pageOf: s.flow.pageOf}), Says: s.says}, nil
 }
 
 // within says where in a volume a document stands. The zero value is that of
@@ -37,6 +37,8 @@ type within struct {
 type setting struct {
 	*builder
 	doc    doc.Document // without its blocks
+	says   *frame.Element
+	foot   *frame.Element // of the link at the foot of its pages
 	flow   *flow
 	before int // pages of the volume in front of it
 	part   int // of the volume, from 0; −1 for what is none
@@ -58,21 +60,32 @@ func lay(d *doc.Document, style Style, fonts *frame.Fonts, in within) (*setting,
 	if err := checkBlocks(d, in.places); err != nil {
 		return nil, err
 	}
+	says := &frame.Element{Role: frame.Document}
+	deep := 2 // below the title
+	if p := in.part; p != nil {
+		says.Role = frame.Part
+		if deep = 1 + p.Level; p.Entry != "" {
+			deep++ // below the title of the part
+		}
+	}
 	b := &builder{
 		setter:   setter{style, fonts},
+		at:       says,
+		deep:     deep,
 		words:    d.Words,
 		headings: collectHeadings(d.Blocks, nil),
 		behind:   in.behind,
 	}
+	title := b.title(d, in.part)
 	body, err := b.pieces(d.Blocks, style.TextWidth(), style.TextHeight())
 	if err != nil {
 		return nil, err
 	}
 	fl := newFlow(style.TextWidth(), style.TextHeight(), style.Page.Blank*style.TextHeight())
-	all := append(b.title(d, in.part), body...)
+	all := append(title, body...)
 	keepSignatures(all, style.TextHeight())
 	fl.run(all)
-	s := &setting{builder: b, doc: *d, flow: fl, part: -1}
+	s := &setting{builder: b, doc: *d, says: says, flow: fl, part: -1}
 	s.doc.Blocks = nil
 	return s, nil
 }
@@ -83,7 +96,7 @@ func (b *builder) title(d *doc.Document, part *doc.Part) []piece {
 	if d.Title == "" || part != nil && part.Entry == "" {
 		return nil
 	}
-	ps := b.linePieces(frame.Heading, doc.Plain(d.Title), b.style.Type.Title, b.style.TextWidth())
+	ps := b.linePieces(frame.Element{Role: frame.Heading, Level: b.deep - 1}, doc.Plain(d.Title), b.style.Type.Title, b.style.TextWidth())
 	for i := range ps {
 		ps[i].heading, ps[i].keepNext = true, true
 	}

@@ -28,10 +28,10 @@ func pages(t *testing.T, d *doc.Document, style layout.Style) []*frame.Frame {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, p := range ps {
+	for i, p := range ps.Pages {
 		inside(t, i+1, p, 0, 0, p.W, p.H)
 	}
-	return ps
+	return ps.Pages
 }
 
 // inside checks that nothing lies outside the page.

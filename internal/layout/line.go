@@ -235,6 +235,16 @@ func (s setter) finished(l line, t Type) line {
 // draw puts l into f with its top left corner at x, y.
 func (s setter) draw(f *frame.Frame, x, y float64, l line) {
 	for _, sp := range l.spans {
+		f, x, y := f, x, y
+		if sp.dest != "" || sp.uri != "" {
+			// What is shown of a link and where it leads belong together.
+			link := &frame.Frame{W: sp.w, H: l.h}
+			if f.Element != nil {
+				link.Element = f.Element.Within(frame.Element{Role: frame.LinkText, Alt: strings.TrimSpace(sp.s)})
+			}
+			f.Put(x+sp.x, y, link)
+			f, x, y = link, -sp.x, 0
+		}
 		at := x + sp.x
 		if sp.mark != frame.NoMark {
 			size := s.style.Space.MarkSize * sp.t.Size
@@ -249,6 +259,13 @@ func (s setter) draw(f *frame.Frame, x, y float64, l line) {
 			f.Put(x+sp.x, y, frame.Link{W: sp.w, H: l.h, Dest: sp.dest, URI: sp.uri})
 		}
 	}
+}
+
+// framed is lines one below the other in a frame of their own, of an element.
+func (s setter) framed(e *frame.Element, width float64, ls []line) *frame.Frame {
+	f := &frame.Frame{W: width, H: linesHeight(ls), Element: e}
+	s.drawLines(f, 0, 0, ls)
+	return f
 }
 
 // linesHeight is the height of lines one below the other.

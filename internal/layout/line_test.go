@@ -136,7 +136,7 @@ func TestRandomLinesKeepTheirTextAndWidth(t *testing.T) {
 }
 
 func TestColumns(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	long := strings.Repeat("several words of a remark ", 12)
 	table := doc.Table{
 		Columns: []doc.Column{{Head: "No.", Align: doc.AlignRight}, {Head: "Remark"}, {Head: "Verdict"}, {Head: "Density", Unit: "mg/m²", Align: doc.AlignDecimal}},
@@ -155,7 +155,7 @@ func TestColumns(t *testing.T) {
 	if got := last.x + last.w; math.Abs(got-width) > 1e-6 {
 		t.Errorf("the table is %g wide, want %d: the remark fills it", got, width)
 	}
-	ts := &tableSetter{b, cs, size, width}
+	ts := &tableSetter{b, cs, size, width, &frame.Element{}}
 	signs := map[float64]bool{}
 	for _, r := range table.Rows {
 		for i, cell := range r.Cells {
@@ -176,7 +176,7 @@ func TestColumns(t *testing.T) {
 }
 
 func TestTableThatDoesNotFitIsSetSmallerThenBroken(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	table := func(digits int) doc.Table {
 		n := doc.Plain(strings.Repeat("8", digits))
 		return doc.Table{
@@ -202,7 +202,7 @@ func TestTableThatDoesNotFitIsSetSmallerThenBroken(t *testing.T) {
 		if got := last.x + last.w; got > width+1e-6 {
 			t.Errorf("%d digits: the table is %g wide, want at most %d", c.digits, got, width)
 		}
-		ts := &tableSetter{b, cs, size, width}
+		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
 		ls := ts.cellLines(cs[0], tb.Rows[0].Cells[0], size)
 		if c.lines > 0 && len(ls) != c.lines {
 			t.Errorf("%d digits: set on %d lines, want %d", c.digits, len(ls), c.lines)
@@ -238,7 +238,7 @@ func TestBookmarksNeverSkipALevel(t *testing.T) {
 
 // A column may be as narrow as the widest part of a head between soft hyphens.
 func TestSoftHyphenInHead(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	least := func(head string) float64 {
 		return b.measured(doc.Table{Columns: []doc.Column{{Head: head}}}, b.style.Table.Sizes[0], 300)[0].least
 	}

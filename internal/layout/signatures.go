@@ -41,7 +41,7 @@ func (b *builder) signaturePanels(items []doc.Signature, width float64) ([]*fram
 	y, rows, label := b.style.Table.Pad, 0, 0.0
 	for i, it := range items {
 		ls := append(b.lines(doc.Plain(it.Role), st.Role, width), b.lines(doc.Plain(it.Statement), st.Text, width)...)
-		panels[i] = &frame.Frame{W: width, Role: frame.Paragraph}
+		panels[i] = &frame.Frame{W: width, Element: b.at.Add(frame.Element{Role: frame.Paragraph})}
 		panels[i].Put(0, 0, frame.HLine(width, b.style.Rule.Thin))
 		b.drawLines(panels[i], 0, b.style.Table.Pad, ls)
 		y = max(y, b.style.Table.Pad+linesHeight(ls))
@@ -67,12 +67,19 @@ func (b *builder) signaturePanels(items []doc.Signature, width float64) ([]*fram
 			if err != nil {
 				return nil, fmt.Errorf("layout: signature of %s: %w", it.Role, err)
 			}
-			panels[i].Put(entries[i].at, y+st.Sign-pic.H, pic)
+			panels[i].Put(entries[i].at, y+st.Sign-pic.H, &frame.Frame{W: pic.W, H: pic.H,
+				Element: panels[i].Element.Within(frame.Element{Role: frame.Figure, Alt: pic.Alt}), Items: []frame.Placed{{Item: pic}}})
 		}
 	}
+	top := y
 	y = b.write(panels, entries, y, st.Sign)
 	for i, it := range items {
 		panels[i].H = y
+		if it.Field != "" {
+			e := entries[i]
+			panels[i].Put(e.at, top, &frame.Frame{W: e.w, H: y - top, Element: panels[i].Element.Within(frame.Element{Role: frame.SignatureField, Alt: it.Role}),
+				Items: []frame.Placed{{Item: frame.Field{Name: it.Field, Says: it.Role, W: e.w, H: y - top}}}})
+		}
 		if it.State != "" {
 			at := entries[i].at
 			state := b.lines(doc.Plain(it.State), b.style.Type.Status, width-at)

@@ -9,7 +9,7 @@ import (
 )
 
 func TestRowsOfSignaturesAreLevel(t *testing.T) {
-	b := &builder{setter: newSetter(t)}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
 	person := func(role, says, employer, qualification, state string) doc.Signature {
 		p := doc.Plain
 		return doc.Signature{Role: role, Statement: says, Sign: "Signature", State: state, Fields: []doc.Field{

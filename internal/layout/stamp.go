@@ -39,7 +39,7 @@ func (s *setting) stamped(w whole) []*frame.Frame {
 // the page and the status on the right.
 func (s *setting) runningHead(name, page string) *frame.Frame {
 	pg, t := s.style.Page, s.style.Type
-	f := &frame.Frame{W: pg.W, H: pg.Top, Role: frame.Artifact}
+	f := &frame.Frame{W: pg.W, H: pg.Top, Element: frame.Aside}
 	strong := t.Stamp
 	strong.Face = strong.Face.Bold()
 	second := pg.HeadLine + t.Stamp.Leading
@@ -55,7 +55,8 @@ func (s *setting) runningHead(name, page string) *frame.Frame {
 func (s *setting) footer(w whole, last bool) *frame.Frame {
 	b, d := s.builder, &s.doc
 	pg, t := b.style.Page, b.style.Type.Stamp
-	f := &frame.Frame{W: pg.W, H: pg.H, Role: frame.Artifact}
+	f := &frame.Frame{W: pg.W, H: pg.H, Element: frame.Aside}
+	foot := &frame.Frame{W: pg.W, H: pg.H, Items: []frame.Placed{{Item: f}}}
 	cautions, dest := "", w.cautions
 	if d.Footer.Cautions != "" {
 		dest = s.name(d.Footer.Cautions)
@@ -67,13 +68,23 @@ func (s *setting) footer(w whole, last bool) *frame.Frame {
 	b.stamp(f, pg.H-pg.FootLine, t, joined(d.Footer.Digest, d.Footer.Tool, d.Footer.Produced), t, cautions)
 	if cautions != "" {
 		width := b.width(t, b.shown(t, cautions))
-		f.Put(pg.W-pg.Right-width, pg.H-pg.FootLine-t.Size, frame.Link{W: width, H: t.Leading, Dest: dest})
+		link := &frame.Frame{W: width, H: t.Leading, Element: s.toCautions(cautions), Items: []frame.Placed{{Item: frame.Link{W: width, H: t.Leading, Dest: dest}}}}
+		foot.Put(pg.W-pg.Right-width, pg.H-pg.FootLine-t.Size, link)
 	}
 	if last && d.Words.End != "" {
 		end := b.shown(t, d.Words.End)
 		f.Put((pg.W-b.width(t, end))/2, pg.H-pg.EndLine, frame.Text{S: end, Face: t.Face, Size: t.Size, Colour: t.Colour})
 	}
-	return f
+	return foot
+}
+
+// toCautions is the element of the link at the foot of all pages of a document:
+// to a reader that does not see pages it is one.
+func (s *setting) toCautions(text string) *frame.Element {
+	if s.foot == nil {
+		s.foot = s.says.Add(frame.Element{Role: frame.LinkText, Alt: text})
+	}
+	return s.foot
 }
 
 // stamp puts one text at the left margin and one at the right on the baseline

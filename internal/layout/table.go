@@ -11,6 +11,7 @@ type tableSetter struct {
 	columns []column
 	size    Type
 	width   float64
+	element *frame.Element
 }
 
 // table sets a table as a piece a row, behind its head.
@@ -19,7 +20,7 @@ func (b *builder) table(t doc.Table, width, height float64) []piece {
 		return nil
 	}
 	cs, size := b.columns(t, width)
-	ts := &tableSetter{b, cs, size, width}
+	ts := &tableSetter{b, cs, size, width, b.at.Add(frame.Element{Role: frame.Table})}
 
 	head := ts.head(t)
 	first := piece{frame: head, space: b.style.Space.Block, keepNext: true}
@@ -28,12 +29,12 @@ func (b *builder) table(t doc.Table, width, height float64) []piece {
 	for _, r := range t.Rows {
 		switch {
 		case r.Group:
-			p := ts.group(r.Cells[0])
+			p := ts.group(r.Cells[0], ts.wholeRow())
 			p.reopen = []*frame.Frame{head}
 			p.keepNext = true
 			p.anchors = anchorsOf(r)
 			ts.anchor(p.frame, r)
-			again := ts.group(doc.Join(r.Cells[0], doc.Text{{S: " (" + b.words.Continued + ")", Look: doc.Slanted}}))
+			again := ts.group(doc.Join(r.Cells[0], doc.Text{{S: " (" + b.words.Continued + ")", Look: doc.Slanted}}), frame.Aside)
 			reopen = []*frame.Frame{head, again.frame}
 			out = append(out, p)
 		default:
@@ -52,7 +53,7 @@ func (b *builder) table(t doc.Table, width, height float64) []piece {
 		}
 	}
 	if len(t.Rows) == 0 && t.Empty != "" {
-		out = append(out, ts.group(doc.Emphasis(t.Empty)))
+		out = append(out, ts.group(doc.Emphasis(t.Empty), ts.wholeRow()))
 	}
 	if len(out) > 1 {
 		keepEnds(out[1:])
@@ -105,11 +106,12 @@ func (ts *tableSetter) head(t doc.Table) *frame.Frame {
 			unitHeight = max(unitHeight, linesHeight(units[i]))
 		}
 	}
-	f := &frame.Frame{W: ts.width, H: headHeight + unitHeight + 2*st.Pad, Role: frame.Row}
+	row := ts.element.Add(frame.Element{Role: frame.Row})
+	f := &frame.Frame{W: ts.width, H: headHeight + unitHeight + 2*st.Pad, Element: row}
 	f.Put(0, 0, frame.HLine(ts.width, ts.style.Rule.Strong))
 	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Thin))
 	for i, c := range ts.columns {
-		cell := &frame.Frame{W: c.w, H: f.H, Role: frame.HeadCell}
+		cell := &frame.Frame{W: c.w, H: f.H, Element: row.Add(frame.Element{Role: frame.HeadCell})}
 		ts.cell(cell, c, st.Pad+headHeight-linesHeight(heads[i]), heads[i])
 		ts.cell(cell, c, st.Pad+headHeight, units[i])
 		f.Put(c.x, 0, cell)
@@ -125,11 +127,16 @@ func (ts *tableSetter) cell(f *frame.Frame, c column, y float64, ls []line) {
 	}
 }
 
-// group sets a row of one text across all columns.
-func (ts *tableSetter) group(text doc.Text) piece {
+// wholeRow is the cell of a row that spans all columns.
+func (ts *tableSetter) wholeRow() *frame.Element {
+	return ts.element.Add(frame.Element{Role: frame.Row}).Add(frame.Element{Role: frame.Cell, Span: len(ts.columns)})
+}
+
+// group sets a row of one text across all columns, as the element e.
+func (ts *tableSetter) group(text doc.Text, e *frame.Element) piece {
 	st := ts.style.Table
 	ls := ts.lines(text, rowType(ts.size, doc.Row{Group: true}), ts.width)
-	f := &frame.Frame{W: ts.width, H: linesHeight(ls) + 2*st.Pad, Role: frame.Row}
+	f := &frame.Frame{W: ts.width, H: linesHeight(ls) + 2*st.Pad, Element: e}
 	ts.drawLines(f, 0, st.Pad, ls)
 	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Hair))
 	return piece{frame: f}
@@ -146,15 +153,35 @@ func (ts *tableSetter) rows(r doc.Row, room float64) []piece {
 	if r.Note != nil {
 		note = ts.lines(r.Note, ts.size, ts.width-ts.noteIndent())
 	}
+	of := ts.rowElements(len(cells), len(note) > 0)
 	if ts.rowHeight(cells, note) <= room+slack {
-		return []piece{ts.row(cells, note)}
+		return []piece{ts.row(of, cells, note)}
 	}
-	return ts.splitRow(cells, note, room*ts.style.Table.Part)
+	return ts.splitRow(of, cells, note, room*ts.style.Table.Part)
+}
+
+// rowElements are the elements of a row of cells and of the row below it that
+// its note is, nil for none.
+type rowElements struct {
+	row, note *frame.Element
+}
+
+func (ts *tableSetter) rowElements(cells int, noted bool) rowElements {
+	of := rowElements{row: ts.element.Add(frame.Element{Role: frame.Row, Kids: make([]*frame.Element, 0, cells)})}
+	all := make([]frame.Element, cells) // a long log has many of them
+	for i := range all {
+		all[i].Role = frame.Cell
+		of.row.Kids = append(of.row.Kids, &all[i])
+	}
+	if noted {
+		of.note = ts.wholeRow()
+	}
+	return of
 }
 
 // splitRow is the last resort for a row that no page can hold: as many lines
 // of each cell as a page holds, and the note behind the last of them.
-func (ts *tableSetter) splitRow(cells [][]line, note []line, room float64) []piece {
+func (ts *tableSetter) splitRow(of rowElements, cells [][]line, note []line, room float64) []piece {
 	room -= 2 * ts.style.Table.Pad
 	var out []piece
 	for len(note) > 0 || tallest(cells) > 0 {
@@ -168,7 +195,7 @@ func (ts *tableSetter) splitRow(cells [][]line, note []line, room float64) []pie
 		if tallest(cells) == 0 && len(note) > 0 && (used == 0 || used+note[0].h <= room) {
 			upperNote, note = fill(note, room-used)
 		}
-		out = append(out, ts.row(upper, upperNote))
+		out = append(out, ts.row(of, upper, upperNote))
 	}
 	return out
 }
@@ -208,20 +235,22 @@ func (ts *tableSetter) rowHeight(cells [][]line, note []line) float64 {
 	return h + linesHeight(note) + 2*ts.style.Table.Pad
 }
 
-func (ts *tableSetter) row(cells [][]line, note []line) piece {
+func (ts *tableSetter) row(of rowElements, cells [][]line, note []line) piece {
 	st := ts.style.Table
-	f := &frame.Frame{W: ts.width, H: ts.rowHeight(cells, note), Role: frame.Row}
+	f := &frame.Frame{W: ts.width, H: ts.rowHeight(cells, note), Element: of.row}
 	f.Items = make([]frame.Placed, 0, len(cells)+2)
 	for i, ls := range cells {
 		if len(ls) == 0 {
 			continue
 		}
 		c := ts.columns[i]
-		cell := &frame.Frame{W: c.w, H: f.H, Role: frame.Cell}
+		cell := &frame.Frame{W: c.w, H: f.H, Element: of.row.Kids[i]}
 		ts.cell(cell, c, st.Pad, ls)
 		f.Put(c.x, 0, cell)
 	}
-	ts.drawLines(f, ts.noteIndent(), f.H-st.Pad-linesHeight(note), note)
+	if len(note) > 0 {
+		f.Put(ts.noteIndent(), f.H-st.Pad-linesHeight(note), ts.framed(of.note, ts.width-ts.noteIndent(), note))
+	}
 	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Hair))
 	return piece{frame: f}
 }

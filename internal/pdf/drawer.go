@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/go-pdf/fpdf"
 
@@ -33,36 +34,86 @@ type drawer struct {
 	placed map[string]bool // anchors that have their place
 	images map[[32]byte]string
 	buf    []byte
+
+	tagger *tagger // nil where nobody says what the pages say
+	fields []field
+}
+
+// A field is a place for a digital signature on a page.
+type field struct {
+	frame.Field
+	page    int // from 0
+	rect    [4]float64
+	element *frame.Element
 }
 
 func (d *drawer) page(f *frame.Frame) {
 	d.out.AddPageFormat("P", fpdf.SizeType{Wd: f.W, Ht: f.H})
 	d.height = f.H
 	d.fill, d.stroke, d.pen, d.dash = frame.Black, frame.Black, -1, nil
-	d.frame(f, 0, 0)
+	d.tagger.page()
+	d.frame(f, 0, 0, nil)
+	d.tagger.end()
 }
 
-// frame draws the items of f with its corner at x, y. Roles are not written:
-// tagged structure would begin and end here, around the loop.
-func (d *drawer) frame(f *frame.Frame, x, y float64) {
+// frame draws the items of f with its corner at x, y. They belong to the
+// element around f where it has none of its own.
+func (d *drawer) frame(f *frame.Frame, x, y float64, around *frame.Element) {
+	el := around
+	if f.Element != nil && around != frame.Aside {
+		el = f.Element
+		d.tagger.place(el, d.rect(x, y, f.W, f.H))
+	}
 	for _, p := range f.Items {
 		px, py := x+p.X, y+p.Y
 		switch it := p.Item.(type) {
 		case frame.Text:
+			d.tagger.text(el, it.S)
+			d.gap(el, it, px, py)
 			d.text(it, px, py)
 		case frame.Path:
+			d.tagger.drawing(el)
 			d.path(it, px, py)
 		case frame.Image:
+			d.tagger.picture(el)
 			d.image(it, px, py)
 		case *frame.Frame:
-			d.frame(it, px, py)
+			d.frame(it, px, py, el)
 		case frame.Link:
+			d.tagger.link(el)
 			d.link(it, px, py)
 		case frame.Anchor:
 			d.anchor(it, py)
+		case frame.Field:
+			if it.Name != "" {
+				d.fields = append(d.fields, field{it, d.out.PageNo() - 1, d.rect(px, py, it.W, it.H), el})
+			}
 		default:
 			panic(fmt.Sprintf("unknown item %T", it))
 		}
+	}
+}
+
+// rect is a rectangle as PDF has it: left, bottom, right, top.
+func (d *drawer) rect(x, y, w, h float64) [4]float64 {
+	return [4]float64{x, d.height - y - h, x + w, d.height - y}
+}
+
+// gap writes a space in front of a text that goes on with the words of an
+// element on another line or page, or further on in the same line: what the
+// eye sees there, a reader that cannot see it has to be told.
+func (d *drawer) gap(of *frame.Element, t frame.Text, x, y float64) {
+	if d.tagger == nil || of == frame.Aside {
+		return
+	}
+	last := &d.tagger.words(of).last
+	before := *last
+	*last = ending{t, x, y, d.out.PageNo()}
+	switch {
+	case before.S == "", t.Rotate != 0, strings.HasPrefix(t.S, " "), strings.HasSuffix(before.S, " "):
+	case y == before.y && last.page == before.page && x-before.x-d.fonts.Width(before.Face, before.Size, before.S) < t.Size/10:
+	default:
+		d.text(frame.Text{S: " ", Face: t.Face, Size: t.Size, Colour: t.Colour}, x-d.fonts.Width(t.Face, t.Size, " "), y)
 	}
 }
 

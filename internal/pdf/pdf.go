@@ -3,13 +3,18 @@
 package pdf
 
 import (
+	"bytes"
+	"crypto/md5"
+	"crypto/sha256"
 	"fmt"
 	"io"
+	"sync"
 	"time"
 
 	"github.com/go-pdf/fpdf"
 
 	"saltline/internal/frame"
+	"saltline/internal/objects"
 )
 
 // Meta is what a file says about itself.
@@ -21,11 +26,38 @@ type Meta struct {
 	Lang     string    // language tag, such as "en-GB"
 	Producer string    // program that made it, with its version
 	Created  time.Time // as stated in the file; nothing here reads a clock
+	Files    []*File   // that travel with it
+
+	plain bool // PDF/A-1b, for judges that know no other
 }
 
-// Write writes pages to w. The same pages, fonts and meta give the same bytes.
-// On an error nothing useful has been written.
-func Write(w io.Writer, pages []*frame.Frame, fonts *frame.Fonts, meta Meta) (err error) {
+// A File is attached to a document, byte for byte.
+type File struct {
+	Name string // with slashes; no two of a document are the same
+	Says string // what it is
+	MIME string
+	Kind Relation
+	Data []byte
+
+	once     sync.Once // one file may travel with many documents
+	deflated *objects.Stream
+	md5      [md5.Size]byte
+	sha256   [sha256.Size]byte
+}
+
+// A Relation is what a file is to the document (ISO 19005-3, 6.8).
+type Relation string
+
+const (
+	Source     Relation = "Source"     // what the document was made from
+	Results    Relation = "Data"       // what it says, for programs
+	Supplement Relation = "Supplement" // what goes with it
+)
+
+// Write writes p to w as PDF/A-3u (ISO 19005-3) and, where p has what it says,
+// as PDF/UA-1 (ISO 14289-1). The same pages, fonts and meta give the same
+// bytes. On an error nothing useful has been written.
+func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error) {
 	// The library panics on some input that it cannot embed, and so does a
 	// drawer, which is saved a check after every item.
 	defer func() {
@@ -33,20 +65,27 @@ func Write(w io.Writer, pages []*frame.Frame, fonts *frame.Fonts, meta Meta) (er
 			err = fmt.Errorf("pdf: %v", r)
 		}
 	}()
-	if len(pages) == 0 {
+	if len(p.Pages) == 0 {
 		return fmt.Errorf("pdf: a document without pages")
 	}
 	if !isLanguageTag(meta.Lang) {
 		return fmt.Errorf("pdf: %q is not a language tag", meta.Lang)
 	}
-	d := newDrawer(pages[0], fonts, meta)
-	for _, page := range pages {
+	d := newDrawer(p.Pages[0], fonts, meta)
+	if p.Says != nil {
+		d.tagger = newTagger(d.out)
+	}
+	for _, page := range p.Pages {
 		d.page(page)
 	}
 	if err := d.loose(); err != nil {
 		return err
 	}
-	if err := d.out.Output(w); err != nil {
+	var drawn bytes.Buffer
+	if err := d.out.Output(&drawn); err != nil {
+		return fmt.Errorf("pdf: %w", err)
+	}
+	if err := finish(w, drawn.Bytes(), d, p.Says, meta); err != nil {
 		return fmt.Errorf("pdf: %w", err)
 	}
 	return nil

@@ -2,24 +2,22 @@ package pdf
 
 import (
 	"bytes"
-	"compress/zlib"
 	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
 	"image/png"
 	"io"
-	"regexp"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 	"unicode/utf16"
 
-	"github.com/go-pdf/fpdf"
-
 	"saltline/fonts"
 	"saltline/internal/frame"
+	"saltline/internal/objects"
 )
 
 func loadFonts(t testing.TB) *frame.Fonts {
@@ -38,90 +36,94 @@ var meta = Meta{
 
 func write(t testing.TB, pages ...*frame.Frame) file {
 	t.Helper()
+	return writePrint(t, frame.Print{Pages: pages}, meta)
+}
+
+func writePrint(t testing.TB, p frame.Print, m Meta) file {
+	t.Helper()
 	var b bytes.Buffer
-	if err := Write(&b, pages, loadFonts(t), meta); err != nil {
+	if err := Write(&b, p, loadFonts(t), m); err != nil {
 		t.Fatal(err)
 	}
-	return parse(t, b.Bytes())
+	return read(t, b.Bytes())
 }
 
-// A file is a PDF file, taken apart as far as these tests need it.
+// A file is what was written, read back.
 type file struct {
-	raw     []byte
-	objects map[string]string // by number, without their streams
-	streams map[string]string // by number, inflated
-	order   []string
+	*objects.File
+	raw   []byte
+	pages []objects.Ref
 }
 
-var (
-	object = regexp.MustCompile(`(?s)(\d+) 0 obj\n(.*?)\nendobj`)
-	stream = regexp.MustCompile(`(?s)stream\n(.*)\nendstream`)
-)
-
-func parse(t testing.TB, raw []byte) file {
+func read(t testing.TB, raw []byte) file {
 	t.Helper()
-	f := file{raw, map[string]string{}, map[string]string{}, nil}
-	for _, m := range object.FindAllSubmatch(raw, -1) {
-		n, body := string(m[1]), m[2]
-		if s := stream.FindSubmatch(body); s != nil {
-			body = body[:len(body)-len(s[0])]
-			if bytes.Contains(body, []byte("/FlateDecode")) {
-				r, err := zlib.NewReader(bytes.NewReader(s[1]))
-				if err != nil {
-					t.Fatalf("object %s: %v", n, err)
-				}
-				plain, err := io.ReadAll(r)
-				if err != nil {
-					t.Fatalf("object %s: %v", n, err)
-				}
-				f.streams[n] = string(plain)
-			}
-		}
-		f.objects[n] = string(body)
-		f.order = append(f.order, n)
+	in, err := objects.Read(raw)
+	if err != nil {
+		t.Fatal(err)
 	}
-	return f
+	pages, err := in.Pages()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return file{in, raw, pages}
 }
 
-// find lists the objects that contain s, in the order of the file.
-func (f file) find(s string) []string {
-	var out []string
-	for _, n := range f.order {
-		if strings.Contains(f.objects[n], s) {
-			out = append(out, f.objects[n])
+// with lists the dictionaries of the objects that have key, in the order of
+// their numbers; of those of a value where one is given.
+func (f file) with(key objects.Name, value ...objects.Value) []objects.Dict {
+	var out []objects.Dict
+	for _, r := range f.Refs() {
+		if v := f.Dict(r)[key]; v != nil && (len(value) == 0 || v == value[0]) {
+			out = append(out, f.Dict(r))
 		}
 	}
 	return out
 }
 
-var contents = regexp.MustCompile(`/Contents (\d+) 0 R`)
+// unpacked is the content of a stream.
+func (f file) unpacked(v objects.Value) []byte {
+	data, err := f.Data(v, 1<<24)
+	if err != nil {
+		panic(err)
+	}
+	return data
+}
 
 // page is the content of page n, from 1.
 func (f file) page(n int) string {
-	m := contents.FindStringSubmatch(f.find("/Type /Page\n")[n-1])
-	return f.streams[m[1]]
+	return string(f.unpacked(f.Dict(f.pages[n-1])["Contents"]))
 }
-
-var shown = regexp.MustCompile(`(?s)\(((?:[^\\()]|\\.)*)\) Tj`)
 
 // said lists the texts that page n shows.
 func (f file) said(n int) []string {
 	var out []string
-	for _, m := range shown.FindAllStringSubmatch(f.page(n), -1) {
-		out = append(out, fromUTF16(unescaped.Replace(m[1])))
+	err := objects.Content([]byte(f.page(n)), func(operator string, operands []objects.Value) error {
+		if operator == "Tj" {
+			out = append(out, fromUTF16(operands[0].(objects.String)))
+		}
+		return nil
+	})
+	if err != nil {
+		panic(err)
 	}
 	return out
 }
 
-// unescaped undoes the escapes of a string in a PDF.
-var unescaped = strings.NewReplacer(`\\`, `\`, `\(`, `(`, `\)`, `)`, `\r`, "\r")
-
-func fromUTF16(s string) string {
+func fromUTF16(s objects.String) string {
 	var units []uint16
 	for i := 0; i+1 < len(s); i += 2 {
 		units = append(units, uint16(s[i])<<8|uint16(s[i+1]))
 	}
-	return strings.TrimPrefix(string(utf16.Decode(units)), "\ufeff")
+	return string(utf16.Decode(units))
+}
+
+// spelled is a value as files spell it, without the spaces that need not be.
+func spelled(v objects.Value) string {
+	b, err := objects.Spell(nil, v)
+	if err != nil {
+		panic(err)
+	}
+	return strings.NewReplacer(" /", "/", " [", "[", " <", "<", " (", "(").Replace(string(b))
 }
 
 func page(items ...frame.Placed) *frame.Frame {
@@ -133,33 +135,6 @@ func text(x, y float64, s string) frame.Placed {
 }
 
 func at(x, y float64, it frame.Item) frame.Placed { return frame.Placed{X: x, Y: y, Item: it} }
-
-func TestAdvanceWidthsAreThoseOfTheFile(t *testing.T) {
-	f := loadFonts(t)
-	for face := frame.Regular; face <= frame.CondensedSemiBold; face++ {
-		out := fpdf.New("P", "pt", "A4", "")
-		out.AddUTF8FontFromBytes(face.String(), "", f.TTF(face))
-		out.SetFont(face.String(), "", 10)
-		n := 0
-		for r := rune(' '); r < 0xFFFF; r++ {
-			if r >= 0xD800 && r < 0xE000 || !f.Covers(face, r) {
-				continue
-			}
-			n++
-			want := float64(out.GetStringSymbolWidth(string(r)))
-			if got := f.Width(face, 1000, string(r)); got != want {
-				// The library takes a width of nothing for a character without one.
-				if got == 0 && f.Width(face, 1000, string(r)+"a") == f.Width(face, 1000, "a") {
-					continue
-				}
-				t.Errorf("%s %U: width %g, the file has %g", face, r, got, want)
-			}
-		}
-		if n < 500 {
-			t.Errorf("%s: only %d characters compared", face, n)
-		}
-	}
-}
 
 func TestTextExtractedIsTextPlaced(t *testing.T) {
 	lines := []string{
@@ -220,79 +195,95 @@ func TestStateIsWrittenOnlyOnChangeAndAnewOnEachPage(t *testing.T) {
 	}
 }
 
-func TestOnlyFacesInUseAreEmbedded(t *testing.T) {
-	one := write(t, page(text(1, 9, "a")))
-	two := write(t, page(text(1, 9, "a"), at(1, 20, frame.Text{S: "b", Face: frame.Condensed, Size: 8})))
-	for _, c := range []struct {
-		f    file
-		want int
-	}{{one, 1}, {two, 2}} {
-		if got := len(c.f.find("/FontFile2")); got != c.want {
-			t.Errorf("%d faces embedded, want %d", got, c.want)
-		}
-	}
-}
-
 func TestLinksAndBookmarks(t *testing.T) {
 	f := write(t,
 		page(at(0, 0, frame.Anchor{Name: "top", Title: "Eins µ (1)", Level: 0}), text(9, 9, "a"),
 			at(10, 20, frame.Link{W: 50, H: 12, Dest: "far"}), at(10, 50, frame.Link{W: 50, H: 12, URI: "mailto:qc@example.org"})),
 		page(at(0, 120, &frame.Frame{Items: []frame.Placed{at(0, 30, frame.Anchor{Name: "far", Title: "Second µ", Level: 1})}}), at(0, 0, frame.Link{W: 5, H: 5, Dest: "top"})),
 	)
-	pages := f.find("/Type /Page\n")
-	if len(pages) != 2 {
-		t.Fatalf("%d pages", len(pages))
+	if len(f.pages) != 2 {
+		t.Fatalf("%d pages", len(f.pages))
 	}
-	kids := regexp.MustCompile(`/Kids \[(\d+) 0 R (\d+) 0 R`).FindStringSubmatch(f.find("/Type /Pages")[0])
-	for _, want := range []string{
-		fmt.Sprintf("/Rect [10.00 380.00 60.00 368.00] /Border [0 0 0] /Dest [%s 0 R /XYZ 0 250.00 null]", kids[2]),
-		"/Rect [10.00 350.00 60.00 338.00] /Border [0 0 0] /A <</S /URI /URI (mailto:qc@example.org)>>",
-	} {
-		if !strings.Contains(pages[0], want) {
-			t.Errorf("no %q in\n%s", want, pages[0])
+	far := fmt.Sprintf("[%v/XYZ 0 250 null]", f.pages[1])
+	top := fmt.Sprintf("[%v/XYZ 0 400 null]", f.pages[0])
+	want := [][]string{
+		{
+			"<</Type/Annot/Border[0 0 0]/Dest" + far + "/F 4/Rect[10 380 60 368]/Subtype/Link>>",
+			"<</Type/Annot/A<</S/URI/URI(mailto:qc@example.org)>>/Border[0 0 0]/F 4/Rect[10 350 60 338]/Subtype/Link>>",
+		},
+		{"<</Type/Annot/Border[0 0 0]/Dest" + top + "/F 4/Rect[0 400 5 395]/Subtype/Link>>"},
+	}
+	for p, links := range want {
+		annotations := f.Array(f.Dict(f.pages[p])["Annots"])
+		if len(annotations) != len(links) {
+			t.Fatalf("page %d: %d annotations", p+1, len(annotations))
+		}
+		for i, link := range links {
+			if got := spelled(f.Dict(annotations[i])); got != link {
+				t.Errorf("page %d: link\n%s, want\n%s", p+1, got, link)
+			}
+			if _, is := annotations[i].(objects.Ref); !is {
+				t.Errorf("page %d: the link is no object of its own, which nothing could refer to", p+1)
+			}
 		}
 	}
-	if want := fmt.Sprintf("/Dest [%s 0 R /XYZ 0 400.00 null]", kids[1]); !strings.Contains(pages[1], want) {
-		t.Errorf("no %q in\n%s", want, pages[1])
-	}
-	marks := f.find("/Title ")
-	marks = slices.DeleteFunc(marks, func(s string) bool { return !strings.Contains(s, "/Parent") })
-	if len(marks) != 2 {
-		t.Fatalf("%d bookmarks, want 2: %q", len(marks), marks)
-	}
-	if !strings.Contains(marks[0], "/First") || strings.Contains(marks[1], "/First") {
-		t.Errorf("the second bookmark is not below the first: %q", marks)
-	}
-	if !strings.Contains(marks[1], fmt.Sprintf("/Dest [%s 0 R /XYZ 0 250.00 null]", kids[2])) {
-		t.Errorf("the second bookmark leads elsewhere: %q", marks[1])
-	}
-	for i, want := range []string{"Eins µ (1)", "Second µ"} {
-		title := regexp.MustCompile(`(?s)/Title \((.*)\)\n/Parent`).FindStringSubmatch(marks[i])
-		if title == nil || fromUTF16(unescaped.Replace(title[1])) != want {
-			t.Errorf("bookmark %d: %q, want the title %q", i+1, marks[i], want)
+	outlines := f.Dict(f.Catalog()["Outlines"])
+	first := f.Dict(outlines["First"])
+	second := f.Dict(first["First"])
+	for i, c := range []struct {
+		mark  objects.Dict
+		title string
+		dest  string
+		count objects.Value
+	}{{first, "Eins µ (1)", top, int64(-1)}, {second, "Second µ", far, nil}} {
+		if got := f.String(c.mark["Title"]).Text(); got != c.title {
+			t.Errorf("bookmark %d: %q, want the title %q", i+1, got, c.title)
 		}
+		if spelled(c.mark["Dest"]) != c.dest || c.mark["Count"] != c.count || c.mark["Next"] != nil {
+			t.Errorf("bookmark %d: %v", i+1, c.mark)
+		}
+	}
+	if outlines["Count"] != int64(1) || outlines["First"] != outlines["Last"] || second["First"] != nil {
+		t.Errorf("bookmarks %v", outlines)
 	}
 }
 
 func TestMeta(t *testing.T) {
 	f := write(t, page(text(1, 9, "a")))
-	info := f.find("/Producer")[0]
-	if !strings.Contains(info, "/CreationDate (D:20250312161500)") || !strings.Contains(info, "/ModDate (D:20250312161500)") {
-		t.Errorf("dates in %q", info)
+	want := objects.Dict{
+		"Title": objects.Text(meta.Title), "Author": objects.String("M. Orrey"), "Subject": objects.String("tank 3"), "Producer": objects.String("saltline 0.1.0"),
+		"CreationDate": objects.String("D:20250312161500Z"), "ModDate": objects.String("D:20250312161500Z"),
 	}
-	title := regexp.MustCompile(`(?s)/Title \((.*?)\)\n`).FindStringSubmatch(info)
-	if title == nil || fromUTF16(unescaped.Replace(title[1])) != meta.Title {
-		t.Errorf("title in %q", info)
+	if got := f.Dict(f.Trailer()["Info"]); !reflect.DeepEqual(got, want) {
+		t.Errorf("document information %v, want %v", got, want)
 	}
-	if len(f.find("/Lang (en-GB)")) != 1 {
-		t.Error("the catalog names no language")
+	if title := f.String(f.Dict(f.Trailer()["Info"])["Title"]).Text(); title != meta.Title {
+		t.Errorf("title %q", title)
 	}
-	if n := len(f.find("/MediaBox [0 0 300.00 400.00]")); n < 1 {
-		t.Error("no media box of the size of the page")
+	if lang := f.String(f.Catalog()["Lang"]).Text(); lang != "en-GB" {
+		t.Errorf("the catalog says the language %q", lang)
+	}
+	err := f.EachPage(func(_ objects.Ref, page objects.Dict) error {
+		if box := spelled(page["MediaBox"]); box != "[0 0 300 400]" {
+			t.Errorf("media box %s", box)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+	xmp := string(f.Stream(f.Catalog()["Metadata"]).Raw)
+	for _, want := range []string{
+		"<pdfaid:part>3</pdfaid:part>", "<pdfaid:conformance>U</pdfaid:conformance>", `xml:lang="x-default">Density in mg/m² (draft)</rdf:li>`,
+		"<rdf:li>M. Orrey</rdf:li>", "<xmp:CreateDate>2025-03-12T16:15:00Z</xmp:CreateDate>",
+	} {
+		if !strings.Contains(xmp, want) {
+			t.Errorf("no %s in\n%s", want, xmp)
+		}
 	}
 }
 
-func picture(t *testing.T, encode func(io.Writer, image.Image) error, w, h int) []byte {
+func picture(t testing.TB, encode func(io.Writer, image.Image) error, w, h int) []byte {
 	t.Helper()
 	im := image.NewGray(image.Rect(0, 0, w, h))
 	im.Set(1, 1, color.White)
@@ -307,10 +298,10 @@ func TestPicturesAreStoredOnce(t *testing.T) {
 	a := frame.Image{Data: picture(t, png.Encode, 8, 4), W: 80, H: 40}
 	b := frame.Image{Data: picture(t, func(w io.Writer, im image.Image) error { return jpeg.Encode(w, im, nil) }, 9, 4), W: 90, H: 40}
 	f := write(t, page(at(10, 20, a), at(10, 100, b)), page(at(10, 20, a)))
-	if n := len(f.find("/Subtype /Image")); n != 2 {
+	if n := len(f.with("Subtype", objects.Name("Image"))); n != 2 {
 		t.Errorf("%d pictures stored, want 2", n)
 	}
-	if n := len(f.find("/Width 8\n")); n != 1 {
+	if n := len(f.with("Width", int64(8))); n != 1 {
 		t.Errorf("%d pictures of 8 pixels, want 1", n)
 	}
 	if want := "80.00000 0 0 40.00000 10.00000 340.00000 cm"; !strings.Contains(f.page(2), want) {
@@ -330,6 +321,20 @@ func TestSameInputSameBytes(t *testing.T) {
 	for range 10 {
 		if !bytes.Equal(write(t, p, p2(p), same).raw, first) {
 			t.Fatal("the same pages gave different bytes")
+		}
+	}
+}
+
+func TestSameWordsSameBytes(t *testing.T) {
+	var first []byte
+	for i := range 10 {
+		m := meta
+		m.Files = attachedFiles()
+		raw := writePrint(t, everything(t), m).raw
+		if i == 0 {
+			first = raw
+		} else if !bytes.Equal(raw, first) {
+			t.Fatal("the same document gave different bytes")
 		}
 	}
 }
@@ -354,12 +359,12 @@ func TestRefusals(t *testing.T) {
 		{"no picture", []*frame.Frame{page(at(0, 0, frame.Image{Data: []byte("GIF89a")}))}, meta, "pdf: "},
 		{"broken picture", []*frame.Frame{page(at(0, 0, frame.Image{Data: picture(t, png.Encode, 8, 4)[:20]}))}, meta, "pdf: "},
 	} {
-		err := Write(io.Discard, c.pages, f, c.meta)
+		err := Write(io.Discard, frame.Print{Pages: c.pages}, f, c.meta)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got error %v, want one with %q", c.name, err, c.want)
 		}
 	}
-	if err := Write(io.Discard, []*frame.Frame{page()}, f, meta); err != nil {
+	if err := Write(io.Discard, frame.Print{Pages: []*frame.Frame{page()}}, f, meta); err != nil {
 		t.Errorf("an empty page: %v", err)
 	}
 }

@@ -140,7 +140,7 @@ func TestDaysGolden(t *testing.T) {
 	}
 	if *showDays != "" {
 		var b bytes.Buffer
-		if err := pdf.Write(&b, pages, loadFonts(t), pdf.Meta{Title: "days", Lang: "en", Created: time.Date(2026, 3, 11, 0, 0, 0, 0, time.UTC)}); err != nil {
+		if err := pdf.Write(&b, frame.Print{Pages: pages}, loadFonts(t), pdf.Meta{Title: "days", Lang: "en", Created: time.Date(2026, 3, 11, 0, 0, 0, 0, time.UTC)}); err != nil {
 			t.Fatal(err)
 		}
 		if err := os.WriteFile(*showDays, b.Bytes(), 0o644); err != nil {

@@ -75,7 +75,7 @@ func (p *panel) draw() (*frame.Frame, error) {
 // drawLayers lets a chart of the given size draw layers on a canvas within
 // margins, each layer over those before. Lengths are on the grid.
 func drawLayers(fonts *frame.Fonts, width, height int, margins box, x, y chart.Range, layers ...layer) (*frame.Frame, error) {
-	out := &frame.Frame{W: pt(float64(width)), H: pt(float64(height)), Role: frame.Figure}
+	out := &frame.Frame{W: pt(float64(width)), H: pt(float64(height))}
 	provider := func(int, int) (chart.Renderer, error) { return &renderer{fonts: fonts, out: out}, nil }
 	unseen := chart.Style{FillColor: drawing.ColorTransparent, StrokeColor: drawing.ColorTransparent}
 	background := unseen

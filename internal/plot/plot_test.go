@@ -138,7 +138,7 @@ func TestPDF(t *testing.T) {
 	}
 	var b bytes.Buffer
 	meta := pdf.Meta{Title: "charts", Lang: "en", Created: time.Date(2025, 3, 11, 0, 0, 0, 0, time.UTC)}
-	if err := pdf.Write(&b, pages, loadFonts(t), meta); err != nil {
+	if err := pdf.Write(&b, frame.Print{Pages: pages}, loadFonts(t), meta); err != nil {
 		t.Fatal(err)
 	}
 	if *show != "" {

@@ -51,6 +51,7 @@ type binder struct {
 	withheld  bool                      // there are readings on a sheet that --sheet does not name
 	noted     map[Change]bool           // the changes in the reading note
 	faults    map[fault]bool            // what was found wrong so far
+	often     map[string]*tally         // how often each check has found something wrong
 }
 
 // A fault is one thing wrong with one cell.
@@ -67,7 +68,7 @@ func Bind(files []*table.File, opts Options) (*Job, *diag.List) {
 	b := &binder{
 		opts: opts, job: &Job{}, list: &diag.List{},
 		proofs: map[string]*proof{"": {}}, termsFrom: map[string]Words{},
-		noted: map[Change]bool{}, faults: map[fault]bool{}, shared: map[diag.Pos]bool{},
+		noted: map[Change]bool{}, faults: map[fault]bool{}, often: map[string]*tally{}, shared: map[diag.Pos]bool{},
 	}
 	if opts.JobFile != nil {
 		b.openJobFile(opts.JobFile, files)
@@ -119,10 +120,42 @@ func (b *binder) note(c Change) {
 	}
 }
 
+// mostSaid is of how many cells a check says that they cannot be used. The
+// others are counted: nobody reads a thousand lines of one kind, and they are
+// mended in one go.
+const mostSaid = 1000
+
+// A tally is how many cells a check found something wrong with, and the last.
+type tally struct {
+	n    int
+	last diag.Diagnostic
+}
+
 // problem reports what is wrong with a cell, once.
 func (b *binder) problem(d diag.Diagnostic) {
+	t := b.often[d.Check]
+	if t == nil {
+		t = &tally{}
+		b.often[d.Check] = t
+	}
+	if t.n >= mostSaid {
+		t.n, t.last = t.n+1, d
+		return
+	}
 	if b.first(d.Pos, d.Check) {
+		t.n++
 		b.list.Add(d)
+	}
+}
+
+// sayRest says how many more cells there are of the checks that did not name
+// each.
+func (b *binder) sayRest() {
+	for _, check := range slices.Sorted(maps.Keys(b.often)) {
+		if t := b.often[check]; t.n > mostSaid {
+			b.list.Add(diag.Diagnostic{Pos: t.last.Pos, Level: t.last.Level, Check: check,
+				Msg: fmt.Sprintf("found %d more of the same, the last of them here", t.n-mostSaid), Hint: t.last.Hint})
+		}
 	}
 }
 
@@ -166,6 +199,7 @@ func (b *binder) askNumbers(p *page) {
 
 // finish completes the reading note.
 func (b *binder) finish() {
+	b.sayRest()
 	for _, d := range b.list.Sorted() {
 		if d.Level <= diag.Problem {
 			b.job.Note.Problems = append(b.job.Note.Problems, d)

@@ -13,6 +13,10 @@ import (
 // next, enough to be worth handing out.
 const rowsAtOnce = 2048
 
+// stretchesAtOnce is for how many stretches of rows what there is to say is held
+// before it is said, when it is known how often the same was said before.
+const stretchesAtOnce = 8
+
 // bindRows adds one T to list for each record of a block. parts are the
 // fields that every row type has: its place, and the cells of columns that
 // are not ours. each, if not nil, sees every row when its cells are bound.
@@ -32,15 +36,17 @@ func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T]
 	all.titles = titlesOf(b, p, block, columns)
 	from := len(*list)
 	*list = slices.Grow(*list, len(block.Rows))[:from+len(block.Rows)]
-	margins := make([]margin, (len(block.Rows)+rowsAtOnce-1)/rowsAtOnce)
-	crew.Do(len(margins), func(k int) {
-		s := all
-		s.cols, s.wanted, s.out = slices.Clone(all.cols), make([]bool, len(all.titles)), &margins[k]
-		first := k * rowsAtOnce
-		s.bind((*list)[from:], first, min(first+rowsAtOnce, len(block.Rows)))
-	})
-	for _, m := range margins {
-		b.take(m)
+	for done := 0; done < len(block.Rows); done += stretchesAtOnce * rowsAtOnce {
+		var margins [stretchesAtOnce]margin
+		crew.Do(stretchesAtOnce, func(k int) {
+			s := all
+			s.cols, s.wanted, s.out = slices.Clone(all.cols), make([]bool, len(all.titles)), &margins[k]
+			first := min(done+k*rowsAtOnce, len(block.Rows))
+			s.bind((*list)[from:], first, min(first+rowsAtOnce, len(block.Rows)))
+		})
+		for _, m := range margins {
+			b.take(m)
+		}
 	}
 }
 

@@ -61,7 +61,7 @@ func BenchmarkAudit(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		pages = len(all)
+		pages = len(all.Pages)
 	}
 	b.ReportMetric(float64(pages), "pages")
 }

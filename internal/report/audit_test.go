@@ -222,7 +222,7 @@ func TestFirstPage(t *testing.T) {
 			continue
 		}
 		// The reader turns the page to the section that follows the result.
-		if !strings.Contains(pages[0].String(), "What was received") {
+		if !strings.Contains(pages.Pages[0].String(), "What was received") {
 			t.Errorf("%s: the result does not end on the first page", path)
 		}
 	}

@@ -212,6 +212,7 @@ func (c *auditor) signOff() []doc.Block {
 		Statement: c.say("audit/statement", nil),
 		Fields:    []doc.Field{field("name"), field("employer"), field("qualification"), {Label: c.say("audit/label-date", nil)}},
 		Sign:      c.say("report/label-signature", nil),
+		Field:     "auditor",
 		State:     c.say("report/not-signed", nil),
 	}}}}
 }

@@ -10,6 +10,7 @@ import (
 	"saltline/internal/certificate"
 	"saltline/internal/code"
 	"saltline/internal/doc"
+	"saltline/internal/frame"
 	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -302,6 +303,7 @@ func (c *certificateComposer) statement() []doc.Block {
 		c.err = err
 		return nil
 	}
+	square.Element = &frame.Element{Role: frame.Figure, Alt: c.say("certificate/code-alt", nil)}
 	blocks = append(blocks, c.small("certificate/code", c.of.Digest)...)
 	return []doc.Block{doc.Box{Title: c.say("certificate/statement-title", nil), Blocks: blocks, Aside: square}}
 }

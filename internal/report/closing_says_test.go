@@ -110,7 +110,7 @@ func TestCertificateLaidOut(t *testing.T) {
 	// The two-dimensional code is one path of many squares: nobody reads it, and
 	// that nothing else moves it is held by its digest.
 	var b strings.Builder
-	for line := range strings.Lines(pages[0].String()) {
+	for line := range strings.Lines(pages.Pages[0].String()) {
 		if len(line) > 1000 {
 			line = fmt.Sprintf("%s … (%d characters, SHA-256 %x)\n", line[:60], len(line), sha256.Sum256([]byte(line)))
 		}

@@ -123,7 +123,7 @@ func TestLaidOut(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b strings.Builder
-	for _, p := range pages {
+	for _, p := range pages.Pages {
 		b.WriteString(p.String())
 	}
 	golden(t, "emptiest-pages.txt", []byte(b.String()))

@@ -134,9 +134,10 @@ func (c *composer) signPlace(s papers.Signer, g *record.Signature, printed, stat
 		Role:      c.say("report/role-name-"+s.Key, nil),
 		Statement: statement,
 		Sign:      c.say("report/label-signature", nil),
+		Field:     s.Key,
 	}
 	if g == nil {
-		b.State = c.say("report/not-signed", nil)
+		b.State = c.say("report/unsigned", nil)
 	} else {
 		printed = g.Name.Val
 		date = c.moment(g.SignedAt.Val)

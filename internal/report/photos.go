@@ -113,7 +113,7 @@ func locationOf(c *composer, l *assess.Line) string { return written(c, l.Test.L
 // as one drawing that no page divides.
 func (c *composer) photoRow(pair []*record.Photo) doc.Block {
 	w, h := PhotoSize(c.Width)
-	row := &frame.Frame{W: c.Width, Role: frame.Figure}
+	row := &frame.Frame{W: c.Width}
 	var alts []string
 	var pictures []frame.Image
 	high := 0.0

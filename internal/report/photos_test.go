@@ -170,7 +170,7 @@ func TestEveryTextOfPicturesAndMaps(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, p := range pages {
+			for _, p := range pages.Pages {
 				texts, _ := drawn(p)
 				said.WriteString(strings.Join(texts, " "))
 			}

@@ -71,8 +71,12 @@ func FreeNames(original []byte, wanted []string) ([]string, error) {
 	return names, nil
 }
 
+// largestReceived bounds what a received workbook unpacks to that is handed out
+// again: all its parts are in memory then, pictures too.
+const largestReceived = 96 << 20
+
 func openReceived(original []byte) (*excelize.File, error) {
-	f, err := open(original, DefaultLimits().Unpacked)
+	f, err := open(original, largestReceived)
 	if err != nil {
 		return nil, fmt.Errorf("the received workbook: %w", err)
 	}

@@ -86,7 +86,7 @@ func (b *workbook) fillRow(s *Sheet, row *Row, a area, holder Cell) {
 		}
 		if c.holds() {
 			b.note(c.Pos, "covered-by-merge",
-				fmt.Sprintf("found %q under the merged cell %s, which covers it", c.Text, holder.Pos.Cell()),
+				fmt.Sprintf("found %q under the merged cell %s, which covers it", brief(c.Text), holder.Pos.Cell()),
 				"unmerge the cells and see which value counts")
 		}
 		fill := holder

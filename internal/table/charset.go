@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+	"unsafe"
 
 	"golang.org/x/text/encoding/charmap"
 	enc "golang.org/x/text/encoding/unicode"
@@ -36,13 +37,20 @@ func decodeText(data []byte) (text, encoding string, lost int) {
 			order = enc.BigEndian
 		}
 		b, _ := enc.UTF16(order, enc.UseBOM).NewDecoder().Bytes(data) // what it cannot spell becomes U+FFFD
-		return string(b), nameUTF16, bytes.Count(b, []byte(string(utf8.RuneError)))
+		return asString(b), nameUTF16, bytes.Count(b, []byte(string(utf8.RuneError)))
 	case utf8.Valid(data):
-		return string(bytes.TrimPrefix(data, []byte(bomUTF8))), nameUTF8, 0
+		for bytes.HasPrefix(data, []byte(bomUTF8)) { // of a file that was marked twice, too
+			data = data[len(bomUTF8):]
+		}
+		return asString(data), nameUTF8, 0
 	}
 	b, _ := charmap.Windows1252.NewDecoder().Bytes(data) // every byte decodes
-	return string(b), nameWindows1252, bytes.Count(b, []byte(string(utf8.RuneError)))
+	return asString(b), nameWindows1252, bytes.Count(b, []byte(string(utf8.RuneError)))
 }
+
+// asString is a text without a copy of it: a long log would not fit twice. Nobody
+// changes the bytes of a file once it is read.
+func asString(b []byte) string { return unsafe.String(unsafe.SliceData(b), len(b)) }
 
 // A byteOrder is that of UTF-16, if it is UTF-16.
 type byteOrder int

@@ -11,6 +11,11 @@ import (
 
 // readCSV reads a text file as the one sheet that it is.
 func (r *reader) readCSV(data []byte) error {
+	if n := int64(len(data)); n > mostRecoded && (detectUTF16(data) != noUTF16 || !utf8.Valid(data)) {
+		why := r.tooLarge(n, mostRecoded, isText)
+		why.Found, why.Hint = fmt.Sprintf("%d bytes that are not UTF-8", n), "save the file as UTF-8, which may be larger"
+		return why
+	}
 	text, encoding, lost := decodeText(data)
 	if encoding == nameWindows1252 {
 		msg := "found bytes that are not UTF-8, read as Windows-1252"
@@ -25,8 +30,12 @@ func (r *reader) readCSV(data []byte) error {
 	if !strings.Contains(text, "\n") {
 		text = strings.ReplaceAll(text, "\r", "\n") // line ends of old
 	}
-
-	sheet, at := Sheet{Name: stem(r.file.Name), Encoding: encoding}, diag.In(r.file.Name, "")
+	at := diag.In(r.file.Name, "")
+	lines, err := r.linesOf(text, at)
+	if err != nil {
+		return err
+	}
+	sheet := Sheet{Name: stem(r.file.Name), Encoding: encoding}
 	line := 1
 	if d, rest, ok := declaredDelimiter(text); ok {
 		sheet.Delimiter, text, line = d, rest, 2
@@ -39,17 +48,14 @@ func (r *reader) readCSV(data []byte) error {
 		sheet.Delimiter = findDelimiter(text)
 	}
 
-	s := newScanner(text, sheet.Delimiter, line)
-	lines := strings.Count(text, "\n") + 1
+	s := newScanner(text, sheet.Delimiter, line, r.limits)
+	if lines > mostUneven && !s.even() {
+		return r.refuse(at, "sheet-too-large", fmt.Sprintf("%d lines that are not cut alike", lines),
+			fmt.Sprintf("at most %d, or the rows of a table", mostUneven), "check that this is a table with one test a line")
+	}
 	sheet.Rows = slices.Grow(sheet.Rows, min(lines, r.limits.Rows))
 	var room []Cell // for the cells of the next rows
-	for s.scan() {
-		if len(s.record) > r.limits.Line {
-			return r.refuse(at.At(s.first, 0), "line-too-long",
-				fmt.Sprintf("a line of %d bytes", len(s.record)),
-				fmt.Sprintf("at most %d", r.limits.Line),
-				"check that this is a table with one test a line")
-		}
+	for s.line <= lines && s.scan() {
 		if s.loose {
 			r.note(at.At(s.first, 0), "quote-not-closed",
 				"found a quotation mark without its partner, the line was cut at every delimiter",
@@ -81,6 +87,27 @@ func (r *reader) readCSV(data []byte) error {
 	sheet.Rows = trimRows(sheet.Rows)
 	r.file.Sheets = []Sheet{sheet}
 	return nil
+}
+
+// linesOf counts the lines of a text up to the last that is not empty, and
+// refuses a text with more of them, or with a longer one, than the limits allow:
+// before anything is cut, since what cuts a line looks at it more than once.
+func (r *reader) linesOf(text string, at diag.Pos) (int, error) {
+	last := 0
+	for n, rest := 1, text; rest != ""; n++ {
+		var line string
+		line, rest = cutLine(rest)
+		if len(line) > r.limits.Line {
+			return 0, r.refuse(at.At(n, 0), "line-too-long",
+				fmt.Sprintf("a line of %d bytes", len(line)),
+				fmt.Sprintf("at most %d", r.limits.Line),
+				"check that this is a table with one test a line")
+		}
+		if len(line) > 2 || strings.Trim(line, "\r\n") != "" {
+			last = n
+		}
+	}
+	return last, r.room("", last, 0)
 }
 
 // cellsAtOnce is for how many cells of a text file room is made at once.
@@ -119,6 +146,11 @@ type scanner struct {
 	delim string
 	line  int // the number of the line that text begins with
 	full  int // how many delimiters a line of the table has; 0 if unknown
+	most  Limits
+	end   int // where the line ends that the next field begins in
+
+	seen sampleLine // the lines of the record up to the one that was last looked at …
+	upTo int        // … and how long they are
 
 	record string   // the last record as it stands, with its line end
 	fields []string // … its fields, without their quotes; good until the next
@@ -126,9 +158,24 @@ type scanner struct {
 	loose  bool     // … whether its quotes do not pair
 }
 
-func newScanner(text string, delim rune, line int) *scanner {
+func newScanner(text string, delim rune, line int, most Limits) *scanner {
 	mode, _ := countDelimiters(sampleLines(text, string(delim)), delim)
-	return &scanner{text: text, delim: string(delim), line: line, full: mode}
+	return &scanner{text: text, delim: string(delim), line: line, full: mode, most: most}
+}
+
+// even reports whether nine lines in ten have as many delimiters as a line of the
+// table has.
+func (s *scanner) even() bool {
+	const fewest = 3
+	lines, alike := 0, 0
+	for rest := s.text; rest != ""; lines++ {
+		var line string
+		line, rest = cutLine(rest)
+		if strings.Count(line, s.delim) == s.full {
+			alike++
+		}
+	}
+	return s.full >= fewest && alike*10 >= lines*9
 }
 
 // scan reads the next record and reports whether there was one.
@@ -136,7 +183,7 @@ func (s *scanner) scan() bool {
 	if s.text == "" {
 		return false
 	}
-	s.first = s.line
+	s.first, s.upTo = s.line, 0
 	var ok bool
 	s.record, s.fields, ok = s.quoted()
 	s.loose = !ok
@@ -150,17 +197,30 @@ func (s *scanner) scan() bool {
 }
 
 // quoted reads one record from the start of s.text, and reports whether its
-// quotes pair.
+// quotes pair. One that is longer than a line may be, or wider than a row, is
+// not read on: its quotes do not count.
 func (s *scanner) quoted() (record string, fields []string, ok bool) {
 	rest := s.text
 	fields = s.fields[:0]
 	done := func() string { return s.text[:len(s.text)-len(rest)] }
+	s.end = 0
 	for {
+		at := len(s.text) - len(rest)
+		if at > s.most.Line || len(fields) > s.most.Cols {
+			return "", fields, false
+		}
+		if at >= s.end {
+			line, _ := cutLine(rest)
+			s.end = at + len(line)
+		}
 		open := strings.TrimLeft(rest, " ")
 		if !strings.HasPrefix(open, `"`) || s.ditto(open) {
 			var field string
 			var more bool
-			field, rest, more = s.plainField(rest)
+			field, more = s.plainField(s.text[at:s.end])
+			if rest = s.text[s.end:]; more {
+				rest = s.text[at+len(field)+len(s.delim):]
+			}
 			fields = append(fields, field)
 			if !more {
 				return done(), fields, true
@@ -168,7 +228,7 @@ func (s *scanner) quoted() (record string, fields []string, ok bool) {
 			continue
 		}
 		field, after, closed := quotedField(open[1:])
-		if !closed || s.swallows(field) || s.swallowsRows(open, after) {
+		if !closed || strings.Contains(field, "\n") && (s.swallows(field) || s.swallowsRows(open, after)) {
 			return "", fields, false
 		}
 		fields = append(fields, field)
@@ -201,7 +261,7 @@ func (s *scanner) ditto(text string) bool {
 	if s.full == 0 || !alone(text[1:], s.delim, delim) {
 		return false
 	}
-	if line := sampleOf(s.linesTo(text), s.delim); strings.Count(line.marked, s.delim) == s.full {
+	if line := s.sampleTo(text); strings.Count(line.marked, s.delim) == s.full {
 		return true
 	}
 	field, after, closed := quotedField(text[1:])
@@ -213,26 +273,41 @@ func (s *scanner) ditto(text string) bool {
 	if begins && ends || (begins || ends) && strings.Contains(field, "\n") {
 		return true
 	}
-	if lines := sampleOf(s.linesTo(after), s.delim); strings.Count(lines.quoted, s.delim) == s.full {
+	if lines := s.sampleTo(after); strings.Count(lines.quoted, s.delim) == s.full {
 		return false
 	}
 	return ends || strings.HasSuffix(bare, "\n")
 }
 
+// sampleTo is linesTo as a sample. A line may have a thousand marks and is taken
+// apart once.
+func (s *scanner) sampleTo(rest string) sampleLine {
+	if lines := s.linesTo(rest); len(lines) != s.upTo {
+		s.seen, s.upTo = sampleOf(lines, s.delim), len(lines)
+	}
+	return s.seen
+}
+
 // linesTo are the lines of s.text from its start to the end of the line that
 // rest, which is the end of s.text, begins in.
 func (s *scanner) linesTo(rest string) string {
-	line, _ := cutLine(rest)
-	return strings.TrimRight(s.text[:len(s.text)-len(rest)+len(line)], "\r\n")
+	end := len(s.text) - len(rest)
+	if end < s.end {
+		end = s.end
+	} else {
+		line, _ := cutLine(rest)
+		end += len(line)
+	}
+	return strings.TrimRight(s.text[:end], "\r\n")
 }
 
-// plainField reads an unquoted field; more reports whether another follows.
-func (s *scanner) plainField(text string) (field, rest string, more bool) {
-	line, rest := cutLine(text)
+// plainField is the unquoted field that what is left of a line begins with; more
+// reports whether another follows.
+func (s *scanner) plainField(line string) (field string, more bool) {
 	if i := strings.Index(line, s.delim); i >= 0 {
-		return line[:i], text[i+len(s.delim):], true
+		return line[:i], true
 	}
-	return strings.TrimRight(line, "\r\n"), rest, false
+	return strings.TrimRight(line, "\r\n"), false
 }
 
 // quotedField reads up to the closing quote; text begins after the opening

@@ -15,6 +15,9 @@ var delimiters = []rune{';', '\t', '|', ','}
 // rows are few, so the table below them outvotes them.
 const sampleSize = 400
 
+// sampleBytes is how much text decides at most, where lines are long.
+const sampleBytes = 2 << 20
+
 // A sampleLine is a line without what stands between its quotation marks, in
 // two readings: with quoted fields wherever a quote can open one, and with a
 // quote that is alone in its cell, or has no partner in the line, as a mark
@@ -25,9 +28,10 @@ type sampleLine struct{ quoted, marked string }
 // field at the start of a cell, behind one of delims.
 func sampleLines(text, delims string) []sampleLine {
 	var lines []sampleLine
-	for text != "" && len(lines) < sampleSize {
+	for left := sampleBytes; text != "" && len(lines) < sampleSize && left > 0; {
 		var line string
 		line, text = cutLine(text)
+		left -= len(line)
 		if line = strings.Trim(line, " \r\n"); line != "" {
 			lines = append(lines, sampleOf(line, delims))
 		}

@@ -179,6 +179,9 @@ func power(x, y float64) (value, bool) {
 func join(a, b value) (value, bool) {
 	s, ok1 := spelled(a)
 	t, ok2 := spelled(b)
+	if len(s)+len(t) > longestText { // an error in every program; and texts could double from cell to cell
+		return nothing, false
+	}
 	return ofText(s + t), ok1 && ok2
 }
 

@@ -43,13 +43,14 @@ func parse(formula string) (*expression, bool) {
 }
 
 // references lists what an expression takes its values from.
-func (e *expression) references() []reference {
+func (e *expression) references() []reference { return e.addReferences(nil) }
+
+func (e *expression) addReferences(all []reference) []reference {
 	if e.kind == aReference {
-		return []reference{e.ref}
+		return append(all, e.ref)
 	}
-	var all []reference
 	for _, a := range e.args {
-		all = append(all, a.references()...)
+		all = a.addReferences(all)
 	}
 	return all
 }
@@ -63,8 +64,8 @@ func tokens(formula string) []piece {
 	for i, p := range cut {
 		last := len(all) - 1
 		switch {
-		case strings.TrimSpace(p.text) == "" && p.kind == mark:
-			if !intersects(cut, i) {
+		case blank(p):
+			if i > 0 && blank(cut[i-1]) || !intersects(cut, i) { // of several the first decides
 				continue
 			}
 		case last < 0:
@@ -98,9 +99,10 @@ func signedExponent(s string) bool {
 	return n > 0 && (s[n] == '-' || s[n] == '+')
 }
 
+func blank(p piece) bool { return p.kind == mark && strings.TrimSpace(p.text) == "" }
+
 // intersects reports whether the space at piece i stands between two operands.
 func intersects(all []piece, i int) bool {
-	blank := func(p piece) bool { return strings.TrimSpace(p.text) == "" }
 	before, after := i-1, i+1
 	for before >= 0 && blank(all[before]) {
 		before--

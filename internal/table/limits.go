@@ -26,8 +26,8 @@ type Limits struct {
 // CSV file aside.
 func DefaultLimits() Limits {
 	return Limits{
-		Bytes:    256 << 20,
-		Unpacked: 512 << 20,
+		Bytes:    64 << 20,
+		Unpacked: 256 << 20,
 		Rows:     200_000,
 		Cols:     1_024,
 		Cells:    2_000_000,
@@ -39,9 +39,19 @@ func DefaultLimits() Limits {
 // file cannot unfold into more than its bytes, so it may hold the log of years.
 func TextLimits() Limits {
 	l := DefaultLimits()
-	l.Rows, l.Cells = 2_000_000, 20_000_000
+	l.Bytes, l.Rows, l.Cells = 128<<20, 2_000_000, 20_000_000
 	return l
 }
+
+const (
+	// mostUneven is how many lines a CSV file may have that are not cut alike, as
+	// the rows of a long log are: what else is so long is no log, and would take
+	// the memory of one.
+	mostUneven = 250_000
+	// mostRecoded is how many bytes a CSV file may have in another encoding than
+	// UTF-8, which is held in memory twice.
+	mostRecoded = 32 << 20
+)
 
 // or fills the zero fields of l from d.
 func (l Limits) or(d Limits) Limits {

@@ -33,11 +33,12 @@ func Read(name string, data []byte, opts Options) (file *File, err error) {
 
 // A reader holds what one call of Read shares between its steps.
 type reader struct {
-	file   *File
-	opts   Options
-	limits Limits
-	cells  int            // counted against limits.Cells
-	noted  map[string]int // how often, by check
+	file    *File
+	opts    Options
+	limits  Limits
+	cells   int            // counted against limits.Cells
+	letters int            // of the texts and formulas of a workbook, in bytes, counted against maxLetters
+	noted   map[string]int // how often, by check
 }
 
 func newReader(name string, data []byte, opts Options) *reader {
@@ -52,20 +53,29 @@ func newReader(name string, data []byte, opts Options) *reader {
 
 // read reads data into r.file.
 func (r *reader) read(data []byte) error {
-	if n := int64(len(data)); n > r.limits.Bytes {
-		return r.refuse(diag.Pos{}, "file-too-large",
-			fmt.Sprintf("%d bytes", n), fmt.Sprintf("at most %d", r.limits.Bytes),
-			"give the sheets of the job alone, without pictures")
+	kind := sniff(data)
+	if kind == isText {
+		r.limits = r.opts.Limits.or(TextLimits())
 	}
-	switch kind := sniff(data); kind {
+	if n := int64(len(data)); n > r.limits.Bytes && (kind == isText || kind == isWorkbook) {
+		return r.tooLarge(n, r.limits.Bytes, kind)
+	}
+	switch kind {
 	case isWorkbook:
 		return r.readWorkbook(data)
 	case isText:
-		r.limits = r.opts.Limits.or(TextLimits())
 		return r.readCSV(data)
-	default:
-		return r.refuseKind(kind)
 	}
+	return r.refuseKind(kind)
+}
+
+// tooLarge is the refusal of a file for its bytes.
+func (r *reader) tooLarge(n, most int64, kind content) *Refusal {
+	hint := "split the record by day or by area"
+	if kind == isWorkbook {
+		hint = "give the sheets of the job alone, without pictures"
+	}
+	return r.refuse(diag.Pos{}, "file-too-large", fmt.Sprintf("%d bytes", n), fmt.Sprintf("at most %d", most), hint)
 }
 
 // refuse makes a Refusal at pos, whose File it fills in.
@@ -119,7 +129,7 @@ func (r *reader) room(sheet string, row, col int) error {
 	const hint = "delete what stands far below or beside the table, then save and read again"
 	switch {
 	case row > r.limits.Rows:
-		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("something in row %d", row),
+		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("row %d", row),
 			fmt.Sprintf("at most %d rows", r.limits.Rows), hint)
 	case col > r.limits.Cols:
 		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("something in column %d", col),
@@ -129,6 +139,18 @@ func (r *reader) room(sheet string, row, col int) error {
 			"a field log", hint)
 	}
 	return nil
+}
+
+// brief is a text as far as a message quotes it.
+func brief(s string) string {
+	const longest = 60 // characters
+	n := 0
+	for i := range s {
+		if n++; n > longest {
+			return s[:i] + "…"
+		}
+	}
+	return s
 }
 
 // stem is a file name without its folder and its extension. Both kinds of

@@ -69,7 +69,7 @@ func (b *workbook) recompute() {
 	}
 	switch {
 	case len(b.formulas) > maxFormulas:
-		r.leave(len(b.formulas), b.formulas[0].pos, fmt.Sprintf("as there are more than %d", maxFormulas))
+		r.leave(len(b.formulas)+b.more, b.formulas[0].pos, fmt.Sprintf("as there are more than %d", maxFormulas))
 		return
 	case b.barred != "":
 		r.leave(len(b.formulas), b.formulas[0].pos, b.barred)

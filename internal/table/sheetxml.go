@@ -43,7 +43,7 @@ type sheetReader struct {
 }
 
 // maxMoved bounds the shared formulas when each is written out in its cell.
-const maxMoved = 64 << 20
+const maxMoved = 32 << 20
 
 // A storedCell is a cell as its element says it.
 type storedCell struct {
@@ -60,9 +60,9 @@ type storedCell struct {
 
 // read goes through the sheet once. Every row element of a well-formed sheet
 // comes out as a row; anything else is refused.
-func (s *sheetReader) read(data []byte) error {
+func (s *sheetReader) read(part io.Reader) error {
 	s.shared, s.rows, s.sorted = map[string]sharedFormula{}, map[int]bool{}, true
-	w := newXMLWalker(data)
+	w := newXMLWalker(part)
 	for {
 		start, end, err := w.next()
 		if err == io.EOF {
@@ -80,8 +80,7 @@ func (s *sheetReader) read(data []byte) error {
 			return s.refuseWorkbook(diag.In("", s.sheet.Name).At(s.row.Number, 0), err)
 		}
 	}
-	s.finish()
-	return nil
+	return s.finish()
 }
 
 func (s *sheetReader) start(w *xmlWalker, e *xml.StartElement) error {
@@ -149,7 +148,7 @@ func (s *sheetReader) startRow(e *xml.StartElement) error {
 	if r := attribute(e, "r"); r != "" {
 		n, err := strconv.Atoi(r)
 		if err != nil || n < 1 || n > lastRow {
-			return fmt.Errorf("a row numbered %q", r)
+			return fmt.Errorf("a row numbered %q", brief(r))
 		}
 		number = n
 	} else {
@@ -174,10 +173,10 @@ func (s *sheetReader) startCell(e *xml.StartElement) error {
 	if ref := attribute(e, "r"); ref != "" {
 		c, row, ok := parseCell(ref)
 		if !ok || row != s.row.Number {
-			return fmt.Errorf("a cell %q in row %d", ref, s.row.Number)
+			return fmt.Errorf("a cell %q in row %d", brief(ref), s.row.Number)
 		}
 		if c < col {
-			return fmt.Errorf("cell %s stands there twice or out of order", ref)
+			return fmt.Errorf("cell %s stands there twice or out of order", brief(ref))
 		}
 		col = c
 	} else {
@@ -222,7 +221,11 @@ func (s *sheetReader) endCell() error {
 		if cell.NoCache {
 			cell.Kind = Error
 		}
-		s.formulas = append(s.formulas, formulaCell{sheet: len(s.file.Sheets), pos: pos, style: stored.style})
+		if len(s.formulas) <= maxFormulas {
+			s.formulas = append(s.formulas, formulaCell{sheet: len(s.file.Sheets), pos: pos, style: stored.style})
+		} else {
+			s.more++
+		}
 	}
 	if s.row.Cells == nil {
 		s.row.Cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
@@ -237,9 +240,15 @@ func (s *sheetReader) endCell() error {
 // convert reads the value of a stored cell by its type.
 func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 	shown := s.look.style(stored.style)
+	if tooLong(stored.value) || tooLong(stored.formula) {
+		return Cell{}, fmt.Errorf("cell %s: %w", pos.Cell(), errLong)
+	}
+	if s.letters += len(stored.value) + len(stored.formula) + s.rich.text.Len(); s.letters > 2*maxLetters {
+		return Cell{}, fmt.Errorf("texts of more than %d bytes", 2*maxLetters)
+	}
 	c := Cell{Pos: pos, Struck: shown.struck, Faint: shown.faint}
-	text := func(t string, k strike) {
-		c.Kind, c.Raw, c.Text = Text, t, clean(t)
+	text := func(t, shown string, k strike) {
+		c.Kind, c.Raw, c.Text = Text, t, shown
 		if c.Text == "" {
 			c.Kind = Empty
 			s.hollow = s.hollow || t == "" && !stored.has
@@ -248,7 +257,7 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 		case allStruck:
 			c.Struck = true
 		case someStruck:
-			s.note(pos, "partly-struck", fmt.Sprintf("found %q with a part struck through, read whole", c.Text),
+			s.note(pos, "partly-struck", fmt.Sprintf("found %q with a part struck through, read whole", brief(c.Text)),
 				"look at the cell and write what counts")
 		}
 	}
@@ -256,14 +265,18 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 	case "s":
 		i, err := strconv.Atoi(stored.value)
 		if err != nil || i < 0 || i >= len(s.strings) {
-			return c, fmt.Errorf("cell %s refers to text %q, which is not in the table of %d texts", pos.Cell(), stored.value, len(s.strings))
+			return c, fmt.Errorf("cell %s refers to text %q, which is not in the table of %d texts", pos.Cell(), brief(stored.value), len(s.strings))
 		}
-		text(s.strings[i].text, s.strings[i].struck)
+		text(s.strings[i].text, s.strings[i].shown, s.strings[i].struck)
 	case "inlineStr":
-		rich := s.rich.done()
-		text(rich.text, rich.struck)
+		rich, err := s.rich.done()
+		if err != nil {
+			return c, fmt.Errorf("cell %s: %w", pos.Cell(), err)
+		}
+		text(rich.text, rich.shown, rich.struck)
 	case "str":
-		text(unescape(stored.value), noStrike)
+		plain := unescape(stored.value)
+		text(plain, clean(plain), noStrike)
 	case "b":
 		c.Kind, c.Text = Bool, "FALSE"
 		if isTrue(stored.value) {
@@ -277,7 +290,7 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 	case "", "n":
 		s.number(&c, stored.value, stored.style)
 	default:
-		return c, fmt.Errorf("cell %s is of an unknown type %q", pos.Cell(), stored.kind)
+		return c, fmt.Errorf("cell %s is of an unknown type %q", pos.Cell(), brief(stored.kind))
 	}
 	return c, nil
 }
@@ -332,15 +345,20 @@ func (s *sheetReader) endRow() error {
 }
 
 // finish puts the rows in order, fills the gaps between them and spells out
-// the hidden columns.
-func (s *sheetReader) finish() {
+// the hidden columns. Rows that are not there count as a cell each: they take
+// room.
+func (s *sheetReader) finish() error {
 	if !s.sorted {
 		slices.SortFunc(s.sheet.Rows, func(a, b Row) int { return cmp.Compare(a.Number, b.Number) })
 	}
 	found := trimRows(s.sheet.Rows)
 	if len(found) == 0 {
 		s.sheet.Rows = nil
-		return
+		return nil
+	}
+	s.cells += found[len(found)-1].Number - len(found)
+	if err := s.room(s.sheet.Name, found[len(found)-1].Number, 0); err != nil {
+		return err
 	}
 	s.sheet.Rows = make([]Row, found[len(found)-1].Number)
 	for i := range s.sheet.Rows {
@@ -356,4 +374,5 @@ func (s *sheetReader) finish() {
 			s.sheet.HiddenCols = append(s.sheet.HiddenCols, col)
 		}
 	}
+	return nil
 }

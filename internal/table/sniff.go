@@ -77,7 +77,7 @@ func controls(b []byte) (n int) {
 
 // sniffZip looks for the parts that tell one zipped format from another.
 func sniffZip(data []byte) content {
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	z, err := openArchive(data)
 	if err != nil {
 		return isDamagedZip
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"saltline/internal/diag"
 )
@@ -13,8 +14,16 @@ import (
 // workbook refer to. A rich text has its own fonts and so its own strikes.
 type sharedString struct {
 	text   string
+	shown  string // cleaned, which is done once for all cells
 	struck strike
 }
+
+// longestText is the longest text of a cell, in characters, that any program
+// writes; the format allows no more. maxLetters bounds all of them, in bytes.
+const (
+	longestText = 32_767
+	maxLetters  = 32 << 20
+)
 
 // A strike says how much of a text is struck through by the text itself.
 type strike int
@@ -27,11 +36,15 @@ const (
 
 // readStrings reads the part that holds the shared strings.
 func (b *workbook) readStrings(path string) error {
-	data, ok := b.part(path)
-	if !ok {
-		return b.refuseWorkbook(diag.Pos{}, errors.New("its table of texts is missing"))
+	part, err := b.archive.open(path)
+	if err == nil && part == nil {
+		err = errors.New("its table of texts is missing")
 	}
-	w := newXMLWalker(data)
+	if err != nil {
+		return b.refuseWorkbook(diag.Pos{}, err)
+	}
+	defer part.Close()
+	w := newXMLWalker(part)
 	var rich richText
 	for {
 		start, end, err := w.next()
@@ -42,13 +55,22 @@ func (b *workbook) readStrings(path string) error {
 			return b.refuseWorkbook(diag.Pos{}, fmt.Errorf("%s: %w", path, err))
 		case start != nil && start.Name.Local == "si":
 			rich = richText{}
+			if b.letters > maxLetters {
+				return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("texts of more than %d bytes", maxLetters),
+					"a field log", "give the sheets of the job alone")
+			}
 		case start != nil:
 			rich.start(w, start.Name.Local, attribute(start, "val"))
 		case len(b.strings) > b.limits.Cells:
 			return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("more than %d texts", b.limits.Cells),
 				"a field log", "give the sheets of the job alone")
 		case end == "si":
-			b.strings = append(b.strings, rich.done())
+			s, err := rich.done()
+			if err != nil {
+				return b.refuseWorkbook(diag.Pos{}, err)
+			}
+			b.letters += len(s.text) + len(s.shown)
+			b.strings = append(b.strings, s)
 		default:
 			rich.end(w, end)
 		}
@@ -62,6 +84,7 @@ type richText struct {
 	text          strings.Builder
 	runStruck     bool
 	plain, struck int // bytes
+	long          bool
 }
 
 func (r *richText) start(w *xmlWalker, name, val string) {
@@ -78,6 +101,9 @@ func (r *richText) end(w *xmlWalker, name string) {
 		return
 	}
 	run := unescape(w.text.String())
+	if r.long = r.long || r.text.Len()+len(run) > 4*longestText; r.long {
+		return
+	}
 	r.text.WriteString(run)
 	if n := len(strings.TrimSpace(run)); r.runStruck {
 		r.struck += n
@@ -86,13 +112,24 @@ func (r *richText) end(w *xmlWalker, name string) {
 	}
 }
 
-func (r *richText) done() sharedString {
+// done is the text, unless it is longer than a cell may hold.
+func (r *richText) done() (sharedString, error) {
 	s := sharedString{text: r.text.String()}
+	if r.long || tooLong(s.text) {
+		return s, errLong
+	}
+	s.shown = clean(s.text)
 	switch {
 	case r.struck > 0 && r.plain > 0:
 		s.struck = someStruck
 	case r.struck > 0:
 		s.struck = allStruck
 	}
-	return s
+	return s, nil
 }
+
+var errLong = fmt.Errorf("a text of more than %d characters", longestText)
+
+// tooLong reports whether a text is longer than a cell may hold. A program may
+// count the units of UTF-16, which are up to twice as many.
+func tooLong(s string) bool { return len(s) > longestText && utf8.RuneCountInString(s) > longestText }

@@ -1,38 +1,37 @@
 package table
 
 import (
-	"bytes"
+	"errors"
 	"fmt"
 	"path"
 	"strings"
 
-	"github.com/xuri/excelize/v2"
-
 	"saltline/internal/diag"
 )
 
-// The workbook library opens the package, knows the styles and spells numbers
-// under their formats. The cells themselves are read here from the XML of each
-// sheet, in one pass, and formulas are computed here: the library gives type, style
-// and formula only cell by cell, and it passes over rows in silence where the
-// XML is malformed. Links to other files and macros are never followed.
+// The workbook library knows the styles and spells numbers under their formats,
+// and is given nothing but them. The cells are read here from the XML of each
+// sheet, in one pass while it is unpacked, and formulas are computed here: the
+// library holds all parts in memory, gives type, style and formula only cell by
+// cell, and passes over rows in silence where the XML is malformed. Links to other
+// files and macros are never followed.
 
 // readWorkbook reads an .xlsx or .xlsm file.
 func (r *reader) readWorkbook(data []byte) error {
-	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
-		UnzipSizeLimit:    r.limits.Unpacked,
-		UnzipXMLSizeLimit: r.limits.Unpacked, // no temporary files
-	})
+	a, err := r.openBook(data)
 	if err != nil {
-		return r.refuseWorkbook(diag.Pos{}, err)
+		return err
 	}
-	defer f.Close()
-
-	b := workbook{reader: r, pkg: f}
+	b := workbook{reader: r, archive: a}
 	if err := b.readParts(); err != nil {
 		return err
 	}
-	b.look = newLook(f, b.date1904)
+	styled, err := b.openStyles()
+	if err != nil {
+		return err
+	}
+	defer styled.Close()
+	b.look = newLook(styled, b.date1904)
 	defer b.look.close()
 	for _, p := range b.parts {
 		if err := b.readSheet(p); err != nil {
@@ -55,16 +54,21 @@ func (r *reader) readWorkbook(data []byte) error {
 // A workbook is what reading one needs between its sheets.
 type workbook struct {
 	*reader
-	pkg      *excelize.File
+	archive  *archive
 	look     *look
 	parts    []sheetPart
 	strings  []sharedString
 	date1904 bool
-	formulas []formulaCell // of all sheets, in reading order
+	formulas []formulaCell // of all sheets, in reading order; those beyond maxFormulas are counted only
+	more     int           // how many those are
 	hollow   bool          // a cell holds a text of no letters, which some functions tell from an empty one
 	barred   string        // why no formula is recomputed; "" if they are
 	merges   [][]area      // by sheet of the file
 }
+
+// maxSheets is how many sheets a workbook may have: one for each day of a year,
+// and as many again.
+const maxSheets = 800
 
 // A sheetPart is one sheet as the workbook lists it.
 type sheetPart struct {
@@ -75,22 +79,12 @@ type sheetPart struct {
 
 // refuseWorkbook is the refusal of a workbook whose insides do not hold.
 func (r *reader) refuseWorkbook(pos diag.Pos, err error) *Refusal {
-	if strings.Contains(err.Error(), "unzip size exceeds") {
+	if errors.Is(err, errUnpacked) {
 		return r.refuse(pos, "file-too-large", "a workbook that unpacks to more than the limit",
 			fmt.Sprintf("at most %d bytes", r.limits.Unpacked), "give the sheets of the job alone, without pictures")
 	}
 	return r.refuse(pos, "damaged-workbook", fmt.Sprintf("a damaged workbook (%v)", err), "a sound one",
 		"open it in a spreadsheet program, let that repair it, compare it with what you know and save it again")
-}
-
-// part is the XML at a path inside the package.
-func (b *workbook) part(path string) ([]byte, bool) {
-	v, ok := b.pkg.Pkg.Load(path)
-	if !ok {
-		return nil, false
-	}
-	data, ok := v.([]byte)
-	return data, ok
 }
 
 // readParts reads what the workbook says of itself: its sheets in their
@@ -139,7 +133,12 @@ func (b *workbook) readParts() error {
 			}
 		}
 	}
+	if len(book.Sheets) > maxSheets {
+		return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("%d sheets", len(book.Sheets)), fmt.Sprintf("at most %d", maxSheets),
+			"give the sheets of the job alone")
+	}
 	for _, s := range book.Sheets {
+		s.Name = brief(clean(s.Name))
 		if !worksheet[s.ID] {
 			b.note(diag.In("", s.Name), "sheet-without-cells",
 				"found a sheet that is no table of cells (a chart or a macro sheet), passed over", "")
@@ -166,14 +165,18 @@ func resolve(folder, target string) string {
 
 // readSheet reads the cells of one sheet and adds it to the file.
 func (b *workbook) readSheet(p sheetPart) error {
-	data, ok := b.part(p.path)
-	if !ok {
+	part, err := b.archive.open(p.path)
+	if err != nil {
+		return b.refuseWorkbook(diag.In("", p.name), err)
+	}
+	if part == nil {
 		return b.refuse(diag.In("", p.name), "damaged-workbook",
 			"a sheet that the workbook lists but does not hold", "every sheet that it lists",
 			"open it in a spreadsheet program, let that repair it and save it again")
 	}
+	defer part.Close()
 	s := sheetReader{workbook: b, at: diag.In(b.file.Name, p.name), sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
-	if err := s.read(data); err != nil {
+	if err := s.read(part); err != nil {
 		return err
 	}
 	b.file.Sheets = append(b.file.Sheets, s.sheet)

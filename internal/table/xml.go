@@ -1,6 +1,7 @@
 package table
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/xml"
 	"errors"
@@ -14,9 +15,15 @@ import (
 
 // unmarshal decodes a small part of the package.
 func (b *workbook) unmarshal(path string, into any) error {
-	data, ok := b.part(path)
-	if !ok {
-		return b.refuseWorkbook(diag.Pos{}, fmt.Errorf("it has no %s", path))
+	data, err := b.archive.whole(path)
+	if err == nil && data == nil {
+		err = fmt.Errorf("it has no %s", path)
+	}
+	if err != nil {
+		return b.refuseWorkbook(diag.Pos{}, err)
+	}
+	if bytes.Contains(data, []byte("<!")) && errors.Is(plainXML(data), errDocType) {
+		return b.refuseWorkbook(diag.Pos{}, fmt.Errorf("%s: %w", path, errDocType))
 	}
 	if err := xml.NewDecoder(bytes.NewReader(data)).Decode(into); err != nil {
 		return b.refuseWorkbook(diag.Pos{}, fmt.Errorf("%s: %w", path, err))
@@ -28,12 +35,50 @@ func (b *workbook) unmarshal(path string, into any) error {
 // well-formed to its end. Names are compared without their prefix.
 type xmlWalker struct {
 	dec  *xml.Decoder
+	in   *meter
 	open []string // the names of the elements that are open, outermost first
 	text bytes.Buffer
 }
 
-func newXMLWalker(data []byte) *xmlWalker {
-	return &xmlWalker{dec: xml.NewDecoder(bytes.NewReader(data))}
+func newXMLWalker(part io.Reader) *xmlWalker {
+	in := &meter{in: part}
+	return &xmlWalker{dec: xml.NewDecoder(bufio.NewReaderSize(in, 1<<15)), in: in}
+}
+
+// maxToken bounds a tag, a comment and the text between two tags, each of which
+// is held in memory, in bytes. The longest text of a cell is some 300,000 when
+// every character of it is spelled by its number.
+const maxToken = 1 << 20
+
+// A meter fails where one token takes more bytes than any may have.
+type meter struct {
+	in    io.Reader
+	since int // bytes since the last token ended, and what was read ahead
+}
+
+func (m *meter) Read(b []byte) (int, error) {
+	if m.since > maxToken {
+		return 0, errToken
+	}
+	n, err := m.in.Read(b)
+	m.since += n
+	return n, err
+}
+
+var (
+	errToken   = fmt.Errorf("a tag or a text of more than %d bytes", maxToken)
+	errDocType = errors.New("it declares a document type, which a workbook may not")
+)
+
+// plainXML goes through a part and fails where it is not plain XML.
+func plainXML(data []byte) error {
+	for w := newXMLWalker(bytes.NewReader(data)); ; {
+		if _, _, err := w.next(); err == io.EOF {
+			return nil
+		} else if err != nil {
+			return err
+		}
+	}
 }
 
 // maxXMLDepth is far deeper than any sheet or string nests its elements.
@@ -44,6 +89,7 @@ const maxXMLDepth = 100
 // io.EOF. The attributes are valid until the next call.
 func (w *xmlWalker) next() (start *xml.StartElement, end string, err error) {
 	for {
+		w.in.since = 0
 		tok, err := w.dec.RawToken()
 		if err == io.EOF {
 			if len(w.open) > 0 {
@@ -70,7 +116,12 @@ func (w *xmlWalker) next() (start *xml.StartElement, end string, err error) {
 			w.open = w.open[:top]
 			return nil, t.Name.Local, nil
 		case xml.CharData:
+			if w.text.Len()+len(t) > maxToken {
+				return nil, "", errToken
+			}
 			w.text.Write(t)
+		case xml.Directive: // ISO/IEC 29500-2 forbids document types (from memory), and entities come with them
+			return nil, "", errDocType
 		}
 	}
 }

@@ -1,0 +1,298 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"net/http"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"saltline/fonts"
+	"saltline/internal/cms"
+	"saltline/internal/frame"
+	"saltline/internal/objects"
+	"saltline/internal/papers"
+	"saltline/internal/pdf"
+	"saltline/internal/readback"
+	"saltline/internal/record"
+	"saltline/internal/report"
+	"saltline/internal/seal"
+)
+
+const sealUsage = `usage: saltline seal FILE.pdf --identity FILE.p12 --role ROLE [OPTION]…
+
+Adds a person's digital signature to a document of this program, in the field
+of that role: inspector, qc or owner, and auditor on the report of an audit.
+The name in the certificate has to be one that the record carries for the role.
+The document is not changed: a file with the signature is written beside it, or
+where -o says. Several people sign one after the other, each the file that the
+one before has signed.
+
+The password of the identity is asked for on the terminal; or it is read from
+the file that --password-file names, or from the environment variable
+SALTLINE_PASSWORD. It is never an argument, which others could see.
+`
+
+// A sealRun holds the options of one run of the command.
+type sealRun struct {
+	identity, role, out, password, stamp string
+	quiet                                bool
+}
+
+func runSeal(args []string, s stream) error {
+	var r sealRun
+	flags := pflag.NewFlagSet("seal", pflag.ContinueOnError)
+	flags.StringVar(&r.identity, "identity", "", "the file (PKCS #12) with the person's key and certificate")
+	flags.StringVar(&r.role, "role", "", "inspector, qc, owner or auditor")
+	flags.StringVarP(&r.out, "output", "o", "", "file to write (FILE-ROLE.pdf)")
+	flags.StringVar(&r.password, "password-file", "", "a file whose first line is the password of the identity")
+	flags.StringVar(&r.stamp, "timestamp", "", "address of a time-stamp service (RFC 3161) that states when it was signed")
+	flags.BoolVar(&r.quiet, "quiet", false, "print no summary")
+	if err := parseFlags("seal", sealUsage, flags, args, s); err != nil {
+		return err
+	}
+	switch {
+	case flags.NArg() != 1:
+		return usageError(fmt.Sprintf("%d files given, but wanted one", flags.NArg()), "saltline seal FILE.pdf --identity FILE.p12 --role ROLE")
+	case r.identity == "":
+		return usageError("no identity given", "name the file with the key and the certificate with --identity FILE.p12")
+	case !slices.Contains(roleKeys, r.role):
+		return usageError(fmt.Sprintf("--role: found %q, but wanted %s", r.role, strings.Join(roleKeys, ", ")), "name the role in which the person signs")
+	}
+	return r.run(flags.Arg(0), s)
+}
+
+// auditor is the role of whoever doubts the record, which the record does not
+// know.
+const auditor = "auditor"
+
+// roleKeys are the roles that documents have fields for.
+var roleKeys = []string{papers.Inspector.Key, papers.QCManager.Key, papers.Owner.Key, auditor}
+
+func (r *sealRun) run(path string, s stream) error {
+	data, err := readFile(path)
+	if err != nil {
+		return err
+	}
+	d, err := r.sound(path, data)
+	if err != nil {
+		return err
+	}
+	field, err := r.field(path, d.now)
+	if err != nil {
+		return err
+	}
+	identity, err := r.open(s)
+	if err != nil {
+		return err
+	}
+	name := identity.Certificate.Subject.CommonName
+	if err := r.onCard(d, name); err != nil {
+		return err
+	}
+	at := time.Now()
+	look, statement, err := r.look(d, field, identity, at)
+	if err != nil {
+		return err
+	}
+	signed, err := seal.Sign(data, seal.Signing{Field: r.role, Name: name, Reason: statement, At: at, Look: look}, stamping{identity, r.stamp})
+	if err != nil {
+		return sealTrouble(path, err)
+	}
+	if err := r.looksRight(signed); err != nil {
+		return err
+	}
+	target := r.out
+	if target == "" {
+		ext := filepath.Ext(path)
+		target = strings.TrimSuffix(path, ext) + "-" + r.role + ext
+	}
+	if err := writeFile(target, signed, false); err != nil {
+		return err
+	}
+	if r.quiet {
+		return nil
+	}
+	_, err = fmt.Fprintf(s.out, "%s\nsigned as %s by %s\n", target, field.Says, name)
+	return err
+}
+
+// A sealing is a document that may be signed.
+type sealing struct {
+	now   *objects.File
+	first *readback.Document // as it was first written
+	made  *made
+}
+
+// sound makes sure that a document is worth a signature: it follows from its
+// record, its signatures hold, and nobody has changed it. One that another
+// version of the program wrote is not made again.
+func (r *sealRun) sound(path string, data []byte) (*sealing, error) {
+	var said bytes.Buffer
+	v := &verification{out: &said, quiet: true}
+	d, err := v.document(path, data, nil, stream{in: strings.NewReader(""), out: &said, err: &said})
+	if err != nil {
+		return nil, err
+	}
+	if v.faults > 0 {
+		return nil, trouble(fmt.Sprintf("%s is not signed:\n%s", path, strings.TrimSpace(said.String())), "sign a file as it was written, or as somebody before has signed it")
+	}
+	return d, nil
+}
+
+// field is the field of the role in a document.
+func (r *sealRun) field(path string, f *objects.File) (seal.Field, error) {
+	var has []string
+	for _, field := range seal.Fields(f) {
+		if field.Name == r.role {
+			if field.Signed {
+				return field, trouble(fmt.Sprintf("%s is signed already as %s", path, r.role), "each role signs once; what was signed by mistake is made and signed anew, as a revision")
+			}
+			return field, nil
+		}
+		has = append(has, field.Name)
+	}
+	if len(has) == 0 {
+		return seal.Field{}, trouble(fmt.Sprintf("%s has no place to sign", path), "a certificate that is not issued and a dossier that is not issuable have none: do first what their first page says")
+	}
+	return seal.Field{}, trouble(fmt.Sprintf("%s has no place for the role %s", path, r.role), "it has one for "+strings.Join(has, ", "))
+}
+
+// open opens the identity.
+func (r *sealRun) open(s stream) (cms.Identity, error) {
+	data, err := readFile(r.identity)
+	if err != nil {
+		return cms.Identity{}, trouble(fmt.Sprintf("--identity: %v", err), "")
+	}
+	password, err := r.secret(s)
+	if err != nil {
+		return cms.Identity{}, err
+	}
+	identity, err := cms.OpenIdentity(data, password)
+	switch {
+	case errors.Is(err, cms.ErrPassword):
+		return identity, trouble(fmt.Sprintf("%s: %v", r.identity, err), "try again; it is the one that was given when the file was made")
+	case err != nil:
+		return identity, trouble(fmt.Sprintf("%s: %v", r.identity, err), "wanted a file of the form PKCS #12 with a key for RSA or ECDSA and its certificate")
+	}
+	return identity, nil
+}
+
+// onCard makes sure that the record carries a name for the role: in the table of
+// people, or where the role has signed already.
+func (r *sealRun) onCard(d *sealing, name string) error {
+	i := slices.IndexFunc(papers.Signers, func(s papers.Signer) bool { return s.Key == r.role })
+	if i < 0 {
+		return nil // an auditor is not of the record
+	}
+	role := papers.Signers[i]
+	job, err := d.made.job(d.first)
+	if err != nil {
+		return err
+	}
+	var names []string
+	carries := func(role_, who record.Words) {
+		if role.Is(role_) && who.Known() && !slices.Contains(names, who.Val) {
+			names = append(names, who.Val)
+		}
+	}
+	for i := range job.People {
+		carries(job.People[i].Role, job.People[i].Name)
+	}
+	for i := range job.Signatures {
+		carries(job.Signatures[i].Role, job.Signatures[i].Name)
+	}
+	if slices.ContainsFunc(names, func(n string) bool { return record.Folded(n) == record.Folded(name) }) {
+		return nil
+	}
+	hint := "put the person into the table people with that role, and make the document anew"
+	if len(names) > 0 {
+		hint = "it carries " + strings.Join(names, " and ") + "; " + hint
+	}
+	return trouble(fmt.Sprintf("the certificate is of %q, whom the record does not carry as %s", name, r.role), hint)
+}
+
+// look is what the field shows of a signature, and what is stated by it.
+func (r *sealRun) look(d *sealing, field seal.Field, identity cms.Identity, at time.Time) (*objects.File, string, error) {
+	lang := d.first.String(d.first.Catalog()["Lang"]).Text()
+	t, err := tongueOf("", "")
+	if err != nil {
+		return nil, "", err
+	}
+	t.code, _ = languageCalled(lang)
+	words, err := t.words(record.Words{}, stream{})
+	if err != nil {
+		return nil, "", err
+	}
+	faces, err := frame.LoadFonts(fonts.Files)
+	if err != nil {
+		return nil, "", err
+	}
+	drawn, statement, err := report.Seal{
+		Name: identity.Certificate.Subject.CommonName, Role: field.Says, At: at, Certificate: sha256.Sum256(identity.Certificate.Raw),
+		Words: words, Fonts: faces, W: field.W, H: field.H,
+	}.Draw()
+	if err != nil {
+		return nil, "", err
+	}
+	var b bytes.Buffer
+	if err := pdf.Write(&b, frame.Print{Pages: []*frame.Frame{drawn}}, faces, pdf.Meta{Title: statement, Lang: lang, Producer: tool, Created: at}); err != nil {
+		return nil, "", err
+	}
+	look, err := objects.Read(b.Bytes())
+	return look, statement, err
+}
+
+// looksRight checks a signature before anybody gets it.
+func (r *sealRun) looksRight(signed []byte) error {
+	f, err := objects.Read(signed)
+	if err != nil {
+		return err
+	}
+	all, changes, err := seal.Check(f, signed)
+	if err != nil {
+		return err
+	}
+	if i := slices.IndexFunc(all, func(s seal.Signed) bool { return s.Field == r.role }); i < 0 || all[i].Err != nil || len(changes) > 0 {
+		return errors.New("a fault of the program: the signature that was made does not hold; nothing is written")
+	}
+	return nil
+}
+
+// stamping is an identity whose signatures are stamped by a service, if one is
+// given.
+type stamping struct {
+	cms.Identity
+	service string
+}
+
+func (s stamping) Size() int {
+	if s.service == "" {
+		return s.Identity.Size()
+	}
+	return s.Identity.Size() + cms.StampRoom
+}
+
+func (s stamping) Sign(digest [32]byte) ([]byte, error) {
+	signed, err := s.Identity.Sign(digest)
+	if err != nil || s.service == "" {
+		return signed, err
+	}
+	return cms.AddStamp(context.Background(), http.DefaultClient, s.service, signed)
+}
+
+// sealTrouble is what keeps a signature from being made, with what to do.
+func sealTrouble(path string, err error) error {
+	switch {
+	case errors.Is(err, cms.ErrService), errors.Is(err, cms.ErrRefused), errors.Is(err, cms.ErrNonce):
+		return trouble(fmt.Sprintf("%s is not signed: %v", path, err), "try again, name another service with --timestamp, or sign without a time stamp")
+	}
+	return trouble(fmt.Sprintf("%s is not signed: %v", path, err), "")
+}

@@ -1,0 +1,140 @@
+// Package readback reads a document back: what it carries, what its pages say,
+// and how that differs from another.
+package readback
+
+import (
+	"bytes"
+	"crypto/md5"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"strings"
+
+	"saltline/internal/objects"
+)
+
+// A Document is a PDF file taken apart.
+type Document struct {
+	*objects.File
+	Title    string
+	Producer string // the program that wrote it, with its version
+	Files    []File // that it carries, in the order of the file
+	Says     []Said // in the order of reading
+	Pages    int
+
+	stamps []string // what stands on each page outside what is said
+}
+
+// A File is attached to a document.
+type File struct {
+	Name string
+	Kind string // its relation to the document, such as "Source"
+	Says string // its description
+	Data []byte
+}
+
+// A Said is what one part of a document says: a paragraph, a cell.
+type Said struct {
+	Kind string // structure type, such as "TD"
+	Page int    // on which it begins, from 1; 0 where it is on none
+	Text string
+	Row  int // number of the row of a table that it is in, through the document; 0 for none
+}
+
+// mostText bounds what one stream of a file unfolds to, and mostFiles how much
+// all its attachments do, in bytes: strangers write files that unfold to a
+// million times their size.
+const (
+	mostText  = 64 << 20
+	mostFiles = 512 << 20
+)
+
+// ErrUntagged is the error of a file that does not say what its pages say, as
+// every document of this program does.
+var ErrUntagged = errors.New("its pages are not tagged")
+
+// Open takes a file apart. It fails on one that is damaged or not tagged.
+func Open(data []byte) (*Document, error) {
+	f, err := objects.Read(data)
+	if err != nil {
+		return nil, err
+	}
+	return Of(f)
+}
+
+// Of takes apart a file that was read, as it stood after some update.
+func Of(f *objects.File) (*Document, error) {
+	info := f.Dict(f.Trailer()["Info"])
+	d := &Document{File: f, Title: f.String(info["Title"]).Text(), Producer: f.String(info["Producer"]).Text()}
+	if err := d.attached(); err != nil {
+		return nil, err
+	}
+	if err := d.read(); err != nil {
+		return nil, err
+	}
+	return d, nil
+}
+
+// attached finds the attached files. What the file says of them has to agree
+// with what they are.
+func (d *Document) attached() error {
+	room := mostFiles
+	for _, v := range d.Array(d.Catalog()["AF"]) {
+		spec := d.Dict(v)
+		f := File{Name: d.String(spec["UF"]).Text(), Kind: string(d.Name(spec["AFRelationship"])), Says: d.String(spec["Desc"]).Text()}
+		s := d.Stream(d.Dict(spec["EF"])["UF"])
+		if f.Name == "" || s == nil {
+			return fmt.Errorf("attachment %q has no name or no content", f.Name)
+		}
+		var err error
+		if f.Data, err = s.Data(room); err != nil {
+			return fmt.Errorf("attachment %q: %w", f.Name, err)
+		}
+		room -= len(f.Data)
+		params := d.Dict(s.Dict["Params"])
+		sum := md5.Sum(f.Data)
+		if size, ok := d.Int(params["Size"]); !ok || size != len(f.Data) || !bytes.Equal(d.String(params["CheckSum"]), sum[:]) {
+			return fmt.Errorf("attachment %q is not the file whose size and checksum the document gives", f.Name)
+		}
+		if !strings.Contains(f.Says, f.SHA256()) {
+			return fmt.Errorf("attachment %q is not the file whose SHA-256 the document gives", f.Name)
+		}
+		if d.Attached(f.Name) != nil {
+			return fmt.Errorf("two attachments are called %q", f.Name)
+		}
+		d.Files = append(d.Files, f)
+	}
+	return nil
+}
+
+// SHA256 is the digest of the file, hex.
+func (f File) SHA256() string {
+	sum := sha256.Sum256(f.Data)
+	return hex.EncodeToString(sum[:])
+}
+
+// Attached is the attached file of a name; nil for none.
+func (d *Document) Attached(name string) *File {
+	for i := range d.Files {
+		if d.Files[i].Name == name {
+			return &d.Files[i]
+		}
+	}
+	return nil
+}
+
+// Pictures are the photographs that the pages show, as JPEG files, by their
+// SHA-256 in hex.
+func (d *Document) Pictures() map[string][]byte {
+	all := map[string][]byte{}
+	for _, r := range d.Refs() {
+		s, is := d.Get(r).(*objects.Stream)
+		if !is || s.Dict["Subtype"] != objects.Name("Image") || s.Dict["Filter"] != objects.Name("DCTDecode") {
+			continue
+		}
+		sum := sha256.Sum256(s.Raw)
+		all[hex.EncodeToString(sum[:])] = s.Raw
+	}
+	return all
+}

@@ -1,0 +1,102 @@
+package readback
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+)
+
+// Results holds the results that a document carries against those computed
+// anew. Where is the path of each value that differs, as in tests[12].density.
+// A key that only one of them has is no difference of values: another version
+// of the program may say more.
+func Results(was, now []byte) ([]Difference, error) {
+	a, err := decodedJSON(was)
+	if err != nil {
+		return nil, err
+	}
+	b, err := decodedJSON(now)
+	if err != nil {
+		return nil, err
+	}
+	var all []Difference
+	held("", a, b, &all)
+	return all, nil
+}
+
+func decodedJSON(data []byte) (v any, err error) {
+	in := json.NewDecoder(bytes.NewReader(data))
+	in.UseNumber() // a digit more is a difference, too
+	if err := in.Decode(&v); err != nil {
+		return nil, err
+	}
+	if in.More() {
+		return nil, fmt.Errorf("more than one value")
+	}
+	return v, nil
+}
+
+func held(path string, was, now any, all *[]Difference) {
+	switch w := was.(type) {
+	case map[string]any:
+		n, is := now.(map[string]any)
+		if !is {
+			break
+		}
+		keys := maps.Clone(w)
+		maps.Copy(keys, n)
+		for _, k := range slices.Sorted(maps.Keys(keys)) {
+			inner := k
+			if path != "" {
+				inner = path + "." + k
+			}
+			before, had := w[k]
+			after, has := n[k]
+			switch {
+			case had && has:
+				held(inner, before, after, all)
+			case had:
+				*all = append(*all, Difference{Added, inner, short(before), ""})
+			default:
+				*all = append(*all, Difference{Lost, inner, "", short(after)})
+			}
+		}
+		return
+	case []any:
+		n, is := now.([]any)
+		if !is {
+			break
+		}
+		if len(w) != len(n) {
+			*all = append(*all, Difference{Value, path, strconv.Itoa(len(w)) + " of them", strconv.Itoa(len(n)) + " of them"})
+		}
+		for i := range min(len(w), len(n)) {
+			held(path+"["+strconv.Itoa(i)+"]", w[i], n[i], all)
+		}
+		return
+	}
+	if short(was) != short(now) || kindOf(was) != kindOf(now) {
+		*all = append(*all, Difference{Value, path, short(was), short(now)})
+	}
+}
+
+func kindOf(v any) string { return fmt.Sprintf("%T", v) }
+
+// short is a value as one line.
+func short(v any) string {
+	if s, is := v.(string); is {
+		return s
+	}
+	b, err := json.Marshal(v)
+	if err != nil {
+		return fmt.Sprint(v)
+	}
+	const most = 200
+	if len(b) > most {
+		return string(b[:most]) + "…"
+	}
+	return string(b)
+}
