@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -55,25 +57,12 @@ func (m *made) run(d *readback.Document) ([]byte, error) {
 
 // job reads the record that a document carries, for who is in it.
 func (m *made) job(d *readback.Document) (*record.Job, error) {
-	folder, err := os.MkdirTemp("", "saltline-")
+	r, paths, done, err := m.reader(d)
+	defer done()
 	if err != nil {
 		return nil, err
 	}
-	defer os.RemoveAll(folder)
-	args, err := m.layOut(d, folder)
-	if err != nil {
-		return nil, err
-	}
-	// Of the options of the command, only those are wanted that say how a record
-	// is read.
-	var r jobReader
-	flags := pflag.NewFlagSet(m.Command, pflag.ContinueOnError)
-	flags.ParseErrorsAllowlist.UnknownFlags = true
-	r.add(flags)
-	if err := flags.Parse(args); err != nil {
-		return nil, err
-	}
-	in, err := r.readAll(flags.Args())
+	in, err := r.readAll(paths)
 	switch {
 	case err != nil:
 		return nil, err
@@ -81,6 +70,27 @@ func (m *made) job(d *readback.Document) (*record.Job, error) {
 		return nil, errors.New("a question stands in the record that the document carries")
 	}
 	return in.job, nil
+}
+
+// reader is how the record of a document was read, and where it lies until done
+// is called.
+func (m *made) reader(d *readback.Document) (r jobReader, paths []string, done func(), err error) {
+	folder, err := os.MkdirTemp("", "saltline-")
+	if err != nil {
+		return r, nil, func() {}, err
+	}
+	done = func() { os.RemoveAll(folder) }
+	args, err := m.layOut(d, folder)
+	if err != nil {
+		return r, nil, done, err
+	}
+	// Of the options of the command, only those are wanted that say how a record
+	// is read.
+	flags := pflag.NewFlagSet(m.Command, pflag.ContinueOnError)
+	flags.ParseErrorsAllowlist.UnknownFlags = true
+	r.add(flags)
+	err = flags.Parse(args)
+	return r, flags.Args(), done, err
 }
 
 // layOut writes the record into a folder and returns the arguments of the
@@ -91,7 +101,11 @@ func (m *made) layOut(d *readback.Document, folder string) ([]string, error) {
 		if f == nil {
 			return fmt.Errorf("it does not carry %q", attached)
 		}
-		return extractTo(folder, to, f.Data)
+		path, err := below(folder, to)
+		if err != nil {
+			return err
+		}
+		return os.WriteFile(path, f.Data, 0o600) // it is gone in a moment, whatever happens
 	}
 	args := slices.Clone(m.Options)
 	at := map[string]string{} // where each attached file of a record lies
@@ -139,4 +153,62 @@ func (m *made) layOut(d *readback.Document, folder string) ([]string, error) {
 		}
 	}
 	return append(args, "--output=-"), nil
+}
+
+// received reads the record at the paths, or the one that a document carries: as
+// it was read for the document, but for what the command line says otherwise.
+// What was laid out for it stands until done is called.
+func (r *auditRun) received(paths []string, s stream) (*reading, stream, func(), error) {
+	none := func() {}
+	path := paths[0]
+	if len(paths) > 1 || !isPDF(path) {
+		in, err := r.readAll(paths)
+		return in, s, none, err
+	}
+	data, err := readFile(path)
+	if err != nil {
+		return nil, s, none, err
+	}
+	_, d, m, err := openDocument(path, data)
+	if err != nil {
+		return nil, s, none, err
+	}
+	as, paths, done, err := m.reader(d)
+	if err != nil {
+		return nil, s, done, err
+	}
+	in, err := as.but(&r.jobReader).readAll(paths)
+	if in != nil {
+		in.stem = stem(path)
+	}
+	s.again = &again{m.Photos, d.Pictures()}
+	return in, s, done, err
+}
+
+// but is how a record is read where another says otherwise.
+func (r jobReader) but(other *jobReader) *jobReader {
+	key := func(s string) string { k, _, _ := strings.Cut(s, "="); return record.Folded(k) }
+	r.set = slices.DeleteFunc(slices.Clone(r.set), func(s string) bool {
+		return slices.ContainsFunc(other.set, func(o string) bool { return key(o) == key(s) })
+	})
+	r.set = append(r.set, other.set...)
+	r.maps = slices.Concat(r.maps, other.maps)
+	r.job, r.sheet = cmp.Or(other.job, r.job), cmp.Or(other.sheet, r.sheet)
+	r.dateOrder, r.decimal = cmp.Or(other.dateOrder, r.dateOrder), cmp.Or(other.decimal, r.decimal)
+	return &r
+}
+
+// isPDF reports whether a file begins as a PDF does.
+func isPDF(path string) bool {
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	head := make([]byte, 5)
+	_, err = io.ReadFull(f, head)
+	return err == nil && string(head) == "%PDF-"
 }

@@ -29,7 +29,8 @@ const auditUsage = `usage: saltline audit FILE… [OPTION]…
 Recomputes every written density from the readings on its own row, says which
 values do not follow and what would explain them, which verdicts change and
 what to ask. FILE is a workbook (.xlsx), a folder of CSV files or one CSV; each
-is a record by itself. -o names what is written:
+is a record by itself; so is a document of this program (.pdf), for it carries
+the record that it was made from. -o names what is written:
 
   -o FILE.pdf     the audit report
   -o FILE.xlsx    the corrected workbook: what was received, beside it what was
@@ -49,12 +50,14 @@ type auditRun struct {
 	plain     *wording.Words // of the JSON; nil where none is written
 	outs      []string
 	questions string
+	together  bool // the files are one record
 }
 
 func runAudit(args []string, s stream) error {
 	var r auditRun
 	flags := pflag.NewFlagSet("audit", pflag.ContinueOnError)
 	flags.StringArrayVarP(&r.outs, "output", "o", nil, `FILE.pdf, FILE.xlsx or a folder to write to (repeatable); "-" is standard output`)
+	flags.BoolVar(&r.together, "together", false, "the files are of one job, and audited as one record")
 	flags.StringVar(&r.questions, "questions", "", "write the questions to the contractor to this file, as plain text")
 	r.jobReader.add(flags)
 	r.documents.add(flags, "print the results as JSON, one object a line for each record")
@@ -105,6 +108,10 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 			return err
 		}
 	}
+	records := slices.Collect(slices.Chunk(files, 1))
+	if r.records = files; r.together && len(files) > 1 {
+		records, files = [][]string{files}, files[:1] // named after the first
+	}
 	targets, err := r.targets(files)
 	if err != nil {
 		return err
@@ -120,7 +127,7 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 		}
 	}
 	t := tally{run: r, s: s, of: len(files)}
-	eachInOrder(len(files), func(i int) outcome { return r.one(files[i], targets[i], len(files) > 1) }, t.take)
+	eachInOrder(len(files), func(i int) outcome { return r.one(records[i], targets[i], len(files) > 1, s.again) }, t.take)
 	return t.close()
 }
 
@@ -198,24 +205,25 @@ type outcome struct {
 }
 
 // one audits one record.
-func (r *auditRun) one(path string, to target, several bool) (o outcome) {
-	o.file = path
+func (r *auditRun) one(paths []string, to target, several bool, from *again) (o outcome) {
+	o.file = strings.Join(paths, ", ")
 	var out, errOut bytes.Buffer
-	s := stream{out: &out, err: &errOut}
+	s := stream{out: &out, err: &errOut, again: from}
 	defer func() {
 		if p := recover(); p != nil { // one record never stops the rest
-			o.err = trouble(fmt.Sprintf("%s: a fault of the program stopped its audit: %v", path, p), "the record is untouched; report the fault with the command line")
+			o.err = trouble(fmt.Sprintf("%s: a fault of the program stopped its audit: %v", o.file, p), "the record is untouched; report the fault with the command line")
 		}
 		o.messages, o.says = errOut.Bytes(), out.Bytes()
 	}()
-	in, err := r.read(path)
+	in, s, done, err := r.received(paths, s)
+	defer done()
 	if err != nil {
 		o.err = err
 		return o
 	}
 	printDiagnostics(s, in.list)
 	if in.open {
-		o.err = trouble(fmt.Sprintf("%s: it is not audited before this is settled", path), "")
+		o.err = trouble(fmt.Sprintf("%s: it is not audited before this is settled", o.file), "")
 		return o
 	}
 	if to.xlsx == "" {
@@ -224,7 +232,7 @@ func (r *auditRun) one(path string, to target, several bool) (o outcome) {
 			in.inputs = nil // and only the report carries it
 		}
 	}
-	s.findPhotos([]string{path}, in.job, size{})
+	s.findPhotos(in.paths, in.job, size{})
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Outcome()
@@ -243,7 +251,7 @@ func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, 
 		if err != nil {
 			return "", err
 		}
-		if err := writeFile(to.xlsx, data, r.overwrite); err != nil {
+		if err := r.documents.write(to.xlsx, data); err != nil {
 			return "", err
 		}
 	}
@@ -286,6 +294,9 @@ func (r *auditRun) carried(in *reading, a *audit.Report, s stream) ([]*pdf.File,
 	results, err := r.making.results(l, export.Input{Result: a.Result, Audit: a})
 	if err != nil {
 		return nil, err
+	}
+	if len(in.paths) > 1 {
+		return l.with(results, "--together")
 	}
 	return l.with(results)
 }

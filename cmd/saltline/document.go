@@ -25,6 +25,7 @@ type documents struct {
 	produced, paper, language, templates string
 	json, quiet, overwrite               bool
 	flags                                *pflag.FlagSet
+	records                              []string // that the documents are made from
 }
 
 func (d *documents) add(flags *pflag.FlagSet, json string) {
@@ -150,7 +151,7 @@ func (d *documents) announce(target, count, summary string, s stream) error {
 	if d.json || d.quiet || target == "-" {
 		return nil
 	}
-	_, err := fmt.Fprintf(s.out, "%s%s\n%s\n", target, count, strings.ReplaceAll(summary, softHyphen, ""))
+	_, err := fmt.Fprintf(s.out, "%s%s\n%s\n", plain(target), count, plain(strings.ReplaceAll(summary, softHyphen, "")))
 	return err
 }
 
@@ -166,7 +167,35 @@ func (d *documents) writePages(pages frame.Print, meta pdf.Meta, faces *frame.Fo
 	if target == "-" {
 		return writeStdout(s.out, b.Bytes())
 	}
-	return writeFile(target, b.Bytes(), d.overwrite)
+	return d.write(target, b.Bytes())
+}
+
+// write writes a file, but never over the record that it is made from.
+func (d *documents) write(target string, data []byte) error {
+	for _, record := range d.records {
+		if isRecord(target, record) {
+			return trouble(fmt.Sprintf("%s is the record itself", target), "give another name with -o; a record is never replaced by what is made from it")
+		}
+	}
+	return writeFile(target, data, d.overwrite)
+}
+
+// isRecord reports whether a file is a record, or one of the tables in the
+// folder of one.
+func isRecord(path, record string) bool {
+	file, err := os.Stat(path)
+	if err != nil {
+		return false
+	}
+	of, err := os.Stat(record)
+	if err != nil {
+		return false
+	}
+	if !of.IsDir() {
+		return os.SameFile(file, of)
+	}
+	folder, err := os.Stat(filepath.Dir(path))
+	return err == nil && os.SameFile(folder, of) && strings.EqualFold(filepath.Ext(path), ".csv")
 }
 
 // kindOf is what -o names: a document by its kind, or a folder. A name that

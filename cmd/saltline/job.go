@@ -38,6 +38,23 @@ func (r *jobReader) add(flags *pflag.FlagSet) {
 	flags.StringVar(&r.decimal, "decimal", "", `decimal sign, "." or ",", where a number can be read two ways`)
 }
 
+// how are the options that say how a job is read, but for the file of --job.
+func (r *jobReader) how() []string {
+	var all []string
+	for _, s := range r.set {
+		all = append(all, "--set="+s)
+	}
+	for _, m := range r.maps {
+		all = append(all, "--map="+m)
+	}
+	for _, o := range [][2]string{{"sheet", r.sheet}, {"date-order", r.dateOrder}, {"decimal", r.decimal}} {
+		if o[1] != "" {
+			all = append(all, "--"+o[0]+"="+o[1])
+		}
+	}
+	return all
+}
+
 // A reading is a job that was read and what there is to say of its files.
 type reading struct {
 	job     *record.Job
@@ -45,6 +62,7 @@ type reading struct {
 	inputs  []input
 	paths   []string // that were read
 	records []kept   // what lay there
+	how     []string // they were read, as options
 	named   string   // what the file of --job is called; "" for none
 	digest  string   // SHA-256 of the record, hex
 	stem    string   // names the documents made from it
@@ -66,6 +84,7 @@ func (r *jobReader) read(path string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
+	out.how = r.how()
 	out.paths, out.records = []string{path}, []kept{keptAt(path, filepath.Base(path), inputs)}
 	if named != nil {
 		if out.named = named.name; !named.isOneOf(inputs) {
@@ -100,7 +119,7 @@ func (r *jobReader) jobInput(inputs []input) (*input, error) {
 	if r.job == "" {
 		return nil, nil
 	}
-	data, err := readFile(r.job)
+	data, err := readRecord(anywhere{}, r.job, r.job, largestRecord)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, trouble(fmt.Sprintf("%s: no such file", r.job), "--job names a file with the job table: keys and values, one a row")
 	}
@@ -168,6 +187,7 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 		opts.JobFile, opts.JobAgain = take(*named, false), again
 	}
 	if worst, any := list.Worst(); !any || worst < diag.Question {
+		room(sizeOf(inputs))
 		job, found := record.Bind(out.files, opts)
 		out.job = job
 		for _, d := range slices.Concat(found.Sorted(), mappedAway(job.Note.Headings, opts.Map)) {
@@ -176,6 +196,14 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 	}
 	out.take(list.Sorted())
 	return out, nil
+}
+
+// sizeOf is how large files are together, in bytes.
+func sizeOf(inputs []input) (n int64) {
+	for _, in := range inputs {
+		n += int64(len(in.data))
+	}
+	return n
 }
 
 // take adds what there is to say.
@@ -258,29 +286,18 @@ func jobFiles(path string) ([]input, error) {
 		return nil, trouble(fmt.Sprintf("%s: no such file or folder", path), "give a workbook (.xlsx), a CSV file or a folder of CSV files")
 	}
 	if err != nil {
-		return nil, err
+		return nil, trouble(fmt.Sprintf("%s: %v", path, reasonOf(err)), "give a workbook (.xlsx), a CSV file or a folder of CSV files")
 	}
 	if !info.IsDir() {
-		data, err := readFile(path)
+		data, err := readRecord(anywhere{}, path, path, largestRecord)
 		if err != nil {
 			return nil, err
 		}
 		return []input{{filepath.Base(path), data}}, nil
 	}
-	entries, err := os.ReadDir(path)
+	inputs, err := readTables(path)
 	if err != nil {
 		return nil, err
-	}
-	var inputs []input
-	for _, e := range entries { // in the order of their names
-		if e.IsDir() || !strings.EqualFold(filepath.Ext(e.Name()), ".csv") {
-			continue
-		}
-		data, err := readFile(filepath.Join(path, e.Name()))
-		if err != nil {
-			return nil, err
-		}
-		inputs = append(inputs, input{e.Name(), data})
 	}
 	if len(inputs) == 0 {
 		if books, _ := filepath.Glob(filepath.Join(path, "*.xlsx")); len(books) > 0 {

@@ -42,7 +42,7 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 		all.inputs = append(all.inputs, inputs[i]...)
 		all.records = append(all.records, keptAt(path, names[i], inputs[i]))
 	}
-	all.paths = paths
+	all.paths, all.how = paths, r.how()
 	named, err := r.jobInput(all.inputs)
 	if err != nil {
 		return nil, err
@@ -198,6 +198,7 @@ func (r *jobRun) judge(paths []string, what string, s stream) (*judged, error) {
 	if r.making, err = r.ready(); err != nil {
 		return nil, err
 	}
+	r.records = paths
 	in, err := r.readAll(paths)
 	if err != nil {
 		return nil, err
@@ -232,7 +233,7 @@ func (r *jobRun) writeJSON(in export.Input, s stream) error {
 		return err
 	}
 	in.Tool = tool
-	return export.JSON(s.out, in)
+	return export.JSON(plainWriter{s.out}, in)
 }
 
 // imagesBesideAny looks for an image beside each of the records.

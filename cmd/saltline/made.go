@@ -72,7 +72,8 @@ type luggage struct {
 
 // ownOptions are those of one run that its documents do not depend on, or that
 // a luggage holds in another form.
-var ownOptions = []string{"output", "json", "quiet", "overwrite", "questions", "job", "templates", "date", "area", "produced", "paper"}
+var ownOptions = []string{"output", "json", "quiet", "overwrite", "questions", "job", "templates", "date", "area", "produced", "paper", "together",
+	"set", "map", "sheet", "date-order", "decimal"}
 
 // optionsOf are the options that were given and that documents depend on.
 func optionsOf(flags *pflag.FlagSet) []string {
@@ -96,7 +97,7 @@ func optionsOf(flags *pflag.FlagSet) []string {
 func (d *documents) pack(in *reading, m making, s stream) (*luggage, error) {
 	l := &luggage{made: made{
 		Tool: tool, Command: d.flags.Name(),
-		Options: append(optionsOf(d.flags), "--produced="+m.date.ISO(), "--paper="+strings.ToLower(d.paper)),
+		Options: append(slices.Concat(in.how, optionsOf(d.flags)), "--produced="+m.date.ISO(), "--paper="+strings.ToLower(d.paper)),
 		Records: in.records, Job: in.named, Texts: []string{}, Images: []string{}, Photos: []seenPhoto{},
 	}}
 	said := map[string]string{}

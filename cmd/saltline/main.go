@@ -7,16 +7,17 @@ package main
 
 import (
 	"os"
-	"path/filepath"
 	"runtime/debug"
 )
 
 func main() {
-	room(largest(os.Args[1:]))
+	room(0)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
-// room bounds the memory of a run by the size of its largest record, in bytes.
+// room bounds the memory of a run by the size of its largest record, in bytes,
+// once that is read and known to be one: what is refused must not take the memory
+// of a log as long. It is never made less.
 //
 // The report of a day is made before it pays to collect what it leaves behind, and
 // a dossier of two thousand tests with its photographs has room.
@@ -25,29 +26,7 @@ func main() {
 func room(size int64) {
 	const most, times = 320 << 20, 40
 	debug.SetGCPercent(400)
-	debug.SetMemoryLimit(max(most, size*times))
-}
-
-// largest is the size of the largest file or folder of files among arguments;
-// those that name none count nothing.
-func largest(args []string) int64 {
-	most := int64(0)
-	for _, a := range args {
-		info, err := os.Stat(a)
-		if err != nil {
-			continue
-		}
-		size := info.Size()
-		if info.IsDir() {
-			size = 0
-			inside, _ := filepath.Glob(filepath.Join(a, "*.csv"))
-			for _, f := range inside {
-				if info, err := os.Stat(f); err == nil {
-					size += info.Size()
-				}
-			}
-		}
-		most = max(most, size)
+	if limit := max(most, size*times); size == 0 || limit > debug.SetMemoryLimit(-1) {
+		debug.SetMemoryLimit(limit)
 	}
-	return most
 }

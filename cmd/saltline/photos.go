@@ -4,11 +4,11 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"io"
 	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -150,12 +150,13 @@ func filesBeside(beside fs.FS, own, named []string) []string {
 	return files
 }
 
-// largePicture is how many bytes a picture may take in memory beside others.
-const largePicture = 64 << 20
+// largePicture is how many bytes a picture may take in memory beside others, of
+// which there is one for each processor.
+var largePicture = min(64<<20, (192<<20)/runtime.GOMAXPROCS(0))
 
 // look reads a photograph once and fills in what there is to say of it.
 func look(s *shelf, p *record.Photo, print size, large *sync.Mutex) {
-	data, err := readPhoto(s.root, strings.TrimPrefix(p.File, s.name+"/"))
+	data, err := readImage(s.root, strings.TrimPrefix(p.File, s.name+"/"))
 	switch {
 	case errors.Is(err, photo.ErrSize):
 		p.State = record.PhotoTooLarge
@@ -204,29 +205,4 @@ func stateOf(err error) record.PhotoState {
 		return record.PhotoTooLarge
 	}
 	return record.PhotoBroken
-}
-
-// readPhoto reads a file, if it is one: to open a pipe would be to wait for
-// somebody to write to it.
-func readPhoto(root *os.Root, name string) ([]byte, error) {
-	name = filepath.FromSlash(name)
-	info, err := root.Stat(name)
-	switch {
-	case err != nil:
-		return nil, err
-	case !info.Mode().IsRegular():
-		return nil, errors.New("no file")
-	case info.Size() > photo.MostBytes:
-		return nil, photo.ErrSize
-	}
-	f, err := root.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, photo.MostBytes+1))
-	if err == nil && len(data) > photo.MostBytes {
-		err = photo.ErrSize
-	}
-	return data, err
 }

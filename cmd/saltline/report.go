@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -241,6 +240,6 @@ func imagesBeside(path string) func(string) ([]byte, error) {
 			return nil, err
 		}
 		defer root.Close()
-		return fs.ReadFile(root.FS(), filepath.ToSlash(name))
+		return readImage(root, filepath.ToSlash(name))
 	}
 }

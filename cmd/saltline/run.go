@@ -56,6 +56,7 @@ commands:
 
 // run carries out one command line and returns its exit status.
 func run(args []string, in io.Reader, out, errOut io.Writer) (status int) {
+	errOut = plainWriter{errOut}
 	defer func() {
 		if r := recover(); r != nil { // a fault of the program: say so, and let no trace look like a result
 			fmt.Fprintf(errOut, "saltline: a fault of the program stopped it: %v\nhint: the record is untouched; report the fault with the command line\n", r)

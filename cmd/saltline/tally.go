@@ -75,7 +75,7 @@ func (t *tally) close() error {
 		}
 	}
 	if t.run.questions != "" && t.questions.Len() > 0 {
-		if err := writeFile(t.run.questions, []byte(t.questions.String()), t.run.overwrite); err != nil {
+		if err := t.run.documents.write(t.run.questions, []byte(t.questions.String())); err != nil {
 			return err
 		}
 	}

@@ -5,12 +5,10 @@ import (
 	"crypto/sha256"
 	"crypto/x509"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
-	"strings"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -84,19 +82,7 @@ func (r *verifyRun) run(path string, s stream) error {
 
 // document verifies a document: as it was first written, and what was added.
 func (v *verification) document(path string, data []byte, roots *x509.CertPool, s stream) (*sealing, error) {
-	f, err := objects.Read(data)
-	if err != nil {
-		return nil, trouble(fmt.Sprintf("%s: %v", path, err), "the file is damaged, or no PDF as this program writes them; ask for it as it was written")
-	}
-	first, err := f.At(0)
-	if err != nil {
-		return nil, err
-	}
-	d, err := readback.Of(first)
-	if err != nil {
-		return nil, trouble(fmt.Sprintf("%s: %v", path, err), "no document of this program, or one that was changed; ask for it as it was written")
-	}
-	m, err := madeOf(path, d)
+	f, d, m, err := openDocument(path, data)
 	if err != nil {
 		return nil, err
 	}
@@ -106,6 +92,23 @@ func (v *verification) document(path string, data []byte, roots *x509.CertPool, 
 		return nil, err
 	}
 	return &sealing{f, d, m}, v.signatures(f, data, roots)
+}
+
+// openDocument takes a document apart as it was first written; f is the file
+// with all that was added.
+func openDocument(path string, data []byte) (f *objects.File, d *readback.Document, m *made, err error) {
+	if f, err = objects.Read(data); err != nil {
+		return nil, nil, nil, trouble(fmt.Sprintf("%s: %v", path, err), "the file is damaged, or no PDF as this program writes them; ask for it as it was written")
+	}
+	first, err := f.At(0)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	if d, err = readback.Of(first); err != nil {
+		return nil, nil, nil, trouble(fmt.Sprintf("%s: %v", path, err), "no document of this program, or one that was changed; ask for it as it was written")
+	}
+	m, err = madeOf(path, d)
+	return f, d, m, err
 }
 
 // madeOf reads how a document was made.
@@ -127,29 +130,26 @@ func extract(d *readback.Document, folder string) error {
 		return trouble(fmt.Sprintf("%s exists", folder), "name a folder that is not there yet")
 	}
 	for _, f := range d.Files {
-		if err := extractTo(folder, f.Name, f.Data); err != nil {
+		to, err := below(folder, f.Name)
+		if err != nil {
+			return err
+		}
+		if err := writeFile(to, f.Data, false); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// extractTo writes one file below a folder, and never beside it.
-func extractTo(folder, name string, data []byte) error {
+// below is where a file of a name goes below a folder, made ready for it; never
+// beside it.
+func below(folder, name string) (string, error) {
 	local := filepath.FromSlash(name)
-	if !filepath.IsLocal(local) || strings.ContainsAny(name, "\\:\x00") {
-		return trouble(fmt.Sprintf("the attachment %q names a place outside its folder", name), "the file was made by somebody else, or changed; do not open its attachments")
+	if !filepath.IsLocal(local) {
+		return "", trouble(fmt.Sprintf("the attachment %q names a place outside its folder", name), "the file was made by another program, or changed; do not open its attachments")
 	}
 	to := filepath.Join(folder, local)
-	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
-		return err
-	}
-	f, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Close())
+	return to, makeFolder(filepath.Dir(to))
 }
 
 // signatures says of each signature whether it holds, and of everything else
@@ -324,13 +324,15 @@ func (v *verification) results(d, again *readback.Document, same bool) {
 	v.differences("results", differences, same, func(k readback.Kind) bool { return k == readback.Value })
 }
 
-// pages holds what the pages say against what they say made again.
+// pages holds what the pages say against what they say made again. Where pages
+// end is for each version to settle, and so is what stands at their heads and
+// feet.
 func (v *verification) pages(d, again *readback.Document, same bool) {
-	v.differences("pages", d.OutOfOrder(), true, nil)
-	v.differences("pages", d.Said(again), same, func(k readback.Kind) bool { return k == readback.Value || k == readback.Added })
+	all := slices.Concat(d.OutOfOrder(), d.Said(again))
 	if same {
-		v.differences("pages", d.Stamps(again), true, nil)
+		all = append(all, d.Stamps(again)...)
 	}
+	v.differences("pages", all, same, func(k readback.Kind) bool { return k == readback.Value || k == readback.Added || k == readback.Order })
 }
 
 // mostShown bounds how many differences of a kind are told one by one.

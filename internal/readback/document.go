@@ -23,7 +23,8 @@ type Document struct {
 	Says     []Said // in the order of reading
 	Pages    int
 
-	stamps []string // what stands on each page outside what is said
+	stamps []string       // what stands on each page outside what is said
+	named  map[string]int // places in Files
 }
 
 // A File is attached to a document.
@@ -42,12 +43,16 @@ type Said struct {
 	Row  int // number of the row of a table that it is in, through the document; 0 for none
 }
 
-// mostText bounds what one stream of a file unfolds to, and mostFiles how much
-// all its attachments do, in bytes: strangers write files that unfold to a
-// million times their size.
+// Bounds on what the streams of a file unfold to, in bytes: strangers write files
+// that unfold to a thousand times their size, and lead to one stream from many
+// pages. mostText is for one stream of a page; mostPages for those of all pages,
+// or manyTimes the size of the file where that is more; mostFiles for all
+// attachments.
 const (
 	mostText  = 64 << 20
-	mostFiles = 512 << 20
+	mostPages = 128 << 20
+	manyTimes = 32
+	mostFiles = 256 << 20
 )
 
 // ErrUntagged is the error of a file that does not say what its pages say, as
@@ -66,7 +71,7 @@ func Open(data []byte) (*Document, error) {
 // Of takes apart a file that was read, as it stood after some update.
 func Of(f *objects.File) (*Document, error) {
 	info := f.Dict(f.Trailer()["Info"])
-	d := &Document{File: f, Title: f.String(info["Title"]).Text(), Producer: f.String(info["Producer"]).Text()}
+	d := &Document{File: f, named: map[string]int{}, Title: f.String(info["Title"]).Text(), Producer: f.String(info["Producer"]).Text()}
 	if err := d.attached(); err != nil {
 		return nil, err
 	}
@@ -80,10 +85,12 @@ func Of(f *objects.File) (*Document, error) {
 // with what they are.
 func (d *Document) attached() error {
 	room := mostFiles
+	reached := map[objects.Ref]bool{}
 	for _, v := range d.Array(d.Catalog()["AF"]) {
 		spec := d.Dict(v)
 		f := File{Name: d.String(spec["UF"]).Text(), Kind: string(d.Name(spec["AFRelationship"])), Says: d.String(spec["Desc"]).Text()}
-		s := d.Stream(d.Dict(spec["EF"])["UF"])
+		content := d.Dict(spec["EF"])["UF"]
+		s := d.Stream(content)
 		if f.Name == "" || s == nil {
 			return fmt.Errorf("attachment %q has no name or no content", f.Name)
 		}
@@ -103,9 +110,24 @@ func (d *Document) attached() error {
 		if d.Attached(f.Name) != nil {
 			return fmt.Errorf("two attachments are called %q", f.Name)
 		}
+		if r, is := content.(objects.Ref); is {
+			reached[r] = true
+		}
+		d.named[f.Name] = len(d.Files)
 		d.Files = append(d.Files, f)
 	}
+	for _, r := range d.Refs() {
+		if !reached[r] && d.isEmbedded(r) {
+			return fmt.Errorf("a file is attached (object %d) that is not among those that the document names as its own", r.Number)
+		}
+	}
 	return nil
+}
+
+// isEmbedded reports whether an object is an attached file.
+func (d *Document) isEmbedded(r objects.Ref) bool {
+	s, is := d.Get(r).(*objects.Stream)
+	return is && s.Dict["Type"] == objects.Name("EmbeddedFile")
 }
 
 // SHA256 is the digest of the file, hex.
@@ -116,10 +138,8 @@ func (f File) SHA256() string {
 
 // Attached is the attached file of a name; nil for none.
 func (d *Document) Attached(name string) *File {
-	for i := range d.Files {
-		if d.Files[i].Name == name {
-			return &d.Files[i]
-		}
+	if i, is := d.named[name]; is {
+		return &d.Files[i]
 	}
 	return nil
 }

@@ -16,7 +16,8 @@ func (d *Document) read() error {
 		return err
 	}
 	d.Pages = len(pages)
-	r := reader{Document: d, page: map[objects.Ref]int{}, shown: make([]map[int]string, len(pages)), seen: map[objects.Ref]bool{}}
+	r := reader{Document: d, page: map[objects.Ref]int{}, shown: make([]map[int]string, len(pages)), seen: map[objects.Ref]bool{},
+		room: max(mostPages, manyTimes*d.Len())}
 	for i, p := range pages {
 		r.page[p] = i
 		if r.shown[i], err = r.content(p); err != nil {
@@ -48,6 +49,7 @@ type reader struct {
 	shown []map[int]string // what each page shows by marked content, taken out as it is met
 	seen  map[objects.Ref]bool
 	rows  int
+	room  int // bytes that the streams of pages may still unfold to
 }
 
 // content is the text that a page shows, by the identifiers of its marked
@@ -60,10 +62,11 @@ func (r *reader) content(page objects.Ref) (map[int]string, error) {
 		streams = objects.Array{contents}
 	}
 	for _, s := range streams {
-		part, err := r.Data(s, mostText)
+		part, err := r.Data(s, min(mostText, r.room))
 		if err != nil {
 			return nil, err
 		}
+		r.room -= len(part)
 		data = append(append(data, part...), '\n')
 	}
 	said := map[int]*strings.Builder{}

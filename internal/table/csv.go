@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"saltline/internal/diag"
@@ -383,9 +384,13 @@ func declaredDelimiter(text string) (delim rune, rest string, ok bool) {
 	line, rest := cutLine(text)
 	line = strings.Trim(strings.TrimRight(line, "\r\n"), `"`)
 	after, ok := strings.CutPrefix(strings.ToLower(line), "sep=")
-	if !ok || utf8.RuneCountInString(after) != 1 {
+	delim, size := utf8.DecodeRuneInString(after)
+	if !ok || size != len(after) || unicode.IsLetter(delim) || unicode.IsDigit(delim) || strings.ContainsRune(notDelimiters, delim) {
 		return 0, text, false
 	}
-	delim, _ = utf8.DecodeRuneInString(after)
 	return delim, rest, true
 }
+
+// notDelimiters are signs that are part of what stands in a cell, as letters and
+// digits are: a file that declares one would lose them from its numbers.
+const notDelimiters = `"'.-+` + "\uFFFD"
