@@ -50,9 +50,35 @@ func (m *made) run(d *readback.Document) ([]byte, error) {
 	err = command(args, stream{in: strings.NewReader(""), out: &out, err: &said, again: &again{m.Photos, d.Pictures()}})
 	var known *statusError
 	if err != nil && !(errors.As(err, &known) && known.code == 3) { // 3 is about what it says, not whether it was made
-		return nil, errors.Join(err, errors.New(strings.TrimSpace(said.String())))
+		return nil, errors.New(m.asNamed(folder, strings.TrimSpace(err.Error()+"\n"+said.String())))
 	}
 	return out.Bytes(), nil
+}
+
+// asNamed is a text in which files are called as the record calls them, and not
+// as they lie in a folder that will be gone.
+func (m *made) asNamed(folder, text string) string {
+	for i := range m.Records {
+		text = strings.ReplaceAll(text, filepath.Join(folder, strconv.Itoa(i))+string(filepath.Separator), "")
+	}
+	return strings.ReplaceAll(text, folder+string(filepath.Separator), "")
+}
+
+// unsafe are the options of the commands that name files. None of a document
+// does: what it was made of, it carries.
+var unsafe = []string{"output", "questions", "overwrite", "job", "templates", "json"}
+
+// options are those that a document says it was made with. A stranger may have
+// written them: none may name a file to be read or written.
+func (m *made) options() ([]string, error) {
+	for _, o := range m.Options {
+		name, _, valued := strings.Cut(o, "=")
+		name, long := strings.CutPrefix(name, "--")
+		if !long || !valued || name == "" || slices.Contains(unsafe, name) {
+			return nil, fmt.Errorf("%s gives the option %q, which no document is made with", madeName, o)
+		}
+	}
+	return slices.Clone(m.Options), nil
 }
 
 // job reads the record that a document carries, for who is in it.
@@ -105,12 +131,24 @@ func (m *made) layOut(d *readback.Document, folder string) ([]string, error) {
 		if err != nil {
 			return err
 		}
+		if standing(path) {
+			return fmt.Errorf("%s lays two files in one place, %q", madeName, to)
+		}
 		return os.WriteFile(path, f.Data, 0o600) // it is gone in a moment, whatever happens
 	}
-	args := slices.Clone(m.Options)
+	args, err := m.options()
+	if err != nil {
+		return nil, err
+	}
+	if len(m.Records) == 0 {
+		return nil, fmt.Errorf("%s names no record", madeName)
+	}
 	at := map[string]string{} // where each attached file of a record lies
 	for i, k := range m.Records {
 		base := strconv.Itoa(i)
+		if len(k.Files) == 0 { // what lies there would be read, whoever put it there
+			return nil, fmt.Errorf("%s names no file of the record %q", madeName, k.Path)
+		}
 		for _, name := range k.Files {
 			to := base + "/" + k.Path
 			if k.Folder {

@@ -131,7 +131,9 @@ func standing(path string) bool {
 
 // layOut makes the pages of a document.
 func (m making) layOut(d *doc.Document, faces *frame.Fonts, s stream) (frame.Print, pdf.Meta, error) {
-	printUnshown(s, d, faces)
+	odd := unshown{faces: faces}
+	odd.read(d)
+	odd.print(s)
 	pages, err := layout.Pages(d, m.style, faces)
 	return pages, m.meta(d, d.Scope), err
 }

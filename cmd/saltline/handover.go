@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"saltline/internal/doc"
 	"saltline/internal/dossier"
 	"saltline/internal/export"
 	"saltline/internal/layout"
@@ -102,10 +103,24 @@ func (r *handoverRun) write(d report.Dossier, files []*pdf.File, s stream) error
 	if err != nil {
 		return err
 	}
+	odd := unshown{faces: d.Fonts}
+	odd.read(&made.Volume.Document)
+	for i := range made.Volume.Parts {
+		p := &made.Volume.Parts[i]
+		make := p.Make
+		p.Make = func() (doc.Document, error) {
+			d, err := make()
+			if err == nil {
+				odd.read(&d)
+			}
+			return d, err
+		}
+	}
 	pages, err := layout.Bind(&made.Volume, r.style, d.Fonts)
 	if err != nil {
 		return err
 	}
+	odd.print(s)
 	front := &made.Volume.Document
 	meta := r.meta(front, front.Number)
 	meta.Files = files

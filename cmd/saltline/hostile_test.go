@@ -58,7 +58,7 @@ func runs(t *testing.T, dir string, args ...string) said {
 		t.Fatalf("saltline did not start: %v", err)
 	}
 	got.status = cmd.ProcessState.ExitCode()
-	got.peak = cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10
+	got.peak = cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10 // of the test itself, where that was more when it started the program
 	head := got.lines[:min(len(got.lines), 2000)]
 	switch {
 	case ctx.Err() != nil:
@@ -139,11 +139,26 @@ func (s stranger) wants(t *testing.T, got said) {
 	t.Errorf("no line says %q", s.says)
 }
 
-// all meets strangers one after the other: each is measured by itself.
+// all meets strangers, each in a process of its own.
 func all(t *testing.T, strangers []stranger) {
 	for _, s := range strangers {
-		t.Run(s.name, s.meets)
+		t.Run(s.name, func(t *testing.T) {
+			if os.Getenv("SALTLINE_LARGE") == "" {
+				t.Parallel()
+			}
+			s.meets(t)
+		})
 	}
+}
+
+// grand meets strangers that take long to make or to read. They are met where
+// SALTLINE_LARGE is set.
+func grand(t *testing.T, strangers []stranger) {
+	if os.Getenv("SALTLINE_LARGE") == "" {
+		t.Logf("%d larger ones are read with SALTLINE_LARGE=1", len(strangers))
+		return
+	}
+	all(t, strangers)
 }
 
 // of is a recipe of one text.

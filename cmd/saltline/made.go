@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"image"
 	"image/jpeg" // the form of a print
 	"io/fs"
@@ -102,7 +103,7 @@ func (d *documents) pack(in *reading, m making, s stream) (*luggage, error) {
 	}}
 	said := map[string]string{}
 	for _, key := range []string{"record", "texts", "image", "results", "making"} {
-		text, err := m.words.Say("report/attached-"+key, nil)
+		text, err := m.words.Say("attached/"+key, nil)
 		if err != nil {
 			return nil, err
 		}
@@ -110,6 +111,9 @@ func (d *documents) pack(in *reading, m making, s stream) (*luggage, error) {
 	}
 	l.says = func(key string) string { return said[key] }
 	for _, it := range in.inputs {
+		if it.name == madeName || it.name == resultsName {
+			return nil, trouble(fmt.Sprintf("the record is called %s, as a file is that every document carries beside it", it.name), "give it another name")
+		}
 		l.add(it.name, "record", pdf.Source, it.data)
 	}
 	if m.tongue.over != nil {
@@ -173,7 +177,7 @@ func (m *making) results(l *luggage, in export.Input) (*pdf.File, error) {
 	if in.Words, err = m.english(); err != nil {
 		return nil, err
 	}
-	in.Tool = tool
+	in.Tool, in.Line = tool, true // those of a long log are long enough
 	if err := export.JSON(&b, in); err != nil {
 		return nil, err
 	}

@@ -2,8 +2,10 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -72,21 +74,42 @@ func printMissing(s stream, r *assess.Result) {
 	}
 }
 
-// printUnshown names the characters of a document that no font here has.
-func printUnshown(s stream, d *doc.Document, faces *frame.Fonts) {
-	var unshown []string
-	seen := map[rune]bool{}
+// unshown gathers the characters of documents that no font here has. The parts of
+// a dossier are made side by side.
+type unshown struct {
+	faces *frame.Fonts
+	lock  sync.Mutex
+	seen  map[rune]bool
+}
+
+func (u *unshown) read(d *doc.Document) {
+	u.lock.Lock()
+	defer u.lock.Unlock()
 	d.EachText(func(text string) {
-		for _, c := range faces.Unshown(text) {
-			if !seen[c] {
-				seen[c] = true
-				unshown = append(unshown, fmt.Sprintf("%q (U+%04X)", c, c))
+		for _, c := range u.faces.Unshown(text) {
+			if u.seen == nil {
+				u.seen = map[rune]bool{}
 			}
+			u.seen[c] = true
 		}
 	})
-	if len(unshown) > 0 {
-		fmt.Fprintf(s.err, "saltline: no font here can print %s; a substitute sign stands in the document\n", strings.Join(unshown, ", "))
+}
+
+// print names what was gathered.
+func (u *unshown) print(s stream) {
+	const most = 20
+	if len(u.seen) == 0 {
+		return
 	}
+	var names []string
+	for _, c := range slices.Sorted(maps.Keys(u.seen)) {
+		if len(names) == most {
+			names = append(names, fmt.Sprintf("and %d more", len(u.seen)-most))
+			break
+		}
+		names = append(names, fmt.Sprintf("%q (U+%04X)", c, c))
+	}
+	fmt.Fprintf(s.err, "saltline: no font here can print %s; a substitute sign stands in the document\n", strings.Join(names, ", "))
 }
 
 // announced says of an image that the record names and that cannot be had

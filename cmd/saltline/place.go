@@ -88,8 +88,10 @@ func readRecord(in place, name, called string, most int64) ([]byte, error) {
 		return nil, trouble(fmt.Sprintf("%s: somebody wrote to it while it was read", called), "wait until it is written, then try again")
 	case errors.Is(err, fs.ErrPermission):
 		return nil, trouble(fmt.Sprintf("%s: it may not be read", called), "ask whoever it belongs to for leave to read it")
+	case err != nil && strings.Contains(err.Error(), "escapes"): // the error of os.Root has no name
+		return nil, trouble(fmt.Sprintf("%s: it leads out of the folder of the record, and nothing outside is read", called), "put a copy of it into the folder")
 	case err != nil:
-		return nil, trouble(fmt.Sprintf("%s: %v", called, reasonOf(err)), "check that this is the file you meant, and that nothing in the folder leads out of it")
+		return nil, trouble(fmt.Sprintf("%s: %v", called, reasonOf(err)), "check that this is the file you meant")
 	}
 	return data, nil
 }

@@ -129,6 +129,7 @@ type sealing struct {
 	now   *objects.File
 	first *readback.Document // as it was first written
 	made  *made
+	job   *record.Job // that it carries; nil until somebody asks
 }
 
 // sound makes sure that a document is worth a signature: it follows from its
@@ -185,31 +186,16 @@ func (r *sealRun) open(s stream) (cms.Identity, error) {
 	return identity, nil
 }
 
-// onCard makes sure that the record carries a name for the role: in the table of
-// people, or where the role has signed already.
+// onCard makes sure that the record carries a name for the role.
 func (r *sealRun) onCard(d *sealing, name string) error {
-	i := slices.IndexFunc(papers.Signers, func(s papers.Signer) bool { return s.Key == r.role })
-	if i < 0 {
+	if signerOf(r.role) == nil {
 		return nil // an auditor is not of the record
 	}
-	role := papers.Signers[i]
-	job, err := d.made.job(d.first)
+	names, err := d.carried(r.role)
 	if err != nil {
 		return err
 	}
-	var names []string
-	carries := func(role_, who record.Words) {
-		if role.Is(role_) && who.Known() && !slices.Contains(names, who.Val) {
-			names = append(names, who.Val)
-		}
-	}
-	for i := range job.People {
-		carries(job.People[i].Role, job.People[i].Name)
-	}
-	for i := range job.Signatures {
-		carries(job.Signatures[i].Role, job.Signatures[i].Name)
-	}
-	if slices.ContainsFunc(names, func(n string) bool { return record.Folded(n) == record.Folded(name) }) {
+	if isAmong(name, names) {
 		return nil
 	}
 	hint := "put the person into the table people with that role, and make the document anew"

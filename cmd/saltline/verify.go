@@ -1,12 +1,12 @@
 package main
 
 import (
-	"bytes"
-	"crypto/sha256"
+	"cmp"
 	"crypto/x509"
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"path/filepath"
 	"slices"
 
@@ -15,7 +15,6 @@ import (
 	"saltline/internal/cms"
 	"saltline/internal/objects"
 	"saltline/internal/readback"
-	"saltline/internal/seal"
 )
 
 const verifyUsage = `usage: saltline verify FILE.pdf [OPTION]…
@@ -64,7 +63,7 @@ func (r *verifyRun) run(path string, s stream) error {
 			return trouble(fmt.Sprintf("--trust %s: %v", r.trust, err), "wanted a file of certificates in PEM")
 		}
 	}
-	v := &verification{out: s.out, quiet: r.quiet}
+	v := &verification{out: plainWriter{s.out}, quiet: r.quiet}
 	d, err := v.document(path, data, roots, s)
 	if err != nil {
 		return err
@@ -87,11 +86,20 @@ func (v *verification) document(path string, data []byte, roots *x509.CertPool, 
 		return nil, err
 	}
 	v.holds("%s: %s, written by %s", path, d.Title, d.Producer)
+	if m.Tool != d.Producer {
+		v.fault("it says that %q wrote it, and its %s says that %q did", d.Producer, madeName, m.Tool)
+	}
 	v.travels(d, m)
-	if err := v.again(d, m, data[:f.Updates()[0].End], s); err != nil {
+	original := data // with whatever stands behind its end
+	if all := f.Updates(); len(all) > 1 {
+		original = data[:all[0].End]
+	}
+	if err := v.again(d, m, original, s); err != nil {
 		return nil, err
 	}
-	return &sealing{f, d, m}, v.signatures(f, data, roots)
+	v.untold(m)
+	of := &sealing{now: f, first: d, made: m}
+	return of, v.signatures(of, data, roots)
 }
 
 // openDocument takes a document apart as it was first written; f is the file
@@ -104,7 +112,11 @@ func openDocument(path string, data []byte) (f *objects.File, d *readback.Docume
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	if d, err = readback.Of(first); err != nil {
+	d, err = readback.Of(first)
+	if d != nil && d.Attached(madeName) == nil {
+		return nil, nil, nil, trouble(fmt.Sprintf("%s, written by %q, carries no record", path, cmp.Or(d.Producer, "an unnamed program")), "only documents that carry their record can be made again: those of saltline 0.2.0 and later")
+	}
+	if err != nil {
 		return nil, nil, nil, trouble(fmt.Sprintf("%s: %v", path, err), "no document of this program, or one that was changed; ask for it as it was written")
 	}
 	m, err = madeOf(path, d)
@@ -114,15 +126,23 @@ func openDocument(path string, data []byte) (f *objects.File, d *readback.Docume
 // madeOf reads how a document was made.
 func madeOf(path string, d *readback.Document) (*made, error) {
 	f := d.Attached(madeName)
-	if f == nil {
-		return nil, trouble(fmt.Sprintf("%s, written by %q, carries no record", path, d.Producer), "only documents that carry their record can be made again: those of saltline 0.2.0 and later")
-	}
 	m := &made{}
+	if len(f.Data) > mostMade {
+		return nil, trouble(fmt.Sprintf("%s: its %s is larger than %d MiB", path, madeName, mostMade>>20), "the file was changed; ask for it as it was written")
+	}
 	if err := json.Unmarshal(f.Data, m); err != nil {
 		return nil, trouble(fmt.Sprintf("%s: its %s cannot be read: %v", path, madeName, err), "the file was changed; ask for it as it was written")
 	}
 	return m, nil
 }
+
+// mostMade bounds how a document says that it was made, and mostResults the
+// results that are held against each other one by one, in bytes: in memory they
+// take many times the room.
+const (
+	mostMade    = 16 << 20
+	mostResults = 16 << 20
+)
 
 // extract writes the attached files below a folder that is not there yet.
 func extract(d *readback.Document, folder string) error {
@@ -150,73 +170,6 @@ func below(folder, name string) (string, error) {
 	}
 	to := filepath.Join(folder, local)
 	return to, makeFolder(filepath.Dir(to))
-}
-
-// signatures says of each signature whether it holds, and of everything else
-// that was added to a file that it is no signature.
-func (v *verification) signatures(f *objects.File, data []byte, roots *x509.CertPool) error {
-	all, changes, err := seal.Check(f, data)
-	if err != nil {
-		return err
-	}
-	for _, s := range all {
-		v.signature(s, roots)
-	}
-	for _, c := range changes {
-		after := "before anybody signed"
-		for _, s := range all {
-			if s.Update < c.Update && s.Err == nil {
-				after = "after " + s.Name + " signed"
-			}
-		}
-		v.fault("changed %s: %s", after, c.What)
-	}
-	if n := len(all); n > 0 && all[n-1].Err == nil && !all[n-1].Whole {
-		v.fault("something stands in the file behind what the last signature covers")
-	}
-	if len(all) == 0 {
-		v.holds("signatures: none")
-	}
-	return nil
-}
-
-// signature says whether one signature holds, and whose it is.
-func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
-	of := fmt.Sprintf("signature %q of %q", s.Field, s.Name)
-	if s.Err != nil {
-		v.fault("%s: %v", of, s.Err)
-		return
-	}
-	cert := s.Signature.Certificate
-	if name := cert.Subject.CommonName; name != s.Name {
-		v.fault("%s: its certificate is of %q", of, name)
-	}
-	at, known := s.At, "by the signer's clock"
-	if t := s.Signature.Stamp; t != nil {
-		if err := t.Check(s.Signature.Value); err != nil {
-			v.fault("%s: its time stamp: %v", of, err)
-		} else {
-			at, known = t.Time, "by a time stamp of "+t.Certificate.Subject.CommonName
-			if roots != nil {
-				if err := t.Trust(roots); err != nil {
-					v.fault("%s: its time stamp: %v", of, err)
-				}
-			}
-		}
-	}
-	v.holds("%s holds: signed %s %s, certificate SHA-256 %x", of, at.Format("2006-01-02 15:04:05 -07:00"), known, sha256.Sum256(cert.Raw))
-	if err := s.Signature.Valid(at); err != nil {
-		v.fault("%s: %v", of, err)
-	}
-	if roots == nil {
-		v.holds("  whether the certificate is to be trusted was not asked; name those to trust with --trust")
-		return
-	}
-	if err := s.Signature.Trust(roots, at); err != nil {
-		v.fault("%s: %v", of, err)
-		return
-	}
-	v.holds("  its certificate leads to one of those trusted")
 }
 
 // A verification says what holds and what does not.
@@ -264,121 +217,22 @@ func (v *verification) travels(d *readback.Document, m *made) {
 		}
 		delete(expected, f.Name)
 	}
-	for name := range expected {
-		if name != "" {
-			v.fault("it was made of %q, which it does not carry", name)
-		}
+	delete(expected, "")
+	for _, name := range slices.Sorted(maps.Keys(expected)) {
+		v.fault("it was made of %q, which it does not carry", name)
 	}
 	v.holds("record: %s attached, with the digests that the document gives", counted(sources, "file", "files"))
 }
 
-// again makes a document again and holds it against what it was.
-func (v *verification) again(d *readback.Document, m *made, original []byte, s stream) error {
-	data, err := m.run(d)
-	if err != nil {
-		v.fault("it cannot be made again by %s: %v", tool, err)
-		return nil
-	}
-	if bytes.Equal(data, original) {
-		v.holds("made again by %s: the same file, byte for byte", tool)
-		return nil
-	}
-	again, err := readback.Open(data)
-	if err != nil {
-		return err
-	}
-	same := m.Tool == tool
-	if !same {
-		v.holds("written by %s and made again by %s: numbers and verdicts have to agree, words may differ", m.Tool, tool)
-	}
-	before := v.faults
-	v.results(d, again, same)
-	v.pages(d, again, same)
-	if same && v.faults == before {
-		v.fault("results and pages say the same, but from byte %d on the file is not the one that %s makes: its looks, its fonts or its pictures were changed", firstDifference(data, original), tool)
-	}
-	return nil
-}
-
-// firstDifference is the place of the first byte that differs.
-func firstDifference(a, b []byte) int {
-	for i := range min(len(a), len(b)) {
-		if a[i] != b[i] {
-			return i
+// untold says what cannot be checked with what the document carries.
+func (v *verification) untold(m *made) {
+	seen := 0
+	for _, p := range m.Photos {
+		if p.SHA256 != "" {
+			seen++
 		}
 	}
-	return min(len(a), len(b))
-}
-
-// results holds the results that a document carries against those made again.
-func (v *verification) results(d, again *readback.Document, same bool) {
-	was, now := d.Attached(resultsName), again.Attached(resultsName)
-	if was == nil || now == nil {
-		return // said where the attachments are
+	if seen > 0 {
+		v.holds("not checked: %s named, not carried: hold the files against the SHA-256 that %s gives of each", counted(seen, "photograph", "photographs"), madeName)
 	}
-	differences, err := readback.Results(was.Data, now.Data)
-	if err != nil {
-		v.fault("its %s cannot be read: %v", resultsName, err)
-		return
-	}
-	v.differences("results", differences, same, func(k readback.Kind) bool { return k == readback.Value })
-}
-
-// pages holds what the pages say against what they say made again. Where pages
-// end is for each version to settle, and so is what stands at their heads and
-// feet.
-func (v *verification) pages(d, again *readback.Document, same bool) {
-	all := slices.Concat(d.OutOfOrder(), d.Said(again))
-	if same {
-		all = append(all, d.Stamps(again)...)
-	}
-	v.differences("pages", all, same, func(k readback.Kind) bool { return k == readback.Value || k == readback.Added || k == readback.Order })
-}
-
-// mostShown bounds how many differences of a kind are told one by one.
-const mostShown = 20
-
-// differences tells what differs. By another version of the program only some
-// kinds are faults.
-func (v *verification) differences(of string, all []readback.Difference, same bool, weighs func(readback.Kind) bool) {
-	faults, words := 0, 0
-	for _, d := range all {
-		if !same && !weighs(d.Kind) {
-			words++
-			continue
-		}
-		if faults++; faults <= mostShown {
-			v.fault("%s, %s", of, told(d))
-		}
-	}
-	if more := faults - mostShown; more > 0 {
-		v.fault("%s: %s more", of, counted(more, "difference", "differences"))
-	}
-	switch {
-	case words > 0:
-		v.holds("%s: the same, but for %s of wording or of what only one of the versions says", of, counted(words, "difference", "differences"))
-	case faults == 0 && len(all) == 0:
-		v.holds("%s: the same", of)
-	}
-}
-
-// told is a difference in words.
-func told(d readback.Difference) string {
-	switch d.Kind {
-	case readback.Lost:
-		return fmt.Sprintf("%s: %q is not in the document", d.Where, d.Now)
-	case readback.Added:
-		return fmt.Sprintf("%s: %q does not follow from the record", d.Where, d.Was)
-	case readback.Order:
-		return fmt.Sprintf("%s: %s", d.Where, d.Was)
-	}
-	return fmt.Sprintf("%s: the document says %q, made again it is %q", d.Where, d.Was, d.Now)
-}
-
-// counted is a number of things.
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

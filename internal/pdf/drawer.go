@@ -37,6 +37,11 @@ type drawer struct {
 
 	tagger *tagger // nil where nobody says what the pages say
 	fields []field
+	boxes  map[*frame.Element][4]float64 // of figures, where they are first met
+	last   struct {                      // words
+		frame.Text
+		x, y float64
+	}
 }
 
 // A field is a place for a digital signature on a page.
@@ -62,14 +67,16 @@ func (d *drawer) frame(f *frame.Frame, x, y float64, around *frame.Element) {
 	el := around
 	if f.Element != nil && around != frame.Aside {
 		el = f.Element
-		d.tagger.place(el, d.rect(x, y, f.W, f.H))
+		if _, known := d.boxes[el]; !known && el.Role == frame.Figure {
+			d.boxes[el] = d.rect(x, y, f.W, f.H)
+		}
 	}
 	for _, p := range f.Items {
 		px, py := x+p.X, y+p.Y
 		switch it := p.Item.(type) {
 		case frame.Text:
 			d.tagger.text(el, it.S)
-			d.gap(el, it, px, py)
+			d.gap(it, px, py)
 			d.text(it, px, py)
 		case frame.Path:
 			d.tagger.drawing(el)
@@ -102,16 +109,16 @@ func (d *drawer) rect(x, y, w, h float64) [4]float64 {
 // gap writes a space in front of a text that goes on with the words of an
 // element on another line or page, or further on in the same line: what the
 // eye sees there, a reader that cannot see it has to be told.
-func (d *drawer) gap(of *frame.Element, t frame.Text, x, y float64) {
-	if d.tagger == nil || of == frame.Aside {
+func (d *drawer) gap(t frame.Text, x, y float64) {
+	if d.tagger == nil || d.tagger.at == nil {
 		return
 	}
-	last := &d.tagger.words(of).last
-	before := *last
-	*last = ending{t, x, y, d.out.PageNo()}
+	said, last, spaced := d.tagger.words(t.S)
+	before := d.last
+	d.last.Text, d.last.x, d.last.y = t, x, y
 	switch {
-	case before.S == "", t.Rotate != 0, strings.HasPrefix(t.S, " "), strings.HasSuffix(before.S, " "):
-	case y == before.y && last.page == before.page && x-before.x-d.fonts.Width(before.Face, before.Size, before.S) < t.Size/10:
+	case !said, spaced, t.Rotate != 0, strings.HasPrefix(t.S, " "):
+	case last && y == before.y && x-before.x-d.fonts.Width(before.Face, before.Size, before.S) < t.Size/10:
 	default:
 		d.text(frame.Text{S: " ", Face: t.Face, Size: t.Size, Colour: t.Colour}, x-d.fonts.Width(t.Face, t.Size, " "), y)
 	}
@@ -278,6 +285,14 @@ func (d *drawer) anchor(a frame.Anchor, y float64) {
 			d.font(frame.Regular, 9)
 		}
 		d.out.Bookmark(a.Title, a.Level, y)
+	}
+}
+
+// release lets go of the library, which holds all pages once more.
+func (d *drawer) release() {
+	d.out = nil
+	if d.tagger != nil {
+		d.tagger.out = nil
 	}
 }
 

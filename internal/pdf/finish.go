@@ -1,10 +1,13 @@
 package pdf
 
 import (
+	"bytes"
+	"compress/zlib"
 	_ "embed"
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"strings"
 
 	"saltline/internal/frame"
@@ -27,6 +30,8 @@ type finisher struct {
 	annotations [][]objects.Ref
 	owners      []*frame.Element // of annotations, by their keys in the parent tree behind those of the pages
 	done        map[objects.Ref]bool
+	packer      *zlib.Writer
+	pack        bytes.Buffer // what the packer gave last
 }
 
 // finish writes drawn to w, the pages of d that say what says says.
@@ -165,7 +170,7 @@ func (f *finisher) fields(d *drawer) error {
 		}
 		if d.tagger != nil {
 			widget["StructParent"] = f.key(it.element)
-			d.tagger.add(it.element, kid{page: it.page, annotation: true, n: len(f.annotations[it.page])})
+			d.tagger.annotate(it.element, it.page, len(f.annotations[it.page]))
 		}
 		f.PutSmall(r, widget)
 		f.annotations[it.page] = append(f.annotations[it.page], r)
@@ -255,6 +260,24 @@ func (f *finisher) rest() {
 				mark["Count"] = n
 			}
 		}
+		if s, is := v.(*objects.Stream); is && s.Dict["Filter"] == nil {
+			v = f.packed(s)
+		}
 		f.Put(r, v)
 	}
+}
+
+// packed is a stream with its bytes packed as fast as can be: most of them are
+// pages, of which a long log has thousands.
+func (f *finisher) packed(s *objects.Stream) *objects.Stream {
+	if f.packer == nil {
+		f.packer, _ = zlib.NewWriterLevel(nil, zlib.BestSpeed) // a level that there is
+	}
+	f.pack.Reset()
+	f.packer.Reset(&f.pack)
+	f.packer.Write(s.Raw) // into memory: cannot fail
+	f.packer.Close()
+	d := maps.Clone(s.Dict)
+	d["Filter"] = objects.Name("FlateDecode")
+	return &objects.Stream{Dict: d, Raw: f.pack.Bytes()}
 }

@@ -3,9 +3,9 @@
 package pdf
 
 import (
-	"bytes"
 	"crypto/md5"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io"
 	"sync"
@@ -73,7 +73,7 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 	}
 	d := newDrawer(p.Pages[0], fonts, meta)
 	if p.Says != nil {
-		d.tagger = newTagger(d.out)
+		d.tagger = newTagger(d.out, p.Says)
 	}
 	for _, page := range p.Pages {
 		d.page(page)
@@ -81,21 +81,34 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 	if err := d.loose(); err != nil {
 		return err
 	}
-	var drawn bytes.Buffer
+	var drawn handed
 	if err := d.out.Output(&drawn); err != nil {
 		return fmt.Errorf("pdf: %w", err)
 	}
-	if err := finish(w, drawn.Bytes(), d, p.Says, meta); err != nil {
+	d.release()
+	if err := finish(w, drawn, d, p.Says, meta); err != nil {
 		return fmt.Errorf("pdf: %w", err)
 	}
 	return nil
+}
+
+// handed is what the library hands over. It writes all of its file at once, and
+// nothing afterwards: the pages of a long log need no copy.
+type handed []byte
+
+func (h *handed) Write(p []byte) (int, error) {
+	if *h != nil {
+		return 0, errors.New("the library writes its file in pieces")
+	}
+	*h = p
+	return len(p), nil
 }
 
 func newDrawer(first *frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
 	size := fpdf.SizeType{Wd: first.W, Ht: first.H}
 	out := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
 	out.SetAutoPageBreak(false, 0)
-	out.SetCompression(true)
+	out.SetCompression(false) // the finisher packs pages, with one packer for all
 	// Without these the library writes maps in their order and the time of day.
 	out.SetCatalogSort(true)
 	out.SetCreationDate(meta.Created)
@@ -106,7 +119,7 @@ func newDrawer(first *frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
 	out.SetSubject(meta.Subject, true)
 	out.SetKeywords(meta.Keywords, true)
 	out.SetLang(meta.Lang)
-	return &drawer{out: out, fonts: fonts, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}}
+	return &drawer{out: out, fonts: fonts, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}, boxes: map[*frame.Element][4]float64{}}
 }
 
 // isLanguageTag reports whether s has the form of a tag of BCP 47: letters and

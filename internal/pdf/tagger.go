@@ -3,6 +3,7 @@ package pdf
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"github.com/go-pdf/fpdf"
 
@@ -16,48 +17,56 @@ type tagger struct {
 	out   *fpdf.Fpdf
 	pages []marked
 	parts map[*frame.Element]*part
+	free  []part // for parts to come: a long log has hundreds of thousands
 
-	open *frame.Element // whose content is being written; nil for none
+	open   *frame.Element // whose content is being written; nil for none
+	at     *part          // of open; nil for what is none of the document's
+	spoken *part          // whose words were drawn last
+	buf    []byte
 }
 
 // marked is what is on one page.
 type marked struct {
-	owners []*frame.Element // of each sequence of marked content, by its identifier
+	owners []*part          // of each sequence of marked content, by its identifier
 	links  []*frame.Element // of each link, in the order of the page's annotations
 }
 
 // A part is what of an element is on the pages.
 type part struct {
-	kids []kid
-	box  [4]float64 // of a figure
-	has  bool       // a box
-	last ending     // of the words in it
-}
-
-// An ending is the text drawn last.
-type ending struct {
-	frame.Text
-	x, y float64
-	page int // from 1
+	of     *frame.Element
+	in     *part // among whose words it stands; nil for none
+	kids   []kid
+	number int32 // of its object
+	said   bool  // there are words in it
+	spaced bool  // the last of them ended with a space
 }
 
 // A kid is a piece of an element's content, in the order of drawing: a sequence
 // of marked content, an annotation, or an element among its words.
 type kid struct {
-	within     *frame.Element // nil for the others
-	page       int            // from 0
-	annotation bool           // a link, or a field
-	n          int            // identifier of the sequence, or place among the annotations of the page
+	within *part // nil for the others
+	page   int32 // from 0
+	n      int32 // identifier of the sequence, or ^n of the annotation that is number n of the page
 }
 
-func newTagger(out *fpdf.Fpdf) *tagger {
-	return &tagger{out: out, parts: map[*frame.Element]*part{}}
+func newTagger(out *fpdf.Fpdf, says *frame.Element) *tagger {
+	return &tagger{out: out, parts: make(map[*frame.Element]*part, count(says))}
+}
+
+// count is of how many elements e is made.
+func count(e *frame.Element) int {
+	n := 1
+	for _, k := range e.Kids {
+		n += count(k)
+	}
+	return n
 }
 
 // page begins a page.
 func (t *tagger) page() {
 	if t != nil {
 		t.pages = append(t.pages, marked{})
+		t.spoken = nil
 	}
 }
 
@@ -65,7 +74,7 @@ func (t *tagger) page() {
 func (t *tagger) end() {
 	if t != nil && t.open != nil {
 		t.out.RawWriteStr("EMC")
-		t.open = nil
+		t.open, t.at = nil, nil
 	}
 }
 
@@ -100,17 +109,37 @@ func (t *tagger) begin(el *frame.Element) {
 	if t == nil || el == t.open {
 		return
 	}
-	t.end()
-	t.open = el
+	b := t.buf[:0]
+	if t.open != nil {
+		b = append(b, "EMC "...)
+	}
+	t.open, t.at = el, nil
 	if el == frame.Aside {
-		t.out.RawWriteStr("/Artifact BMC")
+		t.out.RawWriteStr(string(append(b, "/Artifact BMC"...)))
 		return
 	}
 	page := &t.pages[len(t.pages)-1]
-	n := len(page.owners)
-	page.owners = append(page.owners, el)
-	t.add(el, kid{page: len(t.pages) - 1, n: n})
-	t.out.RawWriteStr("/" + structureType(el) + " <</MCID " + strconv.Itoa(n) + ">> BDC")
+	n := int32(len(page.owners))
+	t.at = t.part(el)
+	t.at.kids = append(t.at.kids, kid{page: int32(len(t.pages) - 1), n: n})
+	page.owners = append(page.owners, t.at)
+	b = append(append(append(b, '/'), structureType(el)...), "<</MCID "...)
+	b = append(strconv.AppendInt(b, int64(n), 10), ">>BDC"...)
+	t.out.RawWriteStr(string(b))
+	t.buf = b
+}
+
+// words notes that words of the open element are drawn, and reports whether
+// others were before them in what they are words of, whether these were the
+// last that were drawn, and whether they ended with a space.
+func (t *tagger) words(s string) (said, last, spaced bool) {
+	of := t.at
+	for of.in != nil {
+		of = of.in
+	}
+	said, last, spaced = of.said, t.spoken == of, of.spaced
+	of.said, of.spaced, t.spoken = true, strings.HasSuffix(s, " "), of
+	return said, last, spaced
 }
 
 // link remembers that the next link of the page is of el.
@@ -122,23 +151,14 @@ func (t *tagger) link(el *frame.Element) {
 		panic("a link is part of no element that says where it leads")
 	}
 	page := &t.pages[len(t.pages)-1]
-	t.add(el, kid{page: len(t.pages) - 1, annotation: true, n: len(page.links)})
+	t.annotate(el, len(t.pages)-1, len(page.links))
 	page.links = append(page.links, el)
 }
 
-// place remembers where a figure is.
-func (t *tagger) place(el *frame.Element, box [4]float64) {
-	if t == nil || el.Role != frame.Figure {
-		return
-	}
-	if p := t.part(el); !p.has {
-		p.box, p.has = box, true
-	}
-}
-
-func (t *tagger) add(el *frame.Element, k kid) {
+// annotate makes annotation n of a page a piece of el.
+func (t *tagger) annotate(el *frame.Element, page, n int) {
 	p := t.part(el)
-	p.kids = append(p.kids, k)
+	p.kids = append(p.kids, kid{page: int32(page), n: ^int32(n)})
 }
 
 // part is what is known of el. An element among the words of another takes its
@@ -146,22 +166,18 @@ func (t *tagger) add(el *frame.Element, k kid) {
 func (t *tagger) part(el *frame.Element) *part {
 	p := t.parts[el]
 	if p == nil {
-		p = &part{}
+		if len(t.free) == 0 {
+			t.free = make([]part, 256)
+		}
+		p, t.free = &t.free[0], t.free[1:]
+		p.of = el
 		t.parts[el] = p
 		if el.In != nil {
-			t.add(el.In, kid{within: el})
+			p.in = t.part(el.In)
+			p.in.kids = append(p.in.kids, kid{within: p})
 		}
 	}
 	return p
-}
-
-// words is what is known of the element among whose words el stands, which is
-// el itself where it stands among none.
-func (t *tagger) words(el *frame.Element) *part {
-	for el.In != nil {
-		el = el.In
-	}
-	return t.part(el)
 }
 
 // structureType is the standard structure type of an element (ISO 32000-1,
@@ -173,7 +189,7 @@ func structureType(el *frame.Element) string {
 	return structureTypes[el.Role]
 }
 
-var structureTypes = map[frame.Role]string{
+var structureTypes = [...]string{
 	frame.Document: "Document", frame.Part: "Part", frame.Paragraph: "P", frame.List: "L", frame.ListItem: "LI", frame.ListLabel: "Lbl",
 	frame.ListBody: "LBody", frame.Contents: "TOC", frame.ContentsEntry: "TOCI", frame.Table: "Table", frame.Row: "TR", frame.HeadCell: "TH",
 	frame.Cell: "TD", frame.Figure: "Figure", frame.Caption: "Caption", frame.LinkText: "Link", frame.SignatureField: "Form",

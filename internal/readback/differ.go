@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A Difference is something that a document says otherwise than the same
@@ -30,10 +31,10 @@ const (
 // Said holds what the pages of d say against those of again, part by part in
 // the order of reading. Where lines and pages end does not matter.
 func (d *Document) Said(again *Document) []Difference {
-	was, now := spelled(d.Says), spelled(again.Says)
+	before, after := speaking(d.Says), speaking(again.Says)
 	var all []Difference
-	for _, g := range gaps(was, now) {
-		old, new := d.Says[g.fromWas:g.toWas], again.Says[g.fromNow:g.toNow]
+	for _, g := range gaps(spelled(before), spelled(after)) {
+		old, new := before[g.fromWas:g.toWas], after[g.fromNow:g.toNow]
 		if len(old) == len(new) {
 			for i := range old {
 				all = append(all, between(old[i], new[i]))
@@ -82,6 +83,18 @@ func (d *Document) Stamps(again *Document) []Difference {
 	return all
 }
 
+// speaking are the parts that say something themselves, and the cells of
+// tables, which do so even where they are empty.
+func speaking(all []Said) []Said {
+	var out []Said
+	for _, s := range all {
+		if s.Row > 0 || s.Text != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
 func (s Said) place() string {
 	if s.Row > 0 {
 		return fmt.Sprintf("page %d, a cell", s.Page)
@@ -90,10 +103,11 @@ func (s Said) place() string {
 }
 
 // between is the difference of two parts that stand in the same place. What a
-// cell of a table holds is a value, whether it is a number or a verdict.
+// cell of a table holds is a value, and so are numbers, and words in capitals as
+// verdicts are.
 func between(was, now Said) Difference {
 	k := Value
-	if was.Row == 0 && slices.Equal(numbers(was.Text), numbers(now.Text)) {
+	if was.Row == 0 && slices.Equal(numbers(was.Text), numbers(now.Text)) && slices.Equal(capitals(was.Text), capitals(now.Text)) {
 		k = Wording
 	}
 	return Difference{k, was.place(), was.Text, now.Text}
@@ -102,6 +116,15 @@ func between(was, now Said) Difference {
 // numbers are the numbers in a text, in order, as written.
 func numbers(s string) []string {
 	return strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' && r != ',' && r != '−' })
+}
+
+// capitals are the words of three letters or more in a text that are all
+// capitals, in order.
+func capitals(s string) []string {
+	words := strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) })
+	return slices.DeleteFunc(words, func(w string) bool {
+		return utf8.RuneCountInString(w) < 3 || strings.ContainsFunc(w, func(r rune) bool { return !unicode.IsUpper(r) })
+	})
 }
 
 // spelled are the texts of parts without the spaces and the soft hyphens in

@@ -68,17 +68,15 @@ func Open(data []byte) (*Document, error) {
 	return Of(f)
 }
 
-// Of takes apart a file that was read, as it stood after some update.
+// Of takes apart a file that was read, as it stood after some update. Of one that
+// is not tagged it gives all but what its pages say.
 func Of(f *objects.File) (*Document, error) {
 	info := f.Dict(f.Trailer()["Info"])
 	d := &Document{File: f, named: map[string]int{}, Title: f.String(info["Title"]).Text(), Producer: f.String(info["Producer"]).Text()}
 	if err := d.attached(); err != nil {
 		return nil, err
 	}
-	if err := d.read(); err != nil {
-		return nil, err
-	}
-	return d, nil
+	return d, d.read()
 }
 
 // attached finds the attached files. What the file says of them has to agree

@@ -171,7 +171,7 @@ func (r *reader) element(v objects.Value, page, depth int) error {
 	var text strings.Builder
 	take := func(page int, id int64) error {
 		if page < 0 || page >= len(r.shown) {
-			return errors.New("an element is on a page that is not there")
+			return errors.New("something that it says is on a page that is not in the document")
 		}
 		piece := r.shown[page][int(id)]
 		delete(r.shown[page], int(id))

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // Results holds the results that a document carries against those computed
@@ -79,8 +80,25 @@ func held(path string, was, now any, all *[]Difference) {
 		return
 	}
 	if short(was) != short(now) || kindOf(was) != kindOf(now) {
-		*all = append(*all, Difference{Value, path, short(was), short(now)})
+		k := Value
+		if path == "tool" {
+			return // each names itself
+		}
+		if prose[lastKey(path)] && slices.Equal(numbers(short(was)), numbers(short(now))) {
+			k = Wording
+		}
+		*all = append(*all, Difference{k, path, short(was), short(now)})
 	}
+}
+
+// prose are the keys of what is said in sentences, which each version may word
+// in its own way.
+var prose = map[string]bool{"message": true, "next": true, "says": true, "reason": true, "questions": true}
+
+// lastKey is the last key of a path, without the places in lists behind it.
+func lastKey(path string) string {
+	key, _, _ := strings.Cut(path[strings.LastIndexByte(path, '.')+1:], "[")
+	return key
 }
 
 func kindOf(v any) string { return fmt.Sprintf("%T", v) }

@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
-	"hash"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -22,7 +22,8 @@ import (
 // Columns that say nothing do not enter it, nor do the diary, the people and
 // the signatures, which come afterwards.
 func (j *Job) Digest(tests []int) string {
-	d := digester{sha256.New()}
+	sum := sha256.New()
+	d := digester{sum}
 	ofArea, withMeter, onDay := map[string]bool{}, map[string]bool{}, map[unit.Date]bool{}
 	for _, i := range tests {
 		t := &j.Tests[i]
@@ -46,7 +47,48 @@ func (j *Job) Digest(tests []int) string {
 	digestRows(d, "water", waters, j.Water, func(w *Water) ([]Fact, bool) { return w.Extra, onDay[w.Date.Val] })
 	digestRows(d, "treatments", treatments, j.Treatments, func(t *Treatment) ([]Fact, bool) { return t.Extra, onDay[t.Date.Val] })
 	digestRows(d, "extracts", extracts, j.Extracts, func(e *Extract) ([]Fact, bool) { return e.Extra, onDay[e.Date.Val] })
-	return hex.EncodeToString(d.Sum(nil))
+	return hex.EncodeToString(sum.Sum(nil))
+}
+
+// Characters are those of all that was written which a test picks, each once, in
+// order.
+func (j *Job) Characters(picks func(rune) bool) []rune {
+	found := characters{picks, map[rune]bool{}}
+	d := digester{found}
+	digestRow(d, "job", terms, &j.Terms, nil)
+	for i := range j.Terms.Limits {
+		digestRow(d, "limit", limitTerms, &j.Terms.Limits[i], nil)
+	}
+	digestRows(d, "areas", areas, j.Areas, func(a *Area) ([]Fact, bool) { return a.Extra, true })
+	digestRows(d, "meters", meters, j.Meters, func(m *Meter) ([]Fact, bool) { return m.Extra, true })
+	for i := range j.Tests {
+		t := j.Tests[i]
+		digestRow(d, "readings", readings, &t, t.Extra)
+	}
+	digestRows(d, "ambient", ambients, j.Ambient, func(a *Ambient) ([]Fact, bool) { return a.Extra, true })
+	digestRows(d, "checks", checks, j.Checks, func(k *MeterCheck) ([]Fact, bool) { return k.Extra, true })
+	digestRows(d, "water", waters, j.Water, func(w *Water) ([]Fact, bool) { return w.Extra, true })
+	digestRows(d, "treatments", treatments, j.Treatments, func(t *Treatment) ([]Fact, bool) { return t.Extra, true })
+	digestRows(d, "extracts", extracts, j.Extracts, func(e *Extract) ([]Fact, bool) { return e.Extra, true })
+	digestRows(d, "days", days, j.Days, func(d *Day) ([]Fact, bool) { return d.Extra, true })
+	digestRows(d, "people", people, j.People, func(p *Person) ([]Fact, bool) { return p.Extra, true })
+	digestRows(d, "signatures", signatures, j.Signatures, func(s *Signature) ([]Fact, bool) { return s.Extra, true })
+	return slices.Sorted(maps.Keys(found.all))
+}
+
+// characters takes text and keeps what is picked of it.
+type characters struct {
+	picks func(rune) bool
+	all   map[rune]bool
+}
+
+func (c characters) Write(text []byte) (int, error) {
+	for _, r := range string(text) {
+		if r != '\t' && r != '\n' && !c.all[r] && c.picks(r) {
+			c.all[r] = true
+		}
+	}
+	return len(text), nil
 }
 
 // ruling are the terms that a result can hang on.
@@ -55,7 +97,7 @@ var ruling = slices.DeleteFunc(slices.Clone(terms), func(c column[Terms]) bool {
 })
 
 // A digester takes one line for each value that was written.
-type digester struct{ hash.Hash }
+type digester struct{ io.Writer }
 
 func (d digester) line(table, column, text, unit string) {
 	io.WriteString(d, strings.Join([]string{table, column, text, unit}, "\t")+"\n")

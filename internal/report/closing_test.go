@@ -232,6 +232,9 @@ func eachFigure(blocks []doc.Block, f func(doc.Figure)) {
 		case doc.Group:
 			eachFigure(b.Blocks, f)
 		case doc.Box:
+			if a := b.Aside; a != nil && a.Element != nil {
+				f(doc.Figure{Draw: doc.Drawn(a), Alt: a.Element.Alt})
+			}
 			eachFigure(b.Blocks, f)
 		}
 	}

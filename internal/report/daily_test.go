@@ -220,6 +220,7 @@ func TestEveryText(t *testing.T) {
 	for _, c := range firstPages {
 		take(judgeText(t, c.log, c.sets...))
 	}
+	take(judgeText(t, "test,remark,blank (µS/cm),extract (µS/cm),volume (ml)\n1,中\u202e,1.0,12.0,3\n"))
 	take(judgeText(t, "test,mood,blank (µS/cm),extract (µS/cm),volume (ml)\n1,grey,1.0,12.0,3\n"))
 	take(complete.New(t, "signatures: add data digest\nsignatures: #1 | data digest=rows 0123456789abcdef\nsignatures: #2 | data digest=0123456789abcdef\njob: +paint system,two coats").Judge(t))
 	take(assess.Run(new(record.Job), check.All()))

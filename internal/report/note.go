@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"saltline/internal/diag"
 	"saltline/internal/doc"
+	"saltline/internal/frame"
 	"saltline/internal/record"
 )
 
@@ -75,6 +78,9 @@ func (c *composer) readingNote() []doc.Block {
 	if rest := len(n.Problems) - mostProblems; rest > 0 {
 		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-more-problems", rest))))
 	}
+	if lost := c.unprinted(); len(lost) > 0 {
+		items = append(items, doc.Entry("", doc.Fine(c.say("report/note-unprinted", c.some(lost)))))
+	}
 	if len(items) > 0 {
 		blocks = append(blocks, doc.List{Items: items})
 	}
@@ -82,6 +88,22 @@ func (c *composer) readingNote() []doc.Block {
 		blocks = append(blocks, doc.Paragraph{Text: doc.Fine(s)})
 	}
 	return blocks
+}
+
+// unprinted names the characters of the record that no page shows, by their
+// numbers: those that no face has, and those that are not seen.
+func (c *composer) unprinted() []string {
+	var names []string
+	for _, r := range c.job.Characters(func(r rune) bool {
+		if r < utf8.RuneSelf && unicode.IsPrint(r) {
+			return false
+		}
+		_, changed := frame.Clean(string(r))
+		return len(changed) > 0 || len(c.Fonts.Unshown(string(r))) > 0
+	}) {
+		names = append(names, fmt.Sprintf("U+%04X", r))
+	}
+	return names
 }
 
 // mostProblems bounds how many values that cannot be used are named here; a

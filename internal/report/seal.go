@@ -28,11 +28,11 @@ var sealSizes = []float64{7, 6.5, 6, 5.5, 5}
 func (s Seal) Draw() (*frame.Frame, string, error) {
 	when := s.Words.Date(unit.Date{Year: s.At.Year(), Month: int(s.At.Month()), Day: s.At.Day()}) + " " + s.At.Format("15:04:05 -07:00")
 	args := map[string]any{"Name": s.Name, "Role": s.Role, "When": when, "Certificate": fmt.Sprintf("%x", s.Certificate[:8])}
-	shown, err := s.Words.Say("report/seal", args)
+	shown, err := s.Words.Say("seal/shown", args)
 	if err != nil {
 		return nil, "", err
 	}
-	stated, err := s.Words.Say("report/seal-statement", args)
+	stated, err := s.Words.Say("seal/statement", args)
 	if err != nil {
 		return nil, "", err
 	}

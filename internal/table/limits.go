@@ -31,7 +31,7 @@ func DefaultLimits() Limits {
 		Rows:     200_000,
 		Cols:     1_024,
 		Cells:    2_000_000,
-		Line:     1 << 20,
+		Line:     256 << 10,
 	}
 }
 

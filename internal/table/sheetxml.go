@@ -243,7 +243,10 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 	if tooLong(stored.value) || tooLong(stored.formula) {
 		return Cell{}, fmt.Errorf("cell %s: %w", pos.Cell(), errLong)
 	}
-	if s.letters += len(stored.value) + len(stored.formula) + s.rich.text.Len(); s.letters > 2*maxLetters {
+	if stored.inline {
+		s.letters += s.rich.text.Len()
+	}
+	if s.letters += len(stored.value) + len(stored.formula); s.letters > 2*maxLetters {
 		return Cell{}, fmt.Errorf("texts of more than %d bytes", 2*maxLetters)
 	}
 	c := Cell{Pos: pos, Struck: shown.struck, Faint: shown.faint}

@@ -29,6 +29,7 @@ const (
 	isMarkup
 	isRichText
 	isBinary
+	isUTF32
 )
 
 // sniff tells what data is from its first bytes, and from the part names of a
@@ -48,6 +49,8 @@ func sniff(data []byte) content {
 		return isPicture
 	case has(`{\rtf`):
 		return isRichText
+	case has("\xFF\xFE\x00\x00"), has("\x00\x00\xFE\xFF"): // no text in UTF-16 begins with U+0000
+		return isUTF32
 	}
 	head := data[:min(len(data), 4096)]
 	text := strings.ToLower(strings.TrimLeft(string(bytes.TrimPrefix(head, []byte(bomUTF8))), " \t\r\n"))
@@ -148,6 +151,7 @@ var refusals = map[content]struct{ check, found, hint string }{
 	isPicture:        {"not-a-table", "a picture", "type the readings into a workbook or a CSV file"},
 	isMarkup:         {"not-a-table", "a web page or another XML text, whatever its name says", "open it in a spreadsheet program and save it as .xlsx or as CSV"},
 	isRichText:       {"not-a-table", "a rich-text document", "copy the table into a workbook and save it as .xlsx"},
+	isUTF32:          {"not-a-table", "a text in UTF-32", "save the file as UTF-8"},
 	isBinary:         {"not-a-table", "binary data", "check that this is the file you meant"},
 }
 
