@@ -163,6 +163,7 @@ func countOf(p frame.Print) string { return fmt.Sprintf(" (%d pages)", len(p.Pag
 // writePages writes pages as a PDF to a file, or to standard output for "-".
 func (d *documents) writePages(pages frame.Print, meta pdf.Meta, faces *frame.Fonts, target string, s stream) error {
 	var b bytes.Buffer
+	meta.Once = true
 	if err := pdf.Write(&b, pages, faces, meta); err != nil {
 		return err
 	}

@@ -207,6 +207,7 @@ func (r *jobRun) judge(paths []string, what string, s stream) (*judged, error) {
 	if in.open {
 		return nil, trouble(fmt.Sprintf("%s: %s before this is settled", strings.Join(paths, ", "), what), "")
 	}
+	in.files = nil // the job holds all that is wanted of them
 	if err := r.speak(in.job.Terms.Language, s); err != nil {
 		return nil, err
 	}

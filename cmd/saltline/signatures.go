@@ -14,8 +14,11 @@ import (
 	"saltline/internal/seal"
 )
 
-// clock is how a time of signing is written.
-const clock = "2006-01-02 15:04:05 -07:00"
+// How a time of signing and the ends of a certificate are written.
+const (
+	clock = "2006-01-02 15:04:05 -07:00"
+	day   = "2006-01-02"
+)
 
 // signatures says of each signature whether it holds, and of everything else
 // that was added to a file that it is no signature.
@@ -97,7 +100,8 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 			at, known = t.Time, said
 		}
 	}
-	v.holds("%s holds: signed %s, certificate SHA-256 %x", of, known, sha256.Sum256(cert.Raw))
+	v.holds("%s holds: signed %s", of, known)
+	v.holds("  certificate valid from %s to %s, SHA-256 %x", cert.NotBefore.UTC().Format(day), cert.NotAfter.UTC().Format(day), sha256.Sum256(cert.Raw))
 	if at.IsZero() {
 		v.fault("%s: without a time, whether its certificate was valid then cannot be said", of)
 		return
@@ -110,6 +114,7 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 		return
 	}
 	if err := s.Signature.Trust(roots, at); err != nil {
+		v.untrusted++
 		v.fault("%s: %v", of, err)
 		return
 	}
@@ -135,6 +140,7 @@ func (v *verification) stamp(of string, s seal.Signed, roots *x509.CertPool) (kn
 		return known, true
 	}
 	if err := t.Trust(roots); err != nil {
+		v.untrusted++
 		v.fault("%s: its time stamp: %v", of, err)
 		return "", false // who is not trusted states no time
 	}

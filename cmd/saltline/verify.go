@@ -74,8 +74,13 @@ func (r *verifyRun) run(path string, s stream) error {
 		}
 	}
 	if v.faults > 0 {
-		return &statusError{3, fmt.Sprintf("%s: %s", path, counted(v.faults, "thing does not hold", "things do not hold")), "ask whoever handed it over for the file as it was written, and compare"}
+		hint := "ask whoever handed it over for the file as it was written, and compare"
+		if v.faults == v.untrusted {
+			hint = "ask whoever signed by whom the certificate was issued, and decide whether to trust them: --trust names whose certificates are"
+		}
+		return &statusError{3, fmt.Sprintf("%s: %s", path, counted(v.faults, "thing does not hold", "things do not hold")), hint}
 	}
+	v.holds("what was checked holds")
 	return nil
 }
 
@@ -93,6 +98,9 @@ func (v *verification) document(path string, data []byte, roots *x509.CertPool, 
 	original := data // with whatever stands behind its end
 	if all := f.Updates(); len(all) > 1 {
 		original = data[:all[0].End]
+	}
+	if len(original) < len(data) {
+		v.holds("as it stood before anything was added to it:")
 	}
 	if err := v.again(d, m, original, s); err != nil {
 		return nil, err
@@ -140,7 +148,7 @@ func madeOf(path string, d *readback.Document) (*made, error) {
 // results that are held against each other one by one, in bytes: in memory they
 // take many times the room.
 const (
-	mostMade    = 16 << 20
+	mostMade    = 8 << 20
 	mostResults = 16 << 20
 )
 
@@ -177,6 +185,8 @@ type verification struct {
 	out    io.Writer
 	quiet  bool
 	faults int
+
+	untrusted int // those of the faults that only say who is not trusted
 }
 
 // holds says something that is so.
@@ -208,9 +218,10 @@ func (v *verification) travels(d *readback.Document, m *made) {
 	for _, name := range m.Images {
 		expected[imageFolder+name] = true
 	}
+	var more []string
 	for _, f := range d.Files {
 		if !expected[f.Name] {
-			v.fault("it carries %q, of which it does not say that it was made", f.Name)
+			more = append(more, f.Name)
 		}
 		if f.Kind == "Source" {
 			sources++
@@ -218,10 +229,25 @@ func (v *verification) travels(d *readback.Document, m *made) {
 		delete(expected, f.Name)
 	}
 	delete(expected, "")
-	for _, name := range slices.Sorted(maps.Keys(expected)) {
-		v.fault("it was made of %q, which it does not carry", name)
-	}
+	v.faultEach("it carries %q, of which it does not say that it was made", more)
+	v.faultEach("it was made of %q, which it does not carry", slices.Sorted(maps.Keys(expected)))
 	v.holds("record: %s attached, with the digests that the document gives", counted(sources, "file", "files"))
+	for i, f := range d.Files {
+		if i < mostShown && f.Kind == "Source" {
+			v.holds("  %q, SHA-256 %s", f.Name, f.SHA256())
+		}
+	}
+}
+
+// faultEach says the same of each of some names, and of many how many more.
+func (v *verification) faultEach(format string, names []string) {
+	for i, name := range names {
+		if i == mostShown {
+			v.fault("%d more of these", len(names)-i)
+			return
+		}
+		v.fault(format, name)
+	}
 }
 
 // untold says what cannot be checked with what the document carries.

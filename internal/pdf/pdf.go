@@ -28,6 +28,10 @@ type Meta struct {
 	Created  time.Time // as stated in the file; nothing here reads a clock
 	Files    []*File   // that travel with it
 
+	// Once says that the pages are not wanted afterwards: each is let go when it
+	// is drawn, for those of a long log take much memory.
+	Once bool
+
 	plain bool // PDF/A-1b, for judges that know no other
 }
 
@@ -75,8 +79,11 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 	if p.Says != nil {
 		d.tagger = newTagger(d.out, p.Says)
 	}
-	for _, page := range p.Pages {
+	for i, page := range p.Pages {
 		d.page(page)
+		if meta.Once {
+			p.Pages[i] = nil
+		}
 	}
 	if err := d.loose(); err != nil {
 		return err

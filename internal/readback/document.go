@@ -4,11 +4,13 @@ package readback
 
 import (
 	"bytes"
+	"compress/zlib"
 	"crypto/md5"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"saltline/internal/objects"
@@ -45,14 +47,14 @@ type Said struct {
 
 // Bounds on what the streams of a file unfold to, in bytes: strangers write files
 // that unfold to a thousand times their size, and lead to one stream from many
-// pages. mostText is for one stream of a page; mostPages for those of all pages,
-// or manyTimes the size of the file where that is more; mostFiles for all
-// attachments.
+// pages. A document of this program unfolds to a few times its size.
 const (
-	mostText  = 64 << 20
-	mostPages = 128 << 20
-	manyTimes = 32
-	mostFiles = 256 << 20
+	mostText  = 64 << 20  // one stream of a page
+	pageRoom  = 128 << 20 // all pages
+	pageTimes = 32        // the size of the file, for its pages, where that is more
+	fileRoom  = 128 << 20 // all attachments
+	fileTimes = 8         // the size of the file, for them, where that is more
+	mostFiles = 512 << 20
 )
 
 // ErrUntagged is the error of a file that does not say what its pages say, as
@@ -82,7 +84,7 @@ func Of(f *objects.File) (*Document, error) {
 // attached finds the attached files. What the file says of them has to agree
 // with what they are.
 func (d *Document) attached() error {
-	room := mostFiles
+	room := min(max(fileRoom, fileTimes*d.Len()), mostFiles)
 	reached := map[objects.Ref]bool{}
 	for _, v := range d.Array(d.Catalog()["AF"]) {
 		spec := d.Dict(v)
@@ -92,14 +94,18 @@ func (d *Document) attached() error {
 		if f.Name == "" || s == nil {
 			return fmt.Errorf("attachment %q has no name or no content", f.Name)
 		}
+		params := d.Dict(s.Dict["Params"])
+		size, ok := d.Int(params["Size"])
+		if ok && size > room {
+			return fmt.Errorf("attachment %q is said to have %d bytes, and a file of %d is not unpacked to more than %d", f.Name, size, d.Len(), room)
+		}
 		var err error
-		if f.Data, err = s.Data(room); err != nil {
+		if f.Data, err = unfolded(s, size); err != nil && !errors.Is(err, errSize) {
 			return fmt.Errorf("attachment %q: %w", f.Name, err)
 		}
 		room -= len(f.Data)
-		params := d.Dict(s.Dict["Params"])
 		sum := md5.Sum(f.Data)
-		if size, ok := d.Int(params["Size"]); !ok || size != len(f.Data) || !bytes.Equal(d.String(params["CheckSum"]), sum[:]) {
+		if !ok || err != nil || !bytes.Equal(d.String(params["CheckSum"]), sum[:]) {
 			return fmt.Errorf("attachment %q is not the file whose size and checksum the document gives", f.Name)
 		}
 		if !strings.Contains(f.Says, f.SHA256()) {
@@ -120,6 +126,34 @@ func (d *Document) attached() error {
 		}
 	}
 	return nil
+}
+
+var errSize = errors.New("the stream has another size")
+
+// unfolded is the content of a stream of a known size, in no more memory than it
+// takes.
+func unfolded(s *objects.Stream, size int) ([]byte, error) {
+	if s.Dict["Filter"] != objects.Name("FlateDecode") || s.Dict["DecodeParms"] != nil || s.Dict["F"] != nil {
+		data, err := s.Data(max(size, 0))
+		if errors.Is(err, objects.ErrLong) || err == nil && len(data) != size {
+			err = errSize
+		}
+		return data, err
+	}
+	r, err := zlib.NewReader(bytes.NewReader(s.Raw))
+	if err != nil {
+		return nil, fmt.Errorf("the packed bytes are damaged: %w", err)
+	}
+	data := make([]byte, max(size, 0))
+	if n, err := io.ReadFull(r, data); err != nil {
+		return data[:n], errSize
+	}
+	if n, err := r.Read(make([]byte, 1)); n > 0 {
+		return data, errSize
+	} else if err != nil && err != io.EOF {
+		return nil, fmt.Errorf("the packed bytes are damaged: %w", err)
+	}
+	return data, nil
 }
 
 // isEmbedded reports whether an object is an attached file.

@@ -17,7 +17,7 @@ func (d *Document) read() error {
 	}
 	d.Pages = len(pages)
 	r := reader{Document: d, page: map[objects.Ref]int{}, shown: make([]map[int]string, len(pages)), seen: map[objects.Ref]bool{},
-		room: max(mostPages, manyTimes*d.Len())}
+		room: max(pageRoom, pageTimes*d.Len())}
 	for i, p := range pages {
 		r.page[p] = i
 		if r.shown[i], err = r.content(p); err != nil {

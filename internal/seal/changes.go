@@ -2,6 +2,7 @@ package seal
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"slices"
 
@@ -107,24 +108,28 @@ func (c *comparison) signature() {
 	}
 }
 
+// mostNew bounds how many objects come with a signature: its look has a few
+// dozen.
+const mostNew = 10_000
+
 // new allows what v leads to, as far as it was not there before.
 func (c *comparison) new(v objects.Value) {
-	switch v := v.(type) {
-	case objects.Ref:
-		if !c.allowed[v] && c.before.Get(v) == nil && v.Number >= c.before.Size() {
-			c.allowed[v] = true
-			c.new(c.after.Get(v))
+	for todo := []objects.Value{v}; len(todo) > 0; {
+		v, todo = todo[len(todo)-1], todo[:len(todo)-1]
+		if s, is := v.(*objects.Stream); is {
+			v = s.Dict
 		}
-	case objects.Dict:
-		for _, inner := range v {
-			c.new(inner)
+		switch v := v.(type) {
+		case objects.Ref:
+			if !c.allowed[v] && len(c.allowed) < mostNew && c.before.Get(v) == nil && v.Number >= c.before.Size() {
+				c.allowed[v] = true
+				todo = append(todo, c.after.Get(v))
+			}
+		case objects.Dict:
+			todo = slices.AppendSeq(todo, maps.Values(v))
+		case objects.Array:
+			todo = append(todo, v...)
 		}
-	case objects.Array:
-		for _, inner := range v {
-			c.new(inner)
-		}
-	case *objects.Stream:
-		c.new(v.Dict)
 	}
 }
 
