@@ -64,9 +64,9 @@ func (m *made) asNamed(folder, text string) string {
 	return strings.ReplaceAll(text, folder+string(filepath.Separator), "")
 }
 
-// unsafe are the options of the commands that name files. None of a document
+// namingFiles are the options of the commands that name files. None of a document
 // does: what it was made of, it carries.
-var unsafe = []string{"output", "questions", "overwrite", "job", "templates", "json"}
+var namingFiles = []string{"output", "questions", "overwrite", "job", "templates", "json"}
 
 // options are those that a document says it was made with. A stranger may have
 // written them: none may name a file to be read or written.
@@ -74,7 +74,7 @@ func (m *made) options() ([]string, error) {
 	for _, o := range m.Options {
 		name, _, valued := strings.Cut(o, "=")
 		name, long := strings.CutPrefix(name, "--")
-		if !long || !valued || name == "" || slices.Contains(unsafe, name) {
+		if !long || !valued || name == "" || slices.Contains(namingFiles, name) {
 			return nil, fmt.Errorf("%s gives the option %q, which no document is made with", madeName, o)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strings"
 
 	"saltline/internal/readback"
 )
@@ -132,15 +133,48 @@ func (v *verification) differences(of string, all []readback.Difference, same bo
 
 // told is a difference in words.
 func told(d readback.Difference) string {
+	was, now := parting(d.Was, d.Now)
 	switch d.Kind {
 	case readback.Lost:
-		return fmt.Sprintf("%s: %q is not in the document", d.Where, d.Now)
+		return fmt.Sprintf("%s: %q is not in the document", d.Where, now)
 	case readback.Added:
-		return fmt.Sprintf("%s: %q does not follow from the record", d.Where, d.Was)
+		return fmt.Sprintf("%s: %q does not follow from the record", d.Where, was)
 	case readback.Order:
 		return fmt.Sprintf("%s: %s", d.Where, d.Was)
 	}
-	return fmt.Sprintf("%s: the document says %q, made again it is %q", d.Where, d.Was, d.Now)
+	return fmt.Sprintf("%s: the document says %q, made again it is %q", d.Where, was, now)
+}
+
+// Of two long texts, as much is shown before the place where they part, and in
+// all.
+const (
+	mostBefore = 40
+	mostText   = 160
+)
+
+// parting is as much of two texts as shows where they part.
+func parting(was, now string) (string, string) {
+	a, b := []rune(strings.Join(strings.Fields(was), " ")), []rune(strings.Join(strings.Fields(now), " "))
+	if len(a) <= mostText && len(b) <= mostText {
+		return string(a), string(b)
+	}
+	at := 0
+	for at < min(len(a), len(b)) && a[at] == b[at] {
+		at++
+	}
+	from := max(at-mostBefore, 0)
+	cut := func(r []rune) string {
+		end := min(len(r), from+mostText)
+		text := string(r[from:end])
+		if from > 0 {
+			text = "…" + text
+		}
+		if end < len(r) {
+			text += "…"
+		}
+		return text
+	}
+	return cut(a), cut(b)
 }
 
 // counted is a number of things.

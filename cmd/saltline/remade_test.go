@@ -2,6 +2,9 @@ package main
 
 import (
 	"bytes"
+	"image"
+	"image/draw"
+	"image/png"
 	"os"
 	"path/filepath"
 	"strings"
@@ -39,10 +42,20 @@ func TestMadeAgain(t *testing.T) {
 	}
 	comma := folderOf(t, "comma", map[string]string{"readings.csv": "test;date;blank_uS_cm;extract_uS_cm;volume_ml\n1;03/04/2026;1,500;19,250;3\n"})
 
+	const signatures = "document,date,role,name,signed at,method,image file\n" +
+		"daily report,2026-04-03,inspector,Ilse Korvan,2026-04-03 16:35,wet ink,signatures/Ilse Körvan.png\n" +
+		"daily report,2026-04-03,QC manager,Tomas Rell,2026-04-03 17:35,wet ink,none.png\n"
+	drawn := folderOf(t, "drawn", map[string]string{
+		"readings.csv": readings, "people.csv": smallJob["people.csv"], "signatures.csv": signatures,
+		"signatures/Ilse Körvan.png": dashPNG(t),
+	})
+
 	cases := []struct {
 		name string
 		args []string
 	}{
+		{"images of signatures", []string{"report", drawn}},
+		{"images of signatures in a dossier", []string{"handover", drawn}},
 		{"report of a folder", []string{"report", sample("quillmere-lock"), "--date", "2026-04-15"}},
 		{"report of a workbook", []string{"report", sample("quillmere-lock.xlsx"), "--date", "2026-04-14"}},
 		{"report of a file", []string{"report", fileWith(t, "log.csv", []byte(readings))}},
@@ -65,7 +78,7 @@ func TestMadeAgain(t *testing.T) {
 		{"--templates", []string{"report", inside, "--templates", texts}},
 		{"--date-order and --decimal", []string{"report", comma, "--date-order", "dmy", "--decimal", ","}},
 		{"a test without a day", []string{"report", undated}},
-		{"signatures with images and photographs", []string{"handover", sample("quillmere-lock.xlsx")}},
+		{"photographs", []string{"handover", sample("quillmere-lock.xlsx")}},
 		{"names with spaces and more", []string{"report", odd}},
 		{"names like those of its own files", []string{"report", named}},
 		{"a record called like one of them", []string{"report", likeOurs}},
@@ -100,6 +113,19 @@ func TestRecordCalledLikeResults(t *testing.T) {
 			t.Errorf("status %d\n%s", status, says)
 		}
 	}
+}
+
+// dashPNG is a picture of a dash.
+func dashPNG(t *testing.T) string {
+	t.Helper()
+	dash := image.NewGray(image.Rect(0, 0, 60, 20))
+	draw.Draw(dash, dash.Bounds(), image.White, image.Point{}, draw.Src)
+	draw.Draw(dash, image.Rect(5, 9, 55, 12), image.Black, image.Point{}, draw.Src)
+	var b bytes.Buffer
+	if err := png.Encode(&b, dash); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
 }
 
 func textOf(t *testing.T, path string) string {

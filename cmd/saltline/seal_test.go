@@ -321,6 +321,21 @@ func TestSealedName(t *testing.T) {
 	}
 }
 
+// Whoever can sign can be named, whatever their name is written with.
+func TestSealNames(t *testing.T) {
+	for _, name := range []string{
+		"王小明", "Šárka Ærøskøbing-Ñandú", "A\u0301ngel 😀", "O’Brien & Sons <x>", "שלום", "M (inspector) \\ 2",
+		strings.Repeat("M", 64), strings.Repeat("Maximiliane von ", 16) + "Ö",
+	} {
+		job := map[string]string{"readings.csv": smallJob["readings.csv"], "people.csv": "name,role\n\"" + name + "\",inspector\n"}
+		data := written(t, "report", folderOf(t, "job", job), "--produced", "2026-04-20")
+		sealed := someone(t, name).seals(t, data, "inspector")
+		if status, says := does("verify", fileWith(t, "sealed.pdf", sealed)); status != 0 {
+			t.Errorf("%q: status %d\n%s", name, status, says)
+		}
+	}
+}
+
 // A document in German shows its signature in German.
 func TestSealSpeaksTheLanguageOfTheDocument(t *testing.T) {
 	data := written(t, "report", folderOf(t, "job", smallJob), "--produced", "2026-04-20", "--language", "de")

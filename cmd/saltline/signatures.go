@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"saltline/internal/frame"
 	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/seal"
@@ -90,6 +91,9 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 	if name := cert.Subject.CommonName; name != s.Name {
 		v.fault("%s: its certificate is of %q", of, name)
 	}
+	if name := cert.Subject.CommonName; s.Shows != "" && !strings.Contains(unspaced(s.Shows), unspaced(name)) {
+		v.fault("%s: what the field shows, %.80q, does not name %q", of, s.Shows, name)
+	}
 	at := s.At
 	known := at.Format(clock) + " by the signer's clock"
 	if at.IsZero() {
@@ -121,7 +125,14 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 	v.holds("  its certificate leads to one of those trusted")
 }
 
-// apart is how far the clock of a signer and a time stamp may be apart without a
+// unspaced is a text as a page can carry it, without its spaces, which depend on
+// where lines end.
+func unspaced(s string) string {
+	carried, _ := frame.Clean(s)
+	return strings.Join(strings.Fields(carried), "")
+}
+
+// mostApart is how far the clock of a signer and a time stamp may be apart without a
 // word.
 const mostApart = 10 * time.Minute
 

@@ -217,6 +217,34 @@ func TestVerifyCertificates(t *testing.T) {
 	}
 }
 
+// A field has to show the name that is signed with.
+func TestVerifyShownName(t *testing.T) {
+	for name, status := range map[string]int{inspectorName: 0, "Ilse\u00ad Kor van": 0, ownerName: 3} {
+		var b bytes.Buffer
+		w := objects.NewWriter(&b, objects.Options{})
+		root, tree, page, content := w.Reserve(), w.Reserve(), w.Reserve(), w.Reserve()
+		w.Put(root, objects.Dict{"Type": objects.Name("Catalog"), "Pages": tree})
+		w.Put(tree, objects.Dict{"Type": objects.Name("Pages"), "Kids": objects.Array{page}, "Count": 1})
+		w.Put(page, objects.Dict{"Type": objects.Name("Page"), "Parent": tree, "MediaBox": objects.Array{0, 0, 100, 20}, "Contents": content, "Resources": objects.Dict{}})
+		w.Put(content, objects.Deflated(objects.Dict{}, fmt.Appendf(nil, "BT <%x> Tj ET BT <%x> Tj ET", spell("signed by"), spell(name))))
+		if err := w.Close(objects.Dict{"Root": root}); err != nil {
+			t.Fatal(err)
+		}
+		look, err := objects.Read(b.Bytes())
+		if err != nil {
+			t.Fatal(err)
+		}
+		sealed, err := seal.Sign(small(t), seal.Signing{Field: "inspector", Name: inspectorName, At: time.Now(), Look: look}, someone(t, inspectorName).identity())
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, says := does("verify", fileWith(t, "sealed.pdf", sealed))
+		if got != status || status != 0 && !faultSays(says, `what the field shows, "signed by Rowan Ansbrook", does not name "Ilse Korvan"`) {
+			t.Errorf("%q: status %d, want %d\n%s", name, got, status, says)
+		}
+	}
+}
+
 // A file cut off behind an earlier signature is whole, and says who has not
 // signed it.
 func TestVerifyEarlierUpdate(t *testing.T) {

@@ -96,7 +96,7 @@ func (c *auditor) document() doc.Document {
 		Job:    c.job.Terms.JobNumber.OrZero(),
 		Scope:  c.scope(),
 		Lang:   c.Words.Lang(),
-		Status: c.say("report/status-draft", nil), // nobody signs an audit before it is printed
+		Status: c.say("audit/status", nil), // nobody signs an audit before it is made
 		Words:  c.pageWords(),
 		Footer: c.footer(),
 	}

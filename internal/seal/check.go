@@ -6,7 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
+	"unicode/utf16"
 
 	"saltline/internal/cms"
 	"saltline/internal/objects"
@@ -19,6 +21,7 @@ type Signed struct {
 	Reason string
 	At     time.Time // as the signer's clock had it; zero where it does not say
 	Update int       // that it came with, from 0 for the original
+	Shows  string    // what its field shows on the page, as text; "" for nothing that is read
 
 	Signature *cms.Signature // nil where it cannot be read
 	Err       error          // why it does not hold; nil where it does
@@ -91,6 +94,7 @@ func checkOne(f *objects.File, data []byte, updates []objects.Update, field obje
 		s.Err = ErrForm
 		return s
 	}
+	s.Shows = shown(f, field)
 	s.Name, s.Reason, s.At = f.String(d["Name"]).Text(), f.String(d["Reason"]).Text(), moment(f.String(d["M"]).Text())
 	if f.Name(d["SubFilter"]) != "ETSI.CAdES.detached" {
 		s.Err = fmt.Errorf("%w: its SubFilter is %q", ErrForm, f.Name(d["SubFilter"]))
@@ -131,6 +135,34 @@ func checkOne(f *objects.File, data []byte, updates []objects.Update, field obje
 	sum.Write(data[hole.End:end])
 	s.Err = s.Signature.CheckHash(h, sum.Sum(nil))
 	return s
+}
+
+// mostShown bounds what a look unfolds to, in bytes.
+const mostShown = 1 << 20
+
+// shown is the text of a field's look, whose codes are of two bytes as in all
+// that this program writes.
+func shown(f *objects.File, field objects.Dict) string {
+	data, err := f.Data(f.Dict(field["AP"])["N"], mostShown)
+	if err != nil {
+		return ""
+	}
+	var units []uint16
+	err = objects.Content(data, func(op string, of []objects.Value) error {
+		if op != "Tj" || len(of) != 1 {
+			return nil
+		}
+		s, _ := of[0].(objects.String)
+		for ; len(s) > 1; s = s[2:] {
+			units = append(units, uint16(s[0])<<8|uint16(s[1]))
+		}
+		units = append(units, ' ')
+		return nil
+	})
+	if err != nil {
+		return ""
+	}
+	return strings.TrimSpace(string(utf16.Decode(units)))
 }
 
 // signedRange is the hole in what a signature signs, and where what it signs
