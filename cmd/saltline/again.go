@@ -123,7 +123,7 @@ func (m *made) reader(d *readback.Document) (r jobReader, paths []string, done f
 // command.
 func (m *made) layOut(d *readback.Document, folder string) ([]string, error) {
 	put := func(to, attached string) error {
-		f := d.Attached(attached)
+		f := carriedAs(d, attached)
 		if f == nil {
 			return fmt.Errorf("it does not carry %q", attached)
 		}
@@ -149,10 +149,10 @@ func (m *made) layOut(d *readback.Document, folder string) ([]string, error) {
 		if len(k.Files) == 0 { // what lies there would be read, whoever put it there
 			return nil, fmt.Errorf("%s names no file of the record %q", madeName, k.Path)
 		}
-		for _, name := range k.Files {
+		for i, name := range k.Files {
 			to := base + "/" + k.Path
 			if k.Folder {
-				to += "/" + name[strings.LastIndexByte(name, '/')+1:]
+				to += "/" + k.lay(i)
 			}
 			if err := put(to, name); err != nil {
 				return nil, err
@@ -162,7 +162,10 @@ func (m *made) layOut(d *readback.Document, folder string) ([]string, error) {
 		args = append(args, filepath.Join(folder, base, filepath.FromSlash(k.Path)))
 	}
 	if m.Job != "" {
-		to, is := at[m.Job]
+		to, is := at[attachedAs(m.Job)]
+		if !is {
+			to, is = at[m.Job]
+		}
 		if !is {
 			to = "job/" + m.Job
 			if err := put(to, m.Job); err != nil {
@@ -193,6 +196,58 @@ func (m *made) layOut(d *readback.Document, folder string) ([]string, error) {
 	return append(args, "--output=-"), nil
 }
 
+// lay is what file i of a record was called where it lay. Documents of version
+// 0.3.0 and before say so in its name as attached.
+func (k *kept) lay(i int) string {
+	if i < len(k.Names) {
+		return k.Names[i]
+	}
+	return k.Files[i][strings.LastIndexByte(k.Files[i], '/')+1:]
+}
+
+// carriedAs is an attached file by the name that made.json has for it; nil for
+// none. Up to version 0.3.0 names kept their folders.
+func carriedAs(d *readback.Document, name string) *readback.File {
+	if f := d.Attached(attachedAs(name)); f != nil {
+		return f
+	}
+	return d.Attached(name)
+}
+
+// digest is that of the record, as the foot of the document has it.
+func (m *made) digest(d *readback.Document) string {
+	var inputs []input
+	names := map[string]bool{}
+	add := func(name, attached string) {
+		if f := carriedAs(d, attached); f != nil && !names[attached] {
+			names[attached] = true
+			inputs = append(inputs, input{name, f.Data})
+		}
+	}
+	for _, k := range m.Records {
+		for i, attached := range k.Files {
+			name := k.Path
+			switch {
+			case len(m.Records) == 1 && k.Folder:
+				name = k.lay(i)
+			case k.Folder:
+				name += "/" + k.lay(i)
+			}
+			add(name, attached)
+		}
+	}
+	if m.Job != "" {
+		add(m.Job, m.Job)
+	}
+	var set []string
+	for _, o := range m.Options {
+		if s, is := strings.CutPrefix(o, "--set="); is {
+			set = append(set, s)
+		}
+	}
+	return digest(inputs, set)
+}
+
 // received reads the record at the paths, or the one that a document carries: as
 // it was read for the document, but for what the command line says otherwise.
 // What was laid out for it stands until done is called.
@@ -220,6 +275,7 @@ func (r *auditRun) received(paths []string, s stream) (*reading, stream, func(),
 		in.stem = stem(path)
 	}
 	s.again = &again{m.Photos, d.Pictures()}
+	fmt.Fprintf(s.err, "saltline: the record that %s carries is audited; whether the document follows from it, and its signatures, saltline verify says\n", path)
 	return in, s, done, err
 }
 

@@ -17,6 +17,7 @@ func (v *verification) again(d *readback.Document, m *made, original []byte, s s
 		return nil
 	}
 	if bytes.Equal(data, original) {
+		v.exact = true
 		v.holds("made again by %s: the same file, byte for byte", tool)
 		return nil
 	}
@@ -26,13 +27,16 @@ func (v *verification) again(d *readback.Document, m *made, original []byte, s s
 	}
 	same := m.Tool == tool
 	if !same {
-		v.holds("written by %s and made again by %s: numbers and verdicts have to agree; words may differ, and looks are not compared", m.Tool, tool)
+		v.holds("written by %s and made again by %s: numbers and verdicts have to agree; words may differ", m.Tool, tool)
 	}
 	before := v.faults
 	v.results(d, again, same)
 	v.pages(d, again, same)
 	if same {
 		v.attached(d, again)
+	}
+	if !same {
+		v.holds("not checked: the looks of its pages: what is drawn over or beside the text, faces and pictures, which each version may draw in its own way")
 	}
 	if same && v.faults == before {
 		v.fault("results, pages and attached files say the same, but from byte %d on the file is not the one that %s makes: its looks, its fonts, its pictures, or what it says of itself differ", firstDifference(data, original), tool)
@@ -98,6 +102,8 @@ func (v *verification) pages(d, again *readback.Document, same bool) {
 	all := slices.Concat(d.OutOfOrder(), d.Said(again))
 	if same {
 		all = append(all, d.Stamps(again)...)
+	} else {
+		all = append(all, d.Beside(again)...)
 	}
 	v.differences("pages", all, same, func(k readback.Kind) bool { return k == readback.Value || k == readback.Added || k == readback.Order })
 }
@@ -126,8 +132,10 @@ func (v *verification) differences(of string, all []readback.Difference, same bo
 	switch {
 	case words > 0:
 		v.holds("%s: %s of wording or of what only one of the versions says", of, counted(words, "difference", "differences"))
-	case faults == 0 && len(all) == 0:
+	case faults == 0 && len(all) == 0 && same:
 		v.holds("%s: the same", of)
+	case faults == 0 && len(all) == 0:
+		v.holds("%s: what is said is the same", of)
 	}
 }
 
@@ -141,6 +149,12 @@ func told(d readback.Difference) string {
 		return fmt.Sprintf("%s: %q does not follow from the record", d.Where, was)
 	case readback.Order:
 		return fmt.Sprintf("%s: %s", d.Where, d.Was)
+	}
+	switch {
+	case d.Now == "":
+		return fmt.Sprintf("%s: %q stands in the document, and not in the one made again", d.Where, was)
+	case d.Was == "":
+		return fmt.Sprintf("%s: %q stands in the one made again, and not in the document", d.Where, now)
 	}
 	return fmt.Sprintf("%s: the document says %q, made again it is %q", d.Where, was, now)
 }

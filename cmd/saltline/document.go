@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -141,8 +142,14 @@ func (m making) layOut(d *doc.Document, faces *frame.Fonts, s stream) (frame.Pri
 // meta is what the file of a document says of it; of tells it from the others
 // of its kind.
 func (m making) meta(d *doc.Document, of string) pdf.Meta {
+	var title []string
+	for _, part := range []string{d.Title, d.Number, d.Revision, of} {
+		if part != "" && !slices.Contains(title, part) {
+			title = append(title, part)
+		}
+	}
 	return pdf.Meta{
-		Title: d.Title + ", " + of, Subject: d.Job, Lang: d.Lang, Producer: tool,
+		Title: strings.Join(title, ", "), Subject: d.Job, Lang: d.Lang, Producer: tool,
 		Created: time.Date(m.date.Year, time.Month(m.date.Month), m.date.Day, 0, 0, 0, 0, time.UTC),
 	}
 }

@@ -48,6 +48,7 @@ type kept struct {
 	Path   string   `json:"path"` // as much of it as tells the records apart
 	Folder bool     `json:"folder"`
 	Files  []string `json:"files"` // as attached
+	Names  []string `json:"names"` // as they lay there
 }
 
 // seenPhoto is what was seen of a photograph. Photographs do not travel: those of a
@@ -153,8 +154,12 @@ func (d *documents) pack(in *reading, m making, s stream) (*luggage, error) {
 	return l, nil
 }
 
+// attachedAs is the name of a file as attached: programs that save attachments
+// do not take names with folders in them.
+func attachedAs(name string) string { return strings.ReplaceAll(name, "/", " - ") }
+
 func (l *luggage) add(name, says string, kind pdf.Relation, data []byte) {
-	l.files = append(l.files, &pdf.File{Name: name, Says: l.says(says), MIME: mimeOf(name), Kind: kind, Data: data})
+	l.files = append(l.files, &pdf.File{Name: attachedAs(name), Says: l.says(says), MIME: mimeOf(name), Kind: kind, Data: data})
 }
 
 // with is what travels with one document: options tell it from the others of
@@ -214,7 +219,8 @@ func dayOption(day unit.Date) string { return "--date=" + dayFileName(day) }
 func keptAt(path, name string, inputs []input) kept {
 	k := kept{Path: name, Folder: isFolder(path)}
 	for _, in := range inputs {
-		k.Files = append(k.Files, in.name)
+		k.Files = append(k.Files, attachedAs(in.name))
+		k.Names = append(k.Names, in.name[strings.LastIndexByte(in.name, '/')+1:])
 	}
 	return k
 }

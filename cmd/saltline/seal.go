@@ -63,8 +63,9 @@ func runSeal(args []string, s stream) error {
 		return usageError(fmt.Sprintf("%d files given, but wanted one", flags.NArg()), "saltline seal FILE.pdf --identity FILE.p12 --role ROLE")
 	case r.identity == "":
 		return usageError("no identity given", "name the file with the key and the certificate with --identity FILE.p12")
-	case !slices.Contains(roleKeys, r.role):
-		return usageError(fmt.Sprintf("--role: found %q, but wanted %s", r.role, strings.Join(roleKeys, ", ")), "name the role in which the person signs")
+	}
+	if r.role = roleKey(r.role); r.role == "" {
+		return usageError(fmt.Sprintf("--role: found %q, but wanted %s", flags.Lookup("role").Value, strings.Join(roleKeys, ", ")), "name the role in which the person signs")
 	}
 	return r.run(flags.Arg(0), s)
 }
@@ -76,7 +77,29 @@ const auditor = "auditor"
 // roleKeys are the roles that documents have fields for.
 var roleKeys = []string{papers.Inspector.Key, papers.QCManager.Key, papers.Owner.Key, auditor}
 
+// roleKey is the role that a text names, by its key or as a record may name it; ""
+// for none.
+func roleKey(text string) string {
+	if k := strings.ToLower(strings.TrimSpace(text)); slices.Contains(roleKeys, k) {
+		return k
+	}
+	for _, s := range papers.Signers {
+		if s.Is(record.Words{Val: text, Text: text, State: record.Known}) {
+			return s.Key
+		}
+	}
+	return ""
+}
+
 func (r *sealRun) run(path string, s stream) error {
+	target := r.out
+	if target == "" {
+		ext := filepath.Ext(path)
+		target = strings.TrimSuffix(path, ext) + "-" + r.role + ext
+	}
+	if standing(target) {
+		return trouble(fmt.Sprintf("%s exists", target), "give another name with -o; seal replaces no file")
+	}
 	data, err := readFile(path)
 	if err != nil {
 		return err
@@ -106,13 +129,8 @@ func (r *sealRun) run(path string, s stream) error {
 	if err != nil {
 		return sealTrouble(path, err)
 	}
-	if err := r.looksRight(signed); err != nil {
+	if err := r.looksRight(path, signed); err != nil {
 		return err
-	}
-	target := r.out
-	if target == "" {
-		ext := filepath.Ext(path)
-		target = strings.TrimSuffix(path, ext) + "-" + r.role + ext
 	}
 	if err := writeFile(target, signed, false); err != nil {
 		return err
@@ -121,6 +139,9 @@ func (r *sealRun) run(path string, s stream) error {
 		return nil
 	}
 	_, err = fmt.Fprintf(s.out, "%s\nsigned as %s by %s\n", target, field.Says, name)
+	if err == nil && signerOf(r.role) != nil {
+		_, err = fmt.Fprintln(s.out, "the record does not know of it: what rests on signatures, such as a certificate, asks for a row in the table signatures")
+	}
 	return err
 }
 
@@ -133,8 +154,7 @@ type sealing struct {
 }
 
 // sound makes sure that a document is worth a signature: it follows from its
-// record, its signatures hold, and nobody has changed it. One that another
-// version of the program wrote is not made again.
+// record byte for byte, its signatures hold, and nobody has changed it.
 func (r *sealRun) sound(path string, data []byte) (*sealing, error) {
 	var said bytes.Buffer
 	v := &verification{out: &said, quiet: true}
@@ -142,8 +162,12 @@ func (r *sealRun) sound(path string, data []byte) (*sealing, error) {
 	if err != nil {
 		return nil, err
 	}
-	if v.faults > 0 {
+	switch {
+	case v.faults > 0:
 		return nil, trouble(fmt.Sprintf("%s is not signed:\n%s", path, strings.TrimSpace(said.String())), "sign a file as it was written, or as somebody before has signed it")
+	case !v.exact:
+		return nil, trouble(fmt.Sprintf("%s is not signed: it says that %s wrote it, and %s makes another file of its record", path, d.made.Tool, tool),
+			"sign it with the version that wrote it, or make the document anew")
 	}
 	return d, nil
 }
@@ -181,7 +205,13 @@ func (r *sealRun) open(s stream) (cms.Identity, error) {
 	case errors.Is(err, cms.ErrPassword):
 		return identity, trouble(fmt.Sprintf("%s: %v", r.identity, err), "try again; it is the one that was given when the file was made")
 	case err != nil:
-		return identity, trouble(fmt.Sprintf("%s: %v", r.identity, err), "wanted a file of the form PKCS #12 with a key for RSA or ECDSA and its certificate")
+		what := err
+		for _, known := range []error{cms.ErrIdentity, cms.ErrKey, cms.ErrPair} {
+			if errors.Is(err, known) && known != cms.ErrKey { // which key was found is worth telling
+				what = known
+			}
+		}
+		return identity, trouble(fmt.Sprintf("%s: %v", r.identity, what), "wanted a file of the form PKCS #12 (.p12, .pfx) with a key for RSA or ECDSA and its certificate")
 	}
 	return identity, nil
 }
@@ -198,9 +228,9 @@ func (r *sealRun) onCard(d *sealing, name string) error {
 	if isAmong(name, names) {
 		return nil
 	}
-	hint := "put the person into the table people with that role, and make the document anew"
+	hint := "put the person into the table people with that role, spelt as the certificate does, and make the document anew"
 	if len(names) > 0 {
-		hint = "it carries " + strings.Join(names, " and ") + "; " + hint
+		hint = "it carries " + strings.Join(names, " and ") + "; if that is the person, spell the name in the table people as the certificate does and make the document anew"
 	}
 	return trouble(fmt.Sprintf("the certificate is of %q, whom the record does not carry as %s", name, r.role), hint)
 }
@@ -237,7 +267,7 @@ func (r *sealRun) look(d *sealing, field seal.Field, identity cms.Identity, at t
 }
 
 // looksRight checks a signature before anybody gets it.
-func (r *sealRun) looksRight(signed []byte) error {
+func (r *sealRun) looksRight(path string, signed []byte) error {
 	f, err := objects.Read(signed)
 	if err != nil {
 		return err
@@ -246,8 +276,16 @@ func (r *sealRun) looksRight(signed []byte) error {
 	if err != nil {
 		return err
 	}
-	if i := slices.IndexFunc(all, func(s seal.Signed) bool { return s.Field == r.role }); i < 0 || all[i].Err != nil || len(changes) > 0 {
+	i := slices.IndexFunc(all, func(s seal.Signed) bool { return s.Field == r.role })
+	if i < 0 || all[i].Err != nil || len(changes) > 0 {
 		return errors.New("a fault of the program: the signature that was made does not hold; nothing is written")
+	}
+	at := all[i].At
+	if t := all[i].Signature.Stamp; t != nil {
+		at = t.Time
+	}
+	if err := all[i].Signature.Valid(at); err != nil {
+		return trouble(fmt.Sprintf("%s is not signed: %s: %v", path, r.identity, err), "sign with a certificate that is for signing and valid today; whoever issued this one gives another")
 	}
 	return nil
 }

@@ -220,7 +220,7 @@ func TestSealOneAfterTheOther(t *testing.T) {
 		data = sealed
 	}
 	status, says := does("verify", fileWith(t, "sealed.pdf", data))
-	if status != 0 || strings.Count(says, " holds: signed ") != 3 || strings.Contains(says, "not signed as") {
+	if status != 0 || strings.Count(says, ": what it signs is as it was: signed ") != 3 || strings.Contains(says, "not signed as") {
 		t.Errorf("status %d\n%s", status, says)
 	}
 }
@@ -258,7 +258,7 @@ func TestSealRefuses(t *testing.T) {
 		{"two documents", []string{plain, sealed, "--identity", ilse.file(t), "--role", "inspector", "--password-file", word}, 2, "wanted one"},
 		{"where a file stands", []string{plain, "--identity", ilse.file(t), "--role", "inspector", "--password-file", word, "-o", word}, 1, "exists"},
 		{"over itself", []string{plain, "--identity", ilse.file(t), "--role", "inspector", "--password-file", word, "-o", plain}, 1, "exists"},
-		{"over a sealed one", []string{sealed, "--identity", tomas.file(t), "--role", "qc", "--password-file", word, "-o", sealed}, 1, "is sealed"},
+		{"over a sealed one", []string{sealed, "--identity", tomas.file(t), "--role", "qc", "--password-file", word, "-o", sealed}, 1, "exists"},
 		{"a service that is not there", []string{plain, "--identity", ilse.file(t), "--role", "inspector", "--password-file", word, "--timestamp", "http://127.0.0.1:1/"}, 1, "is not signed"},
 		{"a name in other letters", []string{plain, "--identity", spelled.file(t), "--role", "inspector", "--password-file", word, "-o", "OUT"}, 0, "signed as Inspector"},
 	} {
@@ -316,7 +316,7 @@ func TestSealedName(t *testing.T) {
 	if status, says := does(args...); status != 0 || !strings.Contains(says, "day 3-inspector.pdf\nsigned as Inspector by Ilse Korvan\n") {
 		t.Errorf("status %d\n%s", status, says)
 	}
-	if status, says := does(args...); status != 1 || !strings.Contains(says, "is sealed") {
+	if status, says := does(args...); status != 1 || !strings.Contains(says, "seal replaces no file") {
 		t.Errorf("once more: status %d\n%s", status, says)
 	}
 }

@@ -82,7 +82,7 @@ func (v *verification) unsigned(d *sealing, signed int) {
 
 // signature says whether one signature holds, and whose it is.
 func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
-	of := fmt.Sprintf("signature %q of %q", s.Field, s.Name)
+	of := fmt.Sprintf("signature %q in the name of %q", s.Field, s.Name)
 	if s.Err != nil {
 		v.fault("%s: %v", of, s.Err)
 		return
@@ -91,7 +91,7 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 	if name := cert.Subject.CommonName; name != s.Name {
 		v.fault("%s: its certificate is of %q", of, name)
 	}
-	if name := cert.Subject.CommonName; s.Shows != "" && !strings.Contains(unspaced(s.Shows), unspaced(name)) {
+	if name := cert.Subject.CommonName; s.Shows != "" && !names(unspaced(s.Shows), unspaced(name)) {
 		v.fault("%s: what the field shows, %.80q, does not name %q", of, s.Shows, name)
 	}
 	at := s.At
@@ -104,7 +104,7 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 			at, known = t.Time, said
 		}
 	}
-	v.holds("%s holds: signed %s", of, known)
+	v.holds("%s: what it signs is as it was: signed %s", of, known)
 	v.holds("  certificate valid from %s to %s, SHA-256 %x", cert.NotBefore.UTC().Format(day), cert.NotAfter.UTC().Format(day), sha256.Sum256(cert.Raw))
 	if at.IsZero() {
 		v.fault("%s: without a time, whether its certificate was valid then cannot be said", of)
@@ -114,12 +114,12 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 		v.fault("%s: %v", of, err)
 	}
 	if roots == nil {
-		v.holds("  not checked: whose certificate it is; --trust FILE.pem names those to trust")
+		v.holds("  not checked: whose certificate it is: anybody can make one in any name; --trust FILE.pem names whose to trust")
 		return
 	}
 	if err := s.Signature.Trust(roots, at); err != nil {
 		v.untrusted++
-		v.fault("%s: %v", of, err)
+		v.fault("%s: its certificate leads to none of those trusted", of)
 		return
 	}
 	v.holds("  its certificate leads to one of those trusted")
@@ -130,6 +130,17 @@ func (v *verification) signature(s seal.Signed, roots *x509.CertPool) {
 func unspaced(s string) string {
 	carried, _ := frame.Clean(s)
 	return strings.Join(strings.Fields(carried), "")
+}
+
+// names reports whether what a field shows holds a name. What no face has stands
+// there as a substitute sign.
+func names(shown, name string) bool {
+	return strings.Contains(shown, strings.Map(func(r rune) rune {
+		if !strings.ContainsRune(shown, r) {
+			return '\ufffd'
+		}
+		return r
+	}, name))
 }
 
 // mostApart is how far the clock of a signer and a time stamp may be apart without a
@@ -148,11 +159,11 @@ func (v *verification) stamp(of string, s seal.Signed, roots *x509.CertPool) (kn
 		known += fmt.Sprintf(" (%s by the signer's clock)", s.At.Format(clock))
 	}
 	if roots == nil {
-		return known, true
+		return known + ", whose certificate was not checked either", true
 	}
 	if err := t.Trust(roots); err != nil {
 		v.untrusted++
-		v.fault("%s: its time stamp: %v", of, err)
+		v.fault("%s: the certificate of its time stamp leads to none of those trusted", of)
 		return "", false // who is not trusted states no time
 	}
 	return known, true

@@ -9,6 +9,7 @@ import (
 	"maps"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -49,6 +50,9 @@ func runVerify(args []string, s stream) error {
 }
 
 func (r *verifyRun) run(path string, s stream) error {
+	if r.extract != "" && standing(r.extract) {
+		return trouble(fmt.Sprintf("%s exists", r.extract), "name a folder that is not there yet")
+	}
 	data, err := readFile(path)
 	if err != nil {
 		return err
@@ -80,7 +84,7 @@ func (r *verifyRun) run(path string, s stream) error {
 		}
 		return &statusError{3, fmt.Sprintf("%s: %s", path, counted(v.faults, "thing does not hold", "things do not hold")), hint}
 	}
-	v.holds("what was checked holds")
+	v.holds("what was checked holds; what was not is said above")
 	return nil
 }
 
@@ -95,6 +99,7 @@ func (v *verification) document(path string, data []byte, roots *x509.CertPool, 
 		v.fault("it says that %q wrote it, and its %s says that %q did", d.Producer, madeName, m.Tool)
 	}
 	v.travels(d, m)
+	v.how(m)
 	original := data // with whatever stands behind its end
 	if all := f.Updates(); len(all) > 1 {
 		original = data[:all[0].End]
@@ -152,11 +157,8 @@ const (
 	mostResults = 16 << 20
 )
 
-// extract writes the attached files below a folder that is not there yet.
+// extract writes the attached files below a folder.
 func extract(d *readback.Document, folder string) error {
-	if standing(folder) {
-		return trouble(fmt.Sprintf("%s exists", folder), "name a folder that is not there yet")
-	}
 	for _, f := range d.Files {
 		to, err := below(folder, f.Name)
 		if err != nil {
@@ -187,6 +189,8 @@ type verification struct {
 	faults int
 
 	untrusted int // those of the faults that only say who is not trusted
+
+	exact bool // made again, it is the same file
 }
 
 // holds says something that is so.
@@ -205,18 +209,27 @@ func (v *verification) fault(format string, args ...any) {
 // travels says what a document carries, and whether that is what it was made
 // of.
 func (v *verification) travels(d *readback.Document, m *made) {
-	expected := map[string]bool{madeName: true, resultsName: true, m.Job: true}
+	expected := map[string]bool{}
+	expect := func(name string) {
+		if f := carriedAs(d, name); f != nil {
+			name = f.Name
+		}
+		expected[name] = true
+	}
+	for _, name := range []string{madeName, resultsName, m.Job} {
+		expect(name)
+	}
 	sources := 0
 	for _, k := range m.Records {
 		for _, f := range k.Files {
-			expected[f] = true
+			expect(f)
 		}
 	}
 	for _, name := range m.Texts {
-		expected[textsFolder+name] = true
+		expect(textsFolder + name)
 	}
 	for _, name := range m.Images {
-		expected[imageFolder+name] = true
+		expect(imageFolder + name)
 	}
 	var more []string
 	for _, f := range d.Files {
@@ -231,7 +244,8 @@ func (v *verification) travels(d *readback.Document, m *made) {
 	delete(expected, "")
 	v.faultEach("it carries %q, of which it does not say that it was made", more)
 	v.faultEach("it was made of %q, which it does not carry", slices.Sorted(maps.Keys(expected)))
-	v.holds("record: %s attached, with the digests that the document gives", counted(sources, "file", "files"))
+	v.holds("record: %s attached, with the digests that the document gives; together SHA-256 %s, as its foot has it",
+		counted(sources, "file", "files"), m.digest(d))
 	for i, f := range d.Files {
 		if i < mostShown && f.Kind == "Source" {
 			v.holds("  %q, SHA-256 %s", f.Name, f.SHA256())
@@ -250,8 +264,23 @@ func (v *verification) faultEach(format string, names []string) {
 	}
 }
 
+// how says what the command line gave that was not in the record, and whose
+// words the document speaks in.
+func (v *verification) how(m *made) {
+	var own []string
+	for _, o := range m.Options {
+		own = append(own, strings.ReplaceAll(fmt.Sprintf("%q", o), "\"", ""))
+	}
+	v.holds("made with: %s %s", m.Command, strings.Join(own, " "))
+	if len(m.Texts) > 0 {
+		v.holds("not checked: its words: those of %s took the place of the built-in ones, and may say of a verdict what they like", strings.Join(m.Texts, ", "))
+	}
+}
+
 // untold says what cannot be checked with what the document carries.
 func (v *verification) untold(m *made) {
+	v.holds("not checked: whether the record is true: one that was changed before its document was made follows from itself as well; " +
+		"compare its SHA-256 with that of what was received at the time")
 	seen := 0
 	for _, p := range m.Photos {
 		if p.SHA256 != "" {
@@ -259,6 +288,6 @@ func (v *verification) untold(m *made) {
 		}
 	}
 	if seen > 0 {
-		v.holds("not checked: %s named, not carried: hold the files against the SHA-256 that %s gives of each", counted(seen, "photograph", "photographs"), madeName)
+		v.holds("not checked: %s named, not carried: hold the files against the SHA-256 that %s gives of each, and by eye against the pictures", counted(seen, "photograph", "photographs"), madeName)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 	"testing"
 	"unicode/utf16"
 
@@ -243,4 +244,24 @@ func (o *opened) first(key, value objects.Name) objects.Ref {
 	}
 	o.t.Fatalf("nothing has /%s /%s", key, value)
 	return objects.Ref{}
+}
+
+// onPage draws something more on the first page.
+func (o *opened) onPage(what string) {
+	content := o.dict(o.pages()[0])["Contents"].(objects.Ref)
+	data, err := o.Data(content, 1<<24)
+	if err != nil {
+		o.t.Fatal(err)
+	}
+	o.all[content] = objects.Deflated(o.all[content].(*objects.Stream).Dict, append(bytes.Clone(data), "\n"+what...))
+}
+
+// coded is a text as pages show it, in codes of two bytes.
+func coded(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		b.WriteByte(0)
+		b.WriteRune(r)
+	}
+	return b.String()
 }

@@ -79,7 +79,7 @@ func TestVerifySigned(t *testing.T) {
 			_, field := o.field("owner")
 			_, other := o.field("qc")
 			field["V"] = other["V"]
-		}), `signature "owner" of "Tomas Rell": it stands in another field, too`},
+		}), `signature "owner" in the name of "Tomas Rell": it stands in another field, too`},
 		{"an update that only lists again", func() []byte {
 			o := open(t, two)
 			return o.updated(nil, o.pages()[0])
@@ -115,11 +115,11 @@ func TestVerifySigned(t *testing.T) {
 		{"the signature of another document", func() []byte {
 			other := written(t, "report", folderOf(t, "job", smallJob), "--produced", "2026-04-21")
 			return withValue(t, one, valueOf(t, ilse.seals(t, other, "inspector")))
-		}, `signature "inspector" of "Ilse Korvan": the content is another than the one signed`},
+		}, `signature "inspector" in the name of "Ilse Korvan": the content is another than the one signed`},
 		{"signed and written anew", func() []byte {
 			o := open(t, one)
 			return o.anew()
-		}, `signature "inspector" of "Ilse Korvan": the range that it signs is not all of the file up to its own end`},
+		}, `signature "inspector" in the name of "Ilse Korvan": the range that it signs is not all of the file up to its own end`},
 		{"a range with a gap", func() []byte { return withRange(t, one, func(r *[4]int) { r[2] += 2; r[3] -= 2 }) }, "the bytes left out of what is signed are not its own value"},
 		{"a range that begins later", func() []byte { return withRange(t, one, func(r *[4]int) { r[0] += 9; r[1] -= 9 }) }, "the range that it signs is not all of the file"},
 		{"a range that ends earlier", func() []byte { return withRange(t, one, func(r *[4]int) { r[3] -= 9 }) }, "the range that it signs is not all of the file"},
@@ -204,7 +204,7 @@ func TestVerifyCertificates(t *testing.T) {
 			if status, says = does("verify", path, "--trust", c.person.trust(t)); status != 0 || !strings.Contains(says, "its certificate leads to one of those trusted") {
 				t.Errorf("trusted: status %d\n%s", status, says)
 			}
-			if status, says = does("verify", path, "--trust", someone(t, inspectorName).trust(t)); status != 3 || !faultSays(says, "no chain to a trusted certificate") {
+			if status, says = does("verify", path, "--trust", someone(t, inspectorName).trust(t)); status != 3 || !faultSays(says, "its certificate leads to none of those trusted") {
 				t.Errorf("another of that name trusted: status %d\n%s", status, says)
 			}
 		})

@@ -97,6 +97,19 @@ func TestVerifyUnsigned(t *testing.T) {
 			o.inFile("results.json", "74.04", "47.04")
 		}, 3, `the document says "47.04", made again it is "74.04"`},
 
+		{"made: by another version, with a verdict drawn over the pages", func(o *opened) {
+			o.ofVersion("saltline 0.1.9")
+			o.onPage("/Artifact BMC 1 g 0 0 500 500 re f BT (" + coded("A: ACCEPTED FOR SALT") + ") Tj ET EMC")
+		}, 3, `head, foot and what is drawn: "A: ACCEPTED FOR SALT" stands in the document, and not in the one made again`},
+		{"made: by another version, and no draft any more", func(o *opened) {
+			o.ofVersion("saltline 0.1.9")
+			o.inText("DRAFT, not signed in the record", "signed by all, and thus released")
+		}, 3, `"DRAFT" stands in the one made again, and not in the document`},
+		{"made: by another version, with a form placed on a page", func(o *opened) {
+			o.ofVersion("saltline 0.1.9")
+			o.onPage("/Artifact BMC /Fm1 Do EMC")
+		}, 1, "something is placed that is no picture"},
+
 		{"pages: a number", func(o *opened) { o.inText("63.2", "36.2") }, 3, `the document says "36.2", made again it is "63.2"`},
 		{"pages: a verdict", func(o *opened) { o.inText("FAIL", "PASS") }, 3, "1 PASS, 0 NOT ESTABLISHED, 0 VOID.\", made again it is"},
 		{"pages: the head", func(o *opened) { o.inText("page 1 of 3", "page 1 of 2") }, 3, "page 1, head and foot"},

@@ -76,8 +76,91 @@ func (d *Document) Stamps(again *Document) []Difference {
 		return []Difference{{Value, "pages", fmt.Sprint(len(d.stamps)), fmt.Sprint(len(again.stamps))}}
 	}
 	for i, s := range d.stamps {
-		if s != again.stamps[i] {
-			all = append(all, Difference{Value, fmt.Sprintf("page %d, head and foot", i+1), s, again.stamps[i]})
+		if !slices.Equal(s, again.stamps[i]) {
+			all = append(all, Difference{Value, fmt.Sprintf("page %d, head and foot", i+1), strings.Join(s, " "), strings.Join(again.stamps[i], " ")})
+		}
+	}
+	return all
+}
+
+// Beside holds what stands on the pages outside what is said against that of
+// another version, whose pages may end elsewhere: the texts, whatever numbers are
+// in them, and how much is drawn. A verdict that only one of them has there, or
+// the word of a draft, is a value.
+func (d *Document) Beside(again *Document) []Difference {
+	const at = "head, foot and what is drawn"
+	was, now := besides(d.stamps), besides(again.stamps)
+	var all []Difference
+	words := map[string]bool{}
+	for _, s := range now {
+		for _, w := range capitals(s) {
+			words[w] = true
+		}
+	}
+	for k, s := range was {
+		if _, is := now[k]; is {
+			continue
+		}
+		kind := Wording
+		if slices.ContainsFunc(capitals(s), func(w string) bool { return !words[w] }) {
+			kind = Value
+		}
+		all = append(all, Difference{kind, at, s, ""})
+	}
+	for i, page := range d.stamps {
+		for w := range onEvery(again.stamps) {
+			if !slices.Contains(capitals(strings.Join(page, " ")), w) {
+				all = append(all, Difference{Value, fmt.Sprintf("page %d, head and foot", i+1), "", w})
+			}
+		}
+	}
+	if len(d.strokes) == len(again.strokes) {
+		for i, n := range d.strokes {
+			if n != again.strokes[i] {
+				all = append(all, Difference{Wording, fmt.Sprintf("page %d, lines, fillings and pictures", i+1), fmt.Sprint(n), fmt.Sprint(again.strokes[i])})
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b Difference) int { return strings.Compare(a.Where+a.Was+a.Now, b.Where+b.Was+b.Now) })
+	return all
+}
+
+// onEvery are the words in capitals that stand on every page, such as that of a
+// draft.
+func onEvery(stamps [][]string) map[string]bool {
+	on := map[string]int{}
+	for _, page := range stamps {
+		for _, w := range slices.Compact(slices.Sorted(slices.Values(capitals(strings.Join(page, " "))))) {
+			on[w]++
+		}
+	}
+	every := map[string]bool{}
+	for w, n := range on {
+		if n == len(stamps) {
+			every[w] = true
+		}
+	}
+	return every
+}
+
+// besides are the texts beside what is said, by what they are without their
+// numbers.
+func besides(stamps [][]string) map[string]string {
+	all := map[string]string{}
+	for _, page := range stamps {
+		for _, s := range page {
+			key := strings.Map(func(r rune) rune {
+				if unicode.IsDigit(r) {
+					return '0'
+				}
+				return r
+			}, s)
+			for strings.Contains(key, "00") {
+				key = strings.ReplaceAll(key, "00", "0")
+			}
+			if all[key] == "" {
+				all[key] = s
+			}
 		}
 	}
 	return all

@@ -25,8 +25,9 @@ type Document struct {
 	Says     []Said // in the order of reading
 	Pages    int
 
-	stamps []string       // what stands on each page outside what is said
-	named  map[string]int // places in Files
+	stamps  [][]string     // the texts that stand on each page outside what is said
+	strokes []int          // how often each page fills, strokes or places something
+	named   map[string]int // places in Files
 }
 
 // A File is attached to a document.

@@ -70,7 +70,8 @@ func (r *reader) content(page objects.Ref) (map[int]string, error) {
 		data = append(append(data, part...), '\n')
 	}
 	said := map[int]*strings.Builder{}
-	var stamp strings.Builder
+	var stamps []string
+	strokes := 0
 	var open []int // identifiers of what is open; −1 for what is no part of the document
 	err := objects.Content(data, func(op string, of []objects.Value) error {
 		switch op {
@@ -97,17 +98,27 @@ func (r *reader) content(page objects.Ref) (map[int]string, error) {
 			if len(open) == 0 {
 				return fmt.Errorf("the text %q is in no marked content", decoded(s))
 			}
-			b := &stamp
-			if id := open[len(open)-1]; id >= 0 {
-				if b = said[id]; b == nil {
-					b = &strings.Builder{}
-					said[id] = b
-				}
+			id := open[len(open)-1]
+			if id < 0 {
+				stamps = append(stamps, decoded(s))
+				return nil
+			}
+			b := said[id]
+			if b == nil {
+				b = &strings.Builder{}
+				said[id] = b
 			}
 			if b.Len() > 0 {
 				b.WriteByte(' ')
 			}
 			b.WriteString(decoded(s))
+		case "f", "F", "f*", "B", "B*", "b", "b*", "S", "s", "sh":
+			strokes++
+		case "Do":
+			strokes++
+			if !r.picture(page, of) {
+				return errors.New("something is placed that is no picture, as this program never does")
+			}
 		case "TJ", "'", `"`:
 			return fmt.Errorf("a text is shown by %s, as this program never does", op)
 		}
@@ -119,12 +130,22 @@ func (r *reader) content(page objects.Ref) (map[int]string, error) {
 	if len(open) > 0 {
 		return nil, errors.New("marked content does not end")
 	}
-	r.stamps = append(r.stamps, stamp.String())
+	r.stamps, r.strokes = append(r.stamps, stamps), append(r.strokes, strokes)
 	out := make(map[int]string, len(said))
 	for id, b := range said {
 		out[id] = b.String()
 	}
 	return out, nil
+}
+
+// picture reports whether what a page places is a picture.
+func (r *reader) picture(page objects.Ref, of []objects.Value) bool {
+	if len(of) != 1 {
+		return false
+	}
+	name, _ := of[0].(objects.Name)
+	s := r.Stream(r.Dict(r.Dict(r.Dict(page)["Resources"])["XObject"])[name])
+	return s != nil && r.Name(s.Dict["Subtype"]) == "Image"
 }
 
 // decoded is the text of codes of two bytes, each the number of a character.
