@@ -32,7 +32,7 @@ type again struct {
 
 // run makes a document again: its record is laid out in a folder of its own, as
 // it lay when it was read, and the command is run on it that made the document.
-func (m *made) run(d *readback.Document) ([]byte, error) {
+func (m *made) run(d *readback.Document, large bool) ([]byte, error) {
 	command := documentCommands[m.Command]
 	if command == nil {
 		return nil, fmt.Errorf("%s names the command %q, which is none that writes documents", madeName, m.Command)
@@ -45,6 +45,9 @@ func (m *made) run(d *readback.Document) ([]byte, error) {
 	args, err := m.layOut(d, folder)
 	if err != nil {
 		return nil, err
+	}
+	if large {
+		args = append(args, "--large")
 	}
 	var out, said bytes.Buffer
 	err = command(args, stream{in: strings.NewReader(""), out: &out, err: &said, again: &again{m.Photos, d.Pictures()}})
@@ -64,9 +67,10 @@ func (m *made) asNamed(folder, text string) string {
 	return strings.ReplaceAll(text, folder+string(filepath.Separator), "")
 }
 
-// namingFiles are the options of the commands that name files. None of a document
-// does: what it was made of, it carries.
-var namingFiles = []string{"output", "questions", "overwrite", "job", "templates", "json"}
+// namingFiles are the options of the commands that name files, and the one that
+// lets them take more memory. None of a document does: what it was made of, it
+// carries, and how much is borne is for whoever verifies it to say.
+var namingFiles = []string{"output", "questions", "overwrite", "job", "templates", "json", "large"}
 
 // options are those that a document says it was made with. A stranger may have
 // written them: none may name a file to be read or written.
@@ -82,9 +86,10 @@ func (m *made) options() ([]string, error) {
 }
 
 // job reads the record that a document carries, for who is in it.
-func (m *made) job(d *readback.Document) (*record.Job, error) {
+func (m *made) job(d *readback.Document, large bool) (*record.Job, error) {
 	r, paths, done, err := m.reader(d)
 	defer done()
+	r.large = large
 	if err != nil {
 		return nil, err
 	}
@@ -287,6 +292,7 @@ func (r jobReader) but(other *jobReader) *jobReader {
 	})
 	r.set = append(r.set, other.set...)
 	r.maps = slices.Concat(r.maps, other.maps)
+	r.large = other.large
 	r.job, r.sheet = cmp.Or(other.job, r.job), cmp.Or(other.sheet, r.sheet)
 	r.dateOrder, r.decimal = cmp.Or(other.dateOrder, r.dateOrder), cmp.Or(other.decimal, r.decimal)
 	return &r

@@ -236,6 +236,11 @@ func (r *auditRun) one(paths []string, to target, several bool, from *again) (o 
 	a := audit.Of(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Outcome()
+	if to.pdf != "" || to.xlsx != "" {
+		if o.err = r.bearTests(len(in.job.Tests), mostTests); o.err != nil {
+			return o
+		}
+	}
 	o.questions, o.err = r.write(a, in, to, several, s)
 	return o
 }

@@ -11,7 +11,7 @@ import (
 
 // again makes a document again and holds it against what it was.
 func (v *verification) again(d *readback.Document, m *made, original []byte, s stream) error {
-	data, err := m.run(d)
+	data, err := m.run(d, v.large)
 	if err != nil {
 		v.fault("it cannot be made again by %s: %v", tool, err)
 		return nil

@@ -27,6 +27,7 @@ type jobReader struct {
 	set, maps          []string
 	job, sheet         string
 	dateOrder, decimal string
+	large              bool
 }
 
 func (r *jobReader) add(flags *pflag.FlagSet) {
@@ -35,6 +36,7 @@ func (r *jobReader) add(flags *pflag.FlagSet) {
 	flags.StringVar(&r.sheet, "sheet", "", "read only the sheet of this name")
 	flags.StringArrayVar(&r.maps, "map", nil, `what a heading means, as in --map "LF nachher=extract" (repeatable)`)
 	flags.StringVar(&r.dateOrder, "date-order", "", "dmy, mdy or ymd, where a date can be read two ways")
+	flags.BoolVar(&r.large, "large", false, largeUsage)
 	flags.StringVar(&r.decimal, "decimal", "", `decimal sign, "." or ",", where a number can be read two ways`)
 }
 
@@ -159,6 +161,9 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 	if err != nil {
 		return nil, err
 	}
+	if err := r.bearText(inputs); err != nil {
+		return nil, err
+	}
 	out := &reading{}
 	var list diag.List
 	take := func(in input, mayBeEmpty bool) *table.File {
@@ -185,6 +190,9 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 	}
 	if named != nil {
 		opts.JobFile, opts.JobAgain = take(*named, false), again
+	}
+	if err := r.bearRows(out.files); err != nil {
+		return nil, err
 	}
 	if worst, any := list.Worst(); !any || worst < diag.Question {
 		room(sizeOf(inputs))

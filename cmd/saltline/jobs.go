@@ -40,6 +40,9 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 			return nil, err
 		}
 		all.inputs = append(all.inputs, inputs[i]...)
+		if err := r.bearText(all.inputs); err != nil {
+			return nil, err
+		}
 		all.records = append(all.records, keptAt(path, names[i], inputs[i]))
 	}
 	all.paths, all.how = paths, r.how()
@@ -62,6 +65,9 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 			return nil, err
 		}
 		all.files = append(all.files, in.files...)
+		if err := r.bearRows(all.files); err != nil {
+			return nil, err
+		}
 		found = append(found, in.list)
 		if in.job == nil {
 			in.job = &record.Job{} // a failure stands, and is in the list
@@ -217,8 +223,11 @@ func (r *jobRun) judge(paths []string, what string, s stream) (*judged, error) {
 	return &judged{in, result}, nil
 }
 
-// composing is the job made ready for its documents.
-func (r *jobRun) composing(in *judged, s stream) (report.Record, error) {
+// composing is the job made ready for its documents, of most tests.
+func (r *jobRun) composing(in *judged, most int, s stream) (report.Record, error) {
+	if err := r.bearTests(len(in.job.Tests), most); err != nil {
+		return report.Record{}, err
+	}
 	faces, err := frame.LoadFonts(fonts.Files)
 	if err != nil {
 		return report.Record{}, err

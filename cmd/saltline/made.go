@@ -74,7 +74,7 @@ type luggage struct {
 
 // ownOptions are those of one run that its documents do not depend on, or that
 // a luggage holds in another form.
-var ownOptions = []string{"output", "json", "quiet", "overwrite", "questions", "job", "templates", "date", "area", "produced", "paper", "together",
+var ownOptions = []string{"output", "json", "quiet", "overwrite", "questions", "job", "templates", "date", "area", "produced", "paper", "together", "large",
 	"set", "map", "sheet", "date-order", "decimal"}
 
 // optionsOf are the options that were given and that documents depend on.

@@ -43,7 +43,7 @@ SALTLINE_PASSWORD. It is never an argument, which others could see.
 // A sealRun holds the options of one run of the command.
 type sealRun struct {
 	identity, role, out, password, stamp string
-	quiet                                bool
+	quiet, large                         bool
 }
 
 func runSeal(args []string, s stream) error {
@@ -54,6 +54,7 @@ func runSeal(args []string, s stream) error {
 	flags.StringVarP(&r.out, "output", "o", "", "file to write (FILE-ROLE.pdf)")
 	flags.StringVar(&r.password, "password-file", "", "a file whose first line is the password of the identity")
 	flags.StringVar(&r.stamp, "timestamp", "", "address of a time-stamp service (RFC 3161) that states when it was signed")
+	flags.BoolVar(&r.large, "large", false, largeUsage)
 	flags.BoolVar(&r.quiet, "quiet", false, "print no summary")
 	if err := parseFlags("seal", sealUsage, flags, args, s); err != nil {
 		return err
@@ -151,13 +152,14 @@ type sealing struct {
 	first *readback.Document // as it was first written
 	made  *made
 	job   *record.Job // that it carries; nil until somebody asks
+	large bool        // as of the verification
 }
 
 // sound makes sure that a document is worth a signature: it follows from its
 // record byte for byte, its signatures hold, and nobody has changed it.
 func (r *sealRun) sound(path string, data []byte) (*sealing, error) {
 	var said bytes.Buffer
-	v := &verification{out: &said, quiet: true}
+	v := &verification{out: &said, quiet: true, large: r.large}
 	d, err := v.document(path, data, nil, stream{in: strings.NewReader(""), out: &said, err: &said})
 	if err != nil {
 		return nil, err

@@ -199,7 +199,7 @@ func signerOf(key string) *papers.Signer {
 func (d *sealing) carried(key string) (names []string, err error) {
 	role := signerOf(key)
 	if d.job == nil {
-		if d.job, err = d.made.job(d.first); err != nil {
+		if d.job, err = d.made.job(d.first, d.large); err != nil {
 			return nil, err
 		}
 	}

@@ -31,7 +31,7 @@ Exit status 3 says that something does not hold.
 // A verifyRun holds the options of one run of the command.
 type verifyRun struct {
 	extract, trust string
-	quiet          bool
+	quiet, large   bool
 }
 
 func runVerify(args []string, s stream) error {
@@ -39,6 +39,7 @@ func runVerify(args []string, s stream) error {
 	flags := pflag.NewFlagSet("verify", pflag.ContinueOnError)
 	flags.StringVar(&r.trust, "trust", "", "a file of certificates (PEM) that signers' certificates have to lead to")
 	flags.StringVar(&r.extract, "extract", "", "a folder to write the attached files to")
+	flags.BoolVar(&r.large, "large", false, largeUsage)
 	flags.BoolVar(&r.quiet, "quiet", false, "say only what does not hold")
 	if err := parseFlags("verify", verifyUsage, flags, args, s); err != nil {
 		return err
@@ -67,7 +68,7 @@ func (r *verifyRun) run(path string, s stream) error {
 			return trouble(fmt.Sprintf("--trust %s: %v", r.trust, err), "wanted a file of certificates in PEM")
 		}
 	}
-	v := &verification{out: plainWriter{s.out}, quiet: r.quiet}
+	v := &verification{out: plainWriter{s.out}, quiet: r.quiet, large: r.large}
 	d, err := v.document(path, data, roots, s)
 	if err != nil {
 		return err
@@ -111,7 +112,7 @@ func (v *verification) document(path string, data []byte, roots *x509.CertPool, 
 		return nil, err
 	}
 	v.untold(m)
-	of := &sealing{now: f, first: d, made: m}
+	of := &sealing{now: f, first: d, made: m, large: v.large}
 	return of, v.signatures(of, data, roots)
 }
 
@@ -191,6 +192,7 @@ type verification struct {
 	untrusted int // those of the faults that only say who is not trusted
 
 	exact bool // made again, it is the same file
+	large bool // the record may take more memory than others
 }
 
 // holds says something that is so.
