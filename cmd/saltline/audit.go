@@ -125,6 +125,9 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 		if r.faces, err = frame.LoadFonts(fonts.Files); err != nil {
 			return err
 		}
+		if _, err = r.english(); err != nil { // loaded once, before records are worked on side by side
+			return err
+		}
 	}
 	t := tally{run: r, s: s, of: len(files)}
 	eachInOrder(len(files), func(i int) outcome { return r.one(records[i], targets[i], len(files) > 1, s.again) }, t.take)

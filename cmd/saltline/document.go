@@ -46,6 +46,8 @@ type making struct {
 	tongue tongue
 	words  *wording.Words // nil until the language is settled
 	date   unit.Date      // of production
+
+	forPrograms *wording.Words // nil until they are wanted
 }
 
 // ready works out what the options say of the making of documents. Their
@@ -76,7 +78,11 @@ func (m *making) english() (*wording.Words, error) {
 	if m.words != nil && m.words.Lang() == "en" {
 		return m.words, nil
 	}
-	return m.tongue.english()
+	var err error
+	if m.forPrograms == nil {
+		m.forPrograms, err = m.tongue.english()
+	}
+	return m.forPrograms, err
 }
 
 func paperStyle(paper string) (layout.Style, error) {

@@ -33,7 +33,6 @@ type reportRun struct {
 	jobRun
 	dates   []string
 	luggage *luggage
-	results *pdf.File // of all days
 }
 
 func runReport(args []string, s stream) error {
@@ -73,9 +72,6 @@ func (r *reportRun) run(paths []string, s stream) error {
 		if r.luggage, err = r.pack(in.reading, r.making, s); err != nil {
 			return err
 		}
-		if r.results, err = r.making.results(r.luggage, export.Input{Result: in.result}); err != nil {
-			return err
-		}
 		if err := r.writeReports(job, days, targets, s); err != nil {
 			return err
 		}
@@ -112,7 +108,11 @@ func (r *reportRun) writeReport(d report.Daily, target string, s stream) (count,
 	if err != nil {
 		return "", "", err
 	}
-	if meta.Files, err = r.luggage.with(r.results, dayOption(d.Date)); err != nil {
+	results, err := r.making.results(r.luggage, export.Input{Result: d.Result, Day: &d.Date})
+	if err != nil {
+		return "", "", err
+	}
+	if meta.Files, err = r.luggage.with(results, dayOption(d.Date)); err != nil {
 		return "", "", err
 	}
 	return countOf(pages), summary, r.writePages(pages, meta, d.Fonts, target, s)

@@ -11,7 +11,7 @@ import (
 )
 
 // version is printed in every document.
-const version = "0.4.0"
+const version = "0.5.0"
 
 // tool names the program as documents and JSON do.
 const tool = "saltline " + version

@@ -44,7 +44,7 @@ func (r *Result) draw() {
 		r.count(&r.Findings[n])
 	}
 	for i := range r.Lines {
-		r.Changes.add(&r.Lines[i])
+		r.Changes.Add(&r.Lines[i])
 	}
 }
 
@@ -152,8 +152,8 @@ func (f *Finding) changes(l *Line) bool {
 	return false
 }
 
-// add counts a line whose verdict is not the one that the log gives it.
-func (c *Changes) add(l *Line) {
+// Add counts a line whose verdict is not the one that the log gives it.
+func (c *Changes) Add(l *Line) {
 	if !l.OfSteel() {
 		return
 	}

@@ -25,6 +25,10 @@ type Input struct {
 	Result *assess.Result
 	Audit  *audit.Report // the conclusion of an audit; nil for none
 
+	// Day is the day of whose report these are the results: its tests, and the
+	// areas as they stood at its end; nil for those of the whole record.
+	Day *unit.Date
+
 	Certificates []certificate.Certificate // of the areas; nil where none were asked for
 	Dossier      *dossier.Dossier          // of the job; nil where none was asked for
 
@@ -58,6 +62,7 @@ type exporter struct {
 type object struct {
 	Tool         string       `json:"tool"`
 	Inputs       []input      `json:"inputs"`
+	Day          *string      `json:"day"`
 	Basis        basis        `json:"basis"`
 	Assumptions  []assumption `json:"assumptions"`
 	Tests        []test       `json:"tests"`
@@ -128,7 +133,6 @@ func (x *exporter) object() object {
 		Tool: x.Tool, Inputs: []input{}, Basis: x.basis(), Assumptions: []assumption{},
 		Audit: x.audit(x.Input.Audit), Certificates: x.certificates(), Dossier: x.handover(),
 		Tests: []test{}, Areas: []area{}, Ambient: []ambient{}, Findings: []finding{}, Systematic: []systematic{},
-		Changes: changes{r.Changes.PassToFail, r.Changes.FailToPass, r.Changes.PassToNotEstablished, r.Changes.PassToVoid},
 		Reading: note{Used: r.Job.Note.Used, Skipped: []skipped{}, Converted: []change{}, Problems: []problem{}},
 	}
 	for _, s := range r.Job.Sources {
@@ -137,17 +141,35 @@ func (x *exporter) object() object {
 	for _, a := range r.Assumptions {
 		o.Assumptions = append(o.Assumptions, assumption{a.Number, a.Key, a.Value})
 	}
-	for i := range r.Lines {
-		o.Tests = append(o.Tests, x.test(&r.Lines[i]))
+	until := unit.Date{}
+	if x.Day != nil {
+		until = *x.Day
+		named := until.ISO()
+		if until.IsZero() {
+			named = "undated"
+		}
+		o.Day = &named
 	}
-	for _, s := range r.Standing(unit.Date{}) {
+	var changed assess.Changes
+	for i := range r.Lines {
+		if x.of(r.Lines[i].Test.Date.Val) {
+			o.Tests = append(o.Tests, x.test(&r.Lines[i]))
+			changed.Add(&r.Lines[i])
+		}
+	}
+	o.Changes = changes{changed.PassToFail, changed.FailToPass, changed.PassToNotEstablished, changed.PassToVoid}
+	for _, s := range r.Standing(until) {
 		o.Areas = append(o.Areas, x.area(&s))
 	}
 	for i := range r.Ambient {
-		o.Ambient = append(o.Ambient, x.ambient(&r.Ambient[i]))
+		if x.of(dayOf(&r.Ambient[i])) {
+			o.Ambient = append(o.Ambient, x.ambient(&r.Ambient[i]))
+		}
 	}
 	for i := range r.Findings {
-		o.Findings = append(o.Findings, x.finding(&r.Findings[i]))
+		if f := &r.Findings[i]; f.Date.IsZero() || x.of(f.Date) {
+			o.Findings = append(o.Findings, x.finding(f))
+		}
 	}
 	for _, s := range r.Systematic {
 		o.Systematic = append(o.Systematic, systematic{s.Explanation, s.Sheet.String(), s.Rows, s.Of})
@@ -162,6 +184,17 @@ func (x *exporter) object() object {
 		o.Reading.Problems = append(o.Reading.Problems, problem{p.Pos.String(), p.Check, p.Msg})
 	}
 	return o
+}
+
+// of reports whether what is of a day belongs to these results.
+func (x *exporter) of(day unit.Date) bool { return x.Day == nil || *x.Day == day }
+
+// dayOf is the day of a reading of the air.
+func dayOf(a *assess.AmbientSet) unit.Date {
+	if a.Set != nil {
+		return a.Set.Date.Val
+	}
+	return a.Test.Date.Val
 }
 
 // number is a number or null: JSON has neither NaN nor an infinity.

@@ -33,7 +33,7 @@ func object(t *testing.T, path string) map[string]any {
 
 // The keys that other programs may rely on.
 var (
-	keys = strings.Fields("tool inputs basis tests areas ambient findings changes systematic reading")
+	keys = strings.Fields("tool inputs day basis tests areas ambient findings changes systematic reading")
 	of   = map[string][]string{
 		"basis": strings.Fields("constant volume_ml patch_area_mm2 limit_mg_m2 limit_basis comparison decision_rule from"),
 		"tests": strings.Fields(`test area location date kind of_test source blank_uS_cm extract_uS_cm difference_uS_cm volume_ml

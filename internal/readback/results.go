@@ -23,9 +23,34 @@ func Results(was, now []byte) ([]Difference, error) {
 	if err != nil {
 		return nil, err
 	}
+	ofOneDay(a, b)
 	var all []Difference
 	held("", a, b, &all)
 	return all, nil
+}
+
+// ofOneDay leaves of results of a whole record what can be held against those of
+// one day. Up to version 0.4.0 the results of a daily report were those of the
+// whole record; what it says of areas and findings stands on its pages.
+func ofOneDay(was, now any) {
+	w, _ := was.(map[string]any)
+	n, _ := now.(map[string]any)
+	day, of := n["day"].(string)
+	if _, has := w["day"]; has || !of || w == nil {
+		return
+	}
+	for _, list := range []string{"tests", "ambient"} {
+		all, _ := w[list].([]any)
+		w[list] = slices.DeleteFunc(slices.Clone(all), func(v any) bool {
+			it, _ := v.(map[string]any)
+			date, dated := it["date"].(string)
+			return date != day && (dated || day != "undated")
+		})
+	}
+	for _, of := range []string{"areas", "findings", "changes"} {
+		delete(w, of)
+		delete(n, of)
+	}
 }
 
 func decodedJSON(data []byte) (v any, err error) {
