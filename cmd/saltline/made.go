@@ -117,33 +117,10 @@ func (d *documents) pack(in *reading, m making, s stream) (*luggage, error) {
 		}
 		l.add(it.name, "record", pdf.Source, it.data)
 	}
-	if m.tongue.over != nil {
-		err := fs.WalkDir(m.tongue.over, ".", func(name string, e fs.DirEntry, err error) error {
-			if err != nil || e.IsDir() || path.Ext(name) != ".txt" {
-				return err
-			}
-			data, err := fs.ReadFile(m.tongue.over, name)
-			if err == nil {
-				l.made.Texts = append(l.made.Texts, name)
-				l.add(textsFolder+name, "texts", pdf.Supplement, data)
-			}
-			return err
-		})
-		if err != nil {
-			return nil, err
-		}
+	if err := l.texts(m.tongue.over); err != nil {
+		return nil, err
 	}
-	image := imagesBesideAny(in.paths)
-	for i := range in.job.Signatures {
-		name := in.job.Signatures[i].Image
-		if !name.Known() || slices.Contains(l.made.Images, name.Val) {
-			continue
-		}
-		if data, err := image(name.Val); err == nil { // what cannot be had is said where it is wanted
-			l.made.Images = append(l.made.Images, name.Val)
-			l.add(imageFolder+name.Val, "image", pdf.Supplement, data)
-		}
-	}
+	l.images(in)
 	if s.again != nil {
 		l.made.Photos = s.again.seen
 		return l, nil
@@ -152,6 +129,41 @@ func (d *documents) pack(in *reading, m making, s stream) (*luggage, error) {
 		l.made.Photos = append(l.made.Photos, seenOf(&in.job.Photos[i]))
 	}
 	return l, nil
+}
+
+// texts adds the texts that take the place of the built-in ones; over is nil for
+// none.
+func (l *luggage) texts(over fs.FS) error {
+	if over == nil {
+		return nil
+	}
+	return fs.WalkDir(over, ".", func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() || path.Ext(name) != ".txt" {
+			return err
+		}
+		data, err := fs.ReadFile(over, name)
+		if err == nil {
+			l.made.Texts = append(l.made.Texts, name)
+			l.add(textsFolder+name, "texts", pdf.Supplement, data)
+		}
+		return err
+	})
+}
+
+// images adds the images of signatures that the record names. What cannot be had
+// is said where it is wanted.
+func (l *luggage) images(in *reading) {
+	image := imagesBesideAny(in.paths)
+	for i := range in.job.Signatures {
+		name := in.job.Signatures[i].Image
+		if !name.Known() || slices.Contains(l.made.Images, name.Val) {
+			continue
+		}
+		if data, err := image(name.Val); err == nil {
+			l.made.Images = append(l.made.Images, name.Val)
+			l.add(imageFolder+name.Val, "image", pdf.Supplement, data)
+		}
+	}
 }
 
 // attachedAs is the name of a file as attached: programs that save attachments
