@@ -41,7 +41,7 @@ func TestVerifySigned(t *testing.T) {
 			note := o.add(objects.Dict{"Type": objects.Name("Annot"), "Subtype": objects.Name("FreeText"), "Rect": objects.Array{0, 0, 99, 99}, "Contents": objects.Text("accepted")})
 			page["Annots"] = append(slices.Clone(o.Array(page["Annots"])), note)
 		}), after + "a link or note on page 1"},
-		{"another record", update(func(o *opened) { o.inFile("readings.csv", "19.0", "59.0") }), after + "an attached file"},
+		{"another record", update(func(o *opened) { o.inFile("readings.csv", "19.0", "59.0") }), after + `the attached file "readings.csv"`},
 		{"another picture of letters", update(func(o *opened) {
 			r := o.first("Type", "FontDescriptor")
 			o.dict(r)["Ascent"] = int64(1)
@@ -86,7 +86,7 @@ func TestVerifySigned(t *testing.T) {
 		}, after + "page 1"},
 		{"an update of nothing", func() []byte { return open(t, two).updated(nil) }, after + "an update that signs nothing"},
 		{"an object that nothing leads to", update(func(o *opened) { o.add(objects.Dict{"A": int64(1)}) }), after + "object "},
-		{"a second attachment of all", update(func(o *opened) { o.attach("more.csv", []byte("a,b\n")) }), after + "an attached file"},
+		{"a second attachment of all", update(func(o *opened) { o.attach("more.csv", []byte("a,b\n")) }), after + `the attached file "more.csv"`},
 		{"two signed at once", func() []byte {
 			o := open(t, one)
 			for _, name := range []string{"qc", "owner"} {

@@ -102,8 +102,8 @@ func (c *composer) signOff() []doc.Block {
 		}
 		list = append(list, place)
 	}
-	return slices.Concat([]doc.Block{c.heading("report/sign-title", "")},
-		c.small("report/sign-rows", shortDigest(c.paper().Digest)), []doc.Block{doc.Signatures{Items: list}})
+	return []doc.Block{doc.Group{Blocks: slices.Concat([]doc.Block{c.heading("report/sign-title", "")},
+		c.small("report/sign-rows", shortDigest(c.paper().Digest)), []doc.Block{doc.Signatures{Items: list}})}}
 }
 
 // signPlace is the place for one person to sign, with the signature that the

@@ -190,7 +190,7 @@ func otherName(after, before *objects.File, r objects.Ref) string {
 	d := f.Dict(r)
 	switch kind := f.Name(d["Type"]); {
 	case kind == "EmbeddedFile" || kind == "Filespec":
-		return "an attached file"
+		return attachedFile(f, r)
 	case kind == "Metadata":
 		return "what the document says of itself"
 	case kind == "Sig":
@@ -210,3 +210,20 @@ func otherName(after, before *objects.File, r objects.Ref) string {
 	}
 	return fmt.Sprintf("object %d", r.Number)
 }
+
+// attachedFile names the attached file that an object is, or the content of.
+func attachedFile(f *objects.File, r objects.Ref) string {
+	for i, v := range f.Array(f.Catalog()["AF"]) {
+		if i == mostAttached {
+			break
+		}
+		spec := f.Dict(v)
+		if v == objects.Value(r) || f.Dict(spec["EF"])["UF"] == objects.Value(r) {
+			return fmt.Sprintf("the attached file %q", f.String(spec["UF"]).Text())
+		}
+	}
+	return "an attached file"
+}
+
+// mostAttached bounds how many attachments are looked at for the name of one.
+const mostAttached = 1000
