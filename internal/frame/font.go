@@ -3,7 +3,9 @@ package frame
 import (
 	"fmt"
 	"io/fs"
+	"strings"
 	"sync/atomic"
+	"unicode/utf8"
 
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
@@ -80,6 +82,21 @@ func (f *Fonts) Width(face Face, size float64, s string) float64 {
 // Covers reports whether face has a glyph for r.
 func (f *Fonts) Covers(face Face, r rune) bool {
 	return r <= 0xFFFF && f.faces[face].glyph(r).has
+}
+
+// Shown is s fit for a page in face: clean, and with U+FFFD for what the face
+// cannot show, so that nothing is measured or drawn that is not there.
+func (f *Fonts) Shown(face Face, s string) string {
+	if isPlain(s) {
+		return s
+	}
+	s, _ = Clean(s)
+	return strings.Map(func(r rune) rune {
+		if r != '\n' && r >= utf8.RuneSelf && !f.Covers(face, r) {
+			return utf8.RuneError
+		}
+		return r
+	}, s)
 }
 
 // Unshown lists the characters of s that no face of f can show, each once, in

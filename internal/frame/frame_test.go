@@ -63,6 +63,22 @@ func TestGoldenForm(t *testing.T) {
 	}
 }
 
+// What a face cannot show stands there as a substitute sign, and what it can as
+// it is.
+func TestShown(t *testing.T) {
+	f := loadFonts(t)
+	for _, c := range []struct{ in, want string }{
+		{"50 mg/m2", "50 mg/m2"},
+		{"≤ 50 µS/cm\nGrün", "≤ 50 µS/cm\nGrün"},
+		{"船 bow", "\ufffd bow"},
+		{"e\u0301\u202e", "é"},
+	} {
+		if got := f.Shown(frame.Condensed, c.in); got != c.want {
+			t.Errorf("%q is shown as %q, want %q", c.in, got, c.want)
+		}
+	}
+}
+
 func TestEveryFaceHasTabularDigitsAndTheSignsOfTheTrade(t *testing.T) {
 	f := loadFonts(t)
 	for face := frame.Regular; face <= frame.CondensedSemiBold; face++ {

@@ -2,7 +2,6 @@ package layout
 
 import (
 	"strings"
-	"unicode/utf8"
 
 	"saltline/internal/doc"
 	"saltline/internal/frame"
@@ -70,13 +69,7 @@ func (s setter) markWidth(t Type, m frame.Mark) float64 {
 // shown is text fit for the page: clean, and with U+FFFD for what the face
 // cannot show.
 func (s setter) shown(t Type, text string) string {
-	text, _ = frame.Clean(text)
-	return strings.Map(func(r rune) rune {
-		if r != '\n' && r >= utf8.RuneSelf && !s.fonts.Covers(t.Face, r) {
-			return utf8.RuneError
-		}
-		return r
-	}, text)
+	return s.fonts.Shown(t.Face, text)
 }
 
 // naturalWidth is the width of text on as few lines as it allows.

@@ -130,7 +130,7 @@ func (h hand) take(r chart.Renderer) {
 
 // width of s, on the grid.
 func (h hand) width(fonts *frame.Fonts, s string) int {
-	return int(math.Ceil(fonts.Width(h.face, h.size, s) * grid))
+	return int(math.Ceil(fonts.Width(h.face, h.size, fonts.Shown(h.face, s)) * grid))
 }
 
 // cap is the height of a capital, on the grid.

@@ -166,14 +166,14 @@ func (r *renderer) Text(s string, x, y int) {
 		return
 	}
 	r.out.Put(pt(float64(x)), pt(float64(y)), frame.Text{
-		S: s, Face: r.face, Size: r.size, Colour: colour(r.ink), Rotate: -r.turn * 180 / math.Pi,
+		S: r.fonts.Shown(r.face, s), Face: r.face, Size: r.size, Colour: colour(r.ink), Rotate: -r.turn * 180 / math.Pi,
 	})
 }
 
 func (r *renderer) MeasureText(s string) chart.Box {
 	m := r.fonts.Metrics(r.face, r.size)
 	box := chart.Box{
-		Right:  int(math.Ceil(r.fonts.Width(r.face, r.size, s) * grid)),
+		Right:  int(math.Ceil(r.fonts.Width(r.face, r.size, r.fonts.Shown(r.face, s)) * grid)),
 		Bottom: int(math.Ceil((m.Ascent + m.Descent) * grid)),
 	}
 	if r.turn != 0 {

@@ -184,7 +184,7 @@ func (c *composer) photoCaption(p *record.Photo, width float64) []frame.Text {
 // wrapped breaks a text at spaces into lines of a width. A word that is longer
 // is broken where the line ends.
 func wrapped(fonts *frame.Fonts, face frame.Face, size float64, text string, width float64) []string {
-	text, _ = frame.Clean(text)
+	text = fonts.Shown(face, text)
 	var lines []string
 	fits := func(s string) bool { return fonts.Width(face, size, s) <= width }
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' }) {

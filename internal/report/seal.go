@@ -2,9 +2,7 @@ package report
 
 import (
 	"fmt"
-	"strings"
 	"time"
-	"unicode/utf8"
 
 	"saltline/internal/frame"
 	"saltline/internal/unit"
@@ -34,12 +32,6 @@ func (s Seal) Draw() (*frame.Frame, string, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	shown = strings.Map(func(r rune) rune {
-		if r >= utf8.RuneSelf && !s.Fonts.Covers(frame.Condensed, r) {
-			return utf8.RuneError
-		}
-		return r
-	}, shown)
 	stated, err := s.Words.Say("seal/statement", args)
 	if err != nil {
 		return nil, "", err
