@@ -20,7 +20,6 @@ import (
 	"saltline/internal/pdf"
 	"saltline/internal/record"
 	"saltline/internal/report"
-	"saltline/internal/wording"
 	"saltline/internal/workbook"
 )
 
@@ -46,8 +45,7 @@ type auditRun struct {
 	jobReader
 	documents
 	making
-	faces     *frame.Fonts   // nil where no report is written
-	plain     *wording.Words // of the JSON; nil where none is written
+	faces     *frame.Fonts // nil where no report is written
 	outs      []string
 	questions string
 	together  bool // the files are one record
@@ -103,11 +101,6 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 	if err := r.speak(record.Words{}, s); err != nil {
 		return err
 	}
-	if r.json {
-		if r.plain, err = r.english(); err != nil {
-			return err
-		}
-	}
 	records := slices.Collect(slices.Chunk(files, 1))
 	if r.records = files; r.together && len(files) > 1 {
 		records, files = [][]string{files}, files[:1] // named after the first
@@ -125,7 +118,10 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 		if r.faces, err = frame.LoadFonts(fonts.Files); err != nil {
 			return err
 		}
-		if _, err = r.english(); err != nil { // loaded once, before records are worked on side by side
+	}
+	// Loaded once, before records are worked on side by side.
+	if r.json || r.faces != nil {
+		if _, err = r.english(); err != nil {
 			return err
 		}
 	}
@@ -286,7 +282,11 @@ func (r *auditRun) write(a *audit.Report, in *reading, to target, several bool, 
 	}
 	switch {
 	case r.json:
-		return questions, export.JSON(s.out, export.Input{Result: a.Result, Audit: a, Words: r.plain, Tool: tool, Line: true})
+		english, err := r.english()
+		if err != nil {
+			return "", err
+		}
+		return questions, export.JSON(s.out, export.Input{Result: a.Result, Audit: a, Words: english, Tool: tool, Line: true})
 	case r.quiet, several, to.pdf == "-":
 		return questions, nil
 	}

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 
 	"github.com/spf13/pflag"
@@ -135,8 +133,7 @@ func (r *handoverRun) write(d report.Dossier, files []*pdf.File, s stream) error
 func filesOf(inputs []input, photos []record.Photo) []report.File {
 	var files []report.File
 	for _, in := range inputs {
-		sum := sha256.Sum256(in.data)
-		files = append(files, report.File{Name: in.name, Size: len(in.data), SHA256: hex.EncodeToString(sum[:])})
+		files = append(files, report.File{Name: in.name, Size: len(in.data), SHA256: sha256Of(in.data)})
 	}
 	for _, p := range photos {
 		if p.SHA256 != "" {

@@ -341,22 +341,23 @@ func readFile(path string) ([]byte, error) {
 // command line make up the record it is that of a list, one line a file,
 // "digest  name", and one line a value, in order.
 func digest(inputs []input, set []string) string {
-	sum := func(b []byte) string {
-		h := sha256.Sum256(b)
-		return hex.EncodeToString(h[:])
-	}
 	if len(inputs) == 1 && len(set) == 0 {
-		return sum(inputs[0].data)
+		return sha256Of(inputs[0].data)
 	}
 	var list strings.Builder
 	for _, in := range inputs {
-		fmt.Fprintf(&list, "%s  %s\n", sum(in.data), in.name)
+		fmt.Fprintf(&list, "%s  %s\n", sha256Of(in.data), in.name)
 	}
-	set = slices.Clone(set)
 	for _, s := range set {
 		fmt.Fprintf(&list, "--set %s\n", s)
 	}
-	return sum([]byte(list.String()))
+	return sha256Of([]byte(list.String()))
+}
+
+// sha256Of is the SHA-256 of a file, hex.
+func sha256Of(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
 }
 
 // stem is the name that documents made from path begin with.

@@ -2,8 +2,6 @@ package main
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"image"
@@ -218,8 +216,7 @@ func mimeOf(name string) string {
 func seenOf(p *record.Photo) seenPhoto {
 	s := seenPhoto{File: p.File, State: int(p.State), SHA256: p.SHA256, Format: p.Format, Taken: p.Taken.Text}
 	if of, _, err := image.DecodeConfig(bytes.NewReader(p.Print)); err == nil {
-		sum := sha256.Sum256(p.Print)
-		s.Print, s.Width, s.Height = hex.EncodeToString(sum[:]), of.Width, of.Height
+		s.Print, s.Width, s.Height = sha256Of(p.Print), of.Width, of.Height
 	}
 	return s
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"io/fs"
 	"os"
@@ -165,8 +163,7 @@ func look(s *shelf, p *record.Photo, print size, large *sync.Mutex) {
 		p.State = record.PhotoBroken
 		return
 	}
-	sum := sha256.Sum256(data)
-	p.SHA256 = hex.EncodeToString(sum[:])
+	p.SHA256 = sha256Of(data)
 	picture, err := photo.Open(data)
 	p.Format = string(picture.Kind)
 	if t := picture.Taken; !t.IsZero() {

@@ -186,8 +186,7 @@ func (d *Document) Pictures() map[string][]byte {
 		if !is || s.Dict["Subtype"] != objects.Name("Image") || s.Dict["Filter"] != objects.Name("DCTDecode") {
 			continue
 		}
-		sum := sha256.Sum256(s.Raw)
-		all[hex.EncodeToString(sum[:])] = s.Raw
+		all[File{Data: s.Raw}.SHA256()] = s.Raw
 	}
 	return all
 }
