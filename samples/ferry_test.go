@@ -258,7 +258,7 @@ func TestFerryWorkbookIsAsWildAsDescribed(t *testing.T) {
 		if spot := row.Cell(3).Text; !strings.HasPrefix(spot, "Spant") {
 			continue
 		}
-		for _, c := range row.Cells {
+		for _, c := range row.Cells() {
 			if c.Formula() != "" {
 				formulae++
 			}

@@ -33,9 +33,11 @@ func unseen(t *testing.T, change func(*table.Sheet)) *record.Job {
 func TestRowsNotSeen(t *testing.T) {
 	words := load(t)
 	faint := func(s *table.Sheet, row, but int) {
-		for k := range s.Rows[row].Cells {
-			s.Rows[row].Cells[k].Faint = k != but
+		cells := s.Rows[row].Cells()
+		for k := range cells {
+			cells[k].Faint = k != but
 		}
+		s.Rows[row] = s.Rows[row].With(cells)
 	}
 	for _, c := range []struct {
 		name   string

@@ -203,10 +203,12 @@ func (g *grid) read(t *testing.T) *table.File {
 		t.Fatal(err)
 	}
 	for _, s := range f.Sheets {
-		for _, row := range s.Rows {
-			for k := range row.Cells {
-				compute(&row.Cells[k])
+		for i, row := range s.Rows {
+			cells := row.Cells()
+			for k := range cells {
+				compute(&cells[k])
 			}
+			s.Rows[i] = row.With(cells)
 		}
 	}
 	return f

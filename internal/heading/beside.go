@@ -45,11 +45,9 @@ func span(groups [][]*entry, k int) (low, high int) {
 func within(rows []table.Row, low, high int) []table.Row {
 	inside := slices.Clone(rows)
 	for k, row := range rows {
-		cells := make([]table.Cell, min(len(row.Cells), high-1))
-		for i := low - 1; i < len(cells); i++ {
-			cells[i] = row.Cells[i]
-		}
-		inside[k].Cells = cells
+		cells := row.Cells()[:min(row.Len(), high-1)]
+		clear(cells[:min(low-1, len(cells))])
+		inside[k] = row.With(cells)
 	}
 	return inside
 }

@@ -38,7 +38,7 @@ type entry struct {
 func entries(rows []table.Row, units *table.Row) []*entry {
 	width := 0
 	for _, r := range rows {
-		width = max(width, len(r.Cells))
+		width = max(width, r.Len())
 	}
 	var es []*entry
 	for col := 1; col <= width; col++ {
@@ -117,11 +117,8 @@ func headingCell(r table.Row, col int, below []table.Row) (table.Cell, bool) {
 
 // cellAt is the cell of r in column col if it shows anything.
 func cellAt(r table.Row, col int) (table.Cell, bool) {
-	if col < 1 || col > len(r.Cells) {
-		return table.Cell{}, false
-	}
-	c := &r.Cells[col-1]
-	return *c, shows(c)
+	c := r.Cell(col)
+	return c, shows(&c)
 }
 
 // shows reports whether there is something to be seen in c.

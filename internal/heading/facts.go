@@ -377,7 +377,7 @@ func (l *layout) nameFacts() {
 // place is the sheet as a whole.
 func (l *layout) place() diag.Pos {
 	for _, r := range l.sheet.Rows {
-		for _, c := range r.Cells {
+		for _, c := range r.Cells() {
 			if !c.Pos.IsZero() {
 				return c.Pos.At(0, 0)
 			}

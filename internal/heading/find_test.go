@@ -114,7 +114,7 @@ func readLayouts(t *testing.T, file string) []layoutCase {
 func drawn(sheet string, grid []string) []table.Row {
 	var rows []table.Row
 	for i, line := range grid {
-		row := table.Row{Number: i + 1}
+		row, cells := table.Row{Number: i + 1}, []table.Cell(nil)
 		if strings.TrimSpace(line) != "." {
 			for j, s := range strings.Split(line, "|") {
 				c := table.Cell{Pos: diag.In("", sheet).At(i+1, j+1)}
@@ -122,11 +122,11 @@ func drawn(sheet string, grid []string) []table.Row {
 				switch {
 				case s == "":
 				case s == "<<":
-					left := row.Cells[j-1]
+					left := cells[j-1]
 					c.Kind, c.Text, c.Raw = left.Kind, left.Text, left.Raw
 					c.Origin = &table.Origin{FillOf: holder(left)}
 				case s == "^^":
-					above := rows[i-1].Cells[j]
+					above := rows[i-1].Cell(j + 1)
 					c.Kind, c.Text, c.Raw = above.Kind, above.Text, above.Raw
 					c.Origin = &table.Origin{FillOf: holder(above)}
 				default:
@@ -138,10 +138,10 @@ func drawn(sheet string, grid []string) []table.Row {
 						c.Kind = table.Number
 					}
 				}
-				row.Cells = append(row.Cells, c)
+				cells = append(cells, c)
 			}
 		}
-		rows = append(rows, row)
+		rows = append(rows, row.With(cells))
 	}
 	return rows
 }

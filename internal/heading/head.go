@@ -57,7 +57,7 @@ func (f *finder) heads() []*head {
 			i, left = h.last, patience
 			continue
 		}
-		left -= len(row.Cells)
+		left -= row.Len()
 	}
 	return hs
 }
@@ -104,13 +104,13 @@ func (f *finder) headAt(i int) *head {
 // below: merged cells, or cells with a unit, that do not begin with the table.
 func groups(row, below table.Row) bool {
 	first := 1
-	for first <= len(below.Cells) {
+	for first <= below.Len() {
 		if _, ok := cellAt(below, first); ok {
 			break
 		}
 		first++
 	}
-	for col := first + 1; col <= len(row.Cells); col++ {
+	for col := first + 1; col <= row.Len(); col++ {
 		c, ok := cellAt(row, col)
 		switch {
 		case !ok:
@@ -229,8 +229,8 @@ func (f *finder) means(h *head) {
 // looksLikeHeading reports whether row has words and no data.
 func looksLikeHeading(row table.Row) bool {
 	shown := 0
-	for col := range row.Cells {
-		c, ok := cellAt(row, col+1)
+	for col := 1; col <= row.Len(); col++ {
+		c, ok := cellAt(row, col)
 		if !ok {
 			continue
 		}
@@ -251,8 +251,8 @@ func looksLikeHeading(row table.Row) bool {
 // unitRow reports whether row holds units and dashes and nothing else.
 func unitRow(row table.Row) bool {
 	units, shown := 0, 0
-	for col := range row.Cells {
-		c, ok := cellAt(row, col+1)
+	for col := 1; col <= row.Len(); col++ {
+		c, ok := cellAt(row, col)
 		if !ok {
 			continue
 		}

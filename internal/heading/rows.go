@@ -116,26 +116,18 @@ func ownCells(row table.Row) []table.Cell { return appendOwn(nil, row) }
 
 // appendOwn appends to own the cells of row that show something of their own.
 func appendOwn(own []table.Cell, row table.Row) []table.Cell {
-	for i := range row.Cells {
-		if c := ownAt(row, i+1); c != nil {
-			here := *c
-			here.Pos = c.Pos.At(c.Pos.Row(), i+1)
-			own = append(own, here)
+	for col := 1; col <= row.Len(); col++ {
+		if c, ok := ownAt(row, col); ok {
+			own = append(own, c)
 		}
 	}
 	return own
 }
 
-// ownAt is the cell of row in column col if it shows something of its own, or
-// nil.
-func ownAt(row table.Row, col int) *table.Cell {
-	if col < 1 || col > len(row.Cells) {
-		return nil
-	}
-	if c := &row.Cells[col-1]; shows(c) && c.FillOf().IsZero() {
-		return c
-	}
-	return nil
+// ownAt is the cell of row in column col, if it shows something of its own.
+func ownAt(row table.Row, col int) (table.Cell, bool) {
+	c, ok := cellAt(row, col)
+	return c, ok && c.FillOf().IsZero()
 }
 
 func joined(cells []table.Cell) string {
@@ -151,8 +143,8 @@ func joined(cells []table.Cell) string {
 func (s *sorter) tells(row table.Row) bool {
 	named := false
 	for _, e := range s.cols {
-		c := ownAt(row, e.col)
-		if c == nil || s.computedNothing(row, c, e) {
+		c, ok := ownAt(row, e.col)
+		if !ok || s.computedNothing(row, &c, e) {
 			continue
 		}
 		switch e.column {
@@ -169,8 +161,8 @@ func (s *sorter) tells(row table.Row) bool {
 		return false
 	}
 	for _, e := range s.cols {
-		c := ownAt(row, e.col)
-		if c == nil || c.Formula() != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, c, e) {
+		c, ok := ownAt(row, e.col)
+		if !ok || c.Formula() != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, &c, e) {
 			continue
 		}
 		return true
@@ -185,7 +177,7 @@ func (s *sorter) numbered(row table.Row) bool {
 		if e.column != "test" {
 			continue
 		}
-		if c := ownAt(row, e.col); c != nil && c.Formula() == "" {
+		if c, ok := ownAt(row, e.col); ok && c.Formula() == "" {
 			return isNumber(c.Text)
 		}
 	}
@@ -195,8 +187,8 @@ func (s *sorter) numbered(row table.Row) bool {
 // loose reports whether row, which has a test number, says something in a
 // column that is not ours: "water lost" beside the table is a record of it.
 func (s *sorter) loose(row table.Row) bool {
-	for i := range row.Cells {
-		if c := ownAt(row, i+1); c != nil && c.Formula() == "" && s.at(i+1) == nil && !isNotDone(c.Text) {
+	for col := 1; col <= row.Len(); col++ {
+		if c, ok := ownAt(row, col); ok && c.Formula() == "" && s.at(col) == nil && !isNotDone(c.Text) {
 			return true
 		}
 	}
@@ -302,7 +294,7 @@ func (s *sorter) computedNothing(row table.Row, c *table.Cell, e *entry) bool {
 			continue
 		}
 		measures = true
-		if other.col <= len(row.Cells) && shows(&row.Cells[other.col-1]) {
+		if _, ok := cellAt(row, other.col); ok {
 			return false
 		}
 	}

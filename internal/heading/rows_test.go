@@ -27,9 +27,11 @@ func TestRisingEdge(t *testing.T) {
 func TestHiddenAndStruckRowsAreRecords(t *testing.T) {
 	sheet := sheetOf("Test | Spot | Blank | Extract", "1 | A | 1.2 | 9.0", "2 | B | 1.2 | 61.0", "3 | C | 1.2 | 8.0")
 	sheet.Rows[1].Hidden = true
-	for i := range sheet.Rows[2].Cells {
-		sheet.Rows[2].Cells[i].Struck = true
+	cells := sheet.Rows[2].Cells()
+	for i := range cells {
+		cells[i].Struck = true
 	}
+	sheet.Rows[2] = sheet.Rows[2].With(cells)
 	blocks, _ := Find(&sheet, "", nil)
 	if len(blocks) != 1 || len(blocks[0].Rows) != 3 || !blocks[0].Rows[0].Hidden || !blocks[0].Rows[1].Struck() {
 		t.Errorf("found %s", describe(blocks, nil))

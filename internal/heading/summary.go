@@ -46,8 +46,8 @@ func (s *sorter) follow(row table.Row, own []table.Cell) string {
 	}
 	figures := 0
 	for _, e := range s.cols {
-		c := ownAt(row, e.col)
-		if c == nil || label != "" && c.Text == label {
+		c, ok := ownAt(row, e.col)
+		if !ok || label != "" && c.Text == label {
 			continue
 		}
 		switch e.column {
@@ -55,7 +55,7 @@ func (s *sorter) follow(row table.Row, own []table.Cell) string {
 			return ""
 		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature":
 			figures++
-			if c.Formula() == "" && (!sure || e.column == "extract") && !s.follows(c, e.col, reason) {
+			if c.Formula() == "" && (!sure || e.column == "extract") && !s.follows(&c, e.col, reason) {
 				return ""
 			}
 		}
@@ -136,8 +136,8 @@ func (s *sorter) have() (numbers, readings bool) {
 	for _, r := range above {
 		has := map[string]bool{}
 		for _, e := range s.cols {
-			c := ownAt(r, e.col)
-			if c == nil {
+			c, ok := ownAt(r, e.col)
+			if !ok {
 				continue
 			}
 			switch e.column {

@@ -140,10 +140,10 @@ func look(rows []table.Row, col int) evidence {
 	last, steps := math.NaN(), 0
 	seen := map[string]bool{}
 	for _, r := range rows {
-		if col > len(r.Cells) || e.n == enough || fewCells(r) {
+		if col > r.Len() || e.n == enough || fewCells(r) {
 			continue
 		}
-		c := r.Cells[col-1]
+		c := r.Cell(col)
 		if c.Kind == table.Empty || strings.TrimSpace(c.Text) == "" || isNotDone(c.Text) {
 			continue
 		}
@@ -193,14 +193,14 @@ func look(rows []table.Row, col int) evidence {
 // is not filled in. It says nothing of a column.
 func fewCells(r table.Row) bool {
 	shown := 0
-	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Kind != table.Empty && c.Text != "" {
+	for col := 1; col <= r.Len(); col++ {
+		if c := r.Cell(col); c.Kind != table.Empty && c.Text != "" {
 			if shown++; shown > 1 {
 				return false
 			}
 		}
 	}
-	return len(r.Cells) > 0
+	return r.Len() > 0
 }
 
 func (e *evidence) number(v float64, s string) {

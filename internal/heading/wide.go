@@ -164,7 +164,7 @@ const deepest = 2000
 func headingLines(rows []table.Row, given Mapping) iter.Seq[[]part] {
 	return func(yield func([]part) bool) {
 		for i := range min(len(rows), deepest) {
-			if len(rows[i].Cells) > fewest && len(rows[i].Cells) <= widest && !yield(parts(rows[i:i+1], given)) {
+			if rows[i].Len() > fewest && rows[i].Len() <= widest && !yield(parts(rows[i:i+1], given)) {
 				return
 			}
 		}

@@ -31,11 +31,11 @@ func longLog(n int) *table.File {
 	}
 	s := table.Sheet{Name: "readings"}
 	for r, line := range rows {
-		row := table.Row{Number: r + 1}
+		cells := []table.Cell(nil)
 		for c, text := range strings.Split(line, "|") {
-			row.Cells = append(row.Cells, table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: diag.In("long.csv", "").At(r+1, c+1)})
+			cells = append(cells, table.Cell{Kind: table.Text, Text: text, Raw: text, Pos: diag.In("long.csv", "").At(r+1, c+1)})
 		}
-		s.Rows = append(s.Rows, row)
+		s.Rows = append(s.Rows, table.Row{Number: r + 1}.With(cells))
 	}
 	return &table.File{Name: "long.csv", Sheets: []table.Sheet{s}}
 }

@@ -276,7 +276,7 @@ func (p *page) closes(at diag.Pos) bool {
 func (p *page) width(number int) int {
 	for _, row := range p.sheet.Rows {
 		if row.Number == number {
-			return len(row.Cells)
+			return row.Len()
 		}
 	}
 	return 0

@@ -14,10 +14,10 @@ import (
 // meter are filled without a merged cell or a mark; every other gap stays a
 // gap. A mark is never followed in a column of readings: each was read anew.
 type filler struct {
-	downwards bool        // ditto marks are followed
-	gaps      bool        // and so are empty cells
-	above     *table.Cell // the last cell with a value; nil where there is none
-	at        int         // the row it reaches down to
+	downwards bool       // ditto marks are followed
+	gaps      bool       // and so are empty cells
+	above     table.Cell // the last cell with a value; an empty one where there is none
+	at        int        // the row it reaches down to
 }
 
 var filledDown = []string{"area", "date", "inspector", "meter"}
@@ -39,11 +39,7 @@ func newFiller(block heading.Block, col heading.Column) filler {
 	}
 	above := ""
 	for _, row := range block.Rows {
-		if col.Pos.Col() > len(row.Cells) {
-			above = ""
-			continue
-		}
-		c := &row.Cells[col.Pos.Col()-1]
+		c := row.Cell(col.Pos.Col())
 		if c.Text != "" && c.Text == above && c.FillOf().IsZero() {
 			f.gaps = false
 		}
@@ -53,26 +49,21 @@ func newFiller(block heading.Block, col heading.Column) filler {
 }
 
 // cell returns what stands for the cell of the row in column col.
-func (f *filler) cell(out *margin, row *table.Row, col int) *table.Cell {
-	c := &noCell
-	if col <= len(row.Cells) {
-		c = &row.Cells[col-1]
-	}
+func (f *filler) cell(out *margin, row *table.Row, col int) table.Cell {
+	c := row.Cell(col)
 	merged := !c.FillOf().IsZero()
 	switch {
 	case merged && c.FillOf().Col() != c.Pos.Col(): // across
-		return &noCell
+		return table.Cell{}
 	case merged:
 		out.note(Change{Pos: c.Pos, What: "filled down from the merged cell " + c.FillOf().Cell(), To: c.Text})
-		own := *c
-		own.Pos = c.FillOf()
-		c = &own
+		c.Pos = c.FillOf()
 	case !f.downwards:
 		return c
-	case f.above != nil && isDitto(c.Text):
+	case f.above.Kind != table.Empty && isDitto(c.Text):
 		out.note(Change{Pos: c.Pos, What: "a ditto mark, filled down", From: c.Text, To: f.above.Text})
 		c = f.above
-	case c.Kind == table.Empty && f.gaps && f.above != nil && f.at == row.Number-1:
+	case c.Kind == table.Empty && f.gaps && f.above.Kind != table.Empty && f.at == row.Number-1:
 		at := f.above.Pos.At(row.Number, f.above.Pos.Col())
 		out.note(Change{Pos: at, What: "filled down", To: f.above.Text})
 		c = f.above
@@ -82,9 +73,6 @@ func (f *filler) cell(out *margin, row *table.Row, col int) *table.Cell {
 	}
 	return c
 }
-
-// noCell stands for what is not there.
-var noCell table.Cell
 
 // catchUp brings the filler past rows that others fill. It begins with the last
 // of them that has a value of its own.

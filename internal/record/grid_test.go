@@ -90,13 +90,14 @@ func (c *testCase) option(t *testing.T, text string) {
 // addRow adds one row of cells, which stand between bars.
 func addRow(s *table.Sheet, text string, hidden bool) {
 	row := table.Row{Number: len(s.Rows) + 1, Hidden: hidden}
+	var cells []table.Cell
 	if text != "" {
 		for i, part := range strings.Split(text, "|") {
 			at := diag.In(caseFile, s.Name).At(row.Number, i+1)
-			row.Cells = append(row.Cells, cellOf(s, row.Cells, strings.TrimSpace(part), at))
+			cells = append(cells, cellOf(s, cells, strings.TrimSpace(part), at))
 		}
 	}
-	s.Rows = append(s.Rows, row)
+	s.Rows = append(s.Rows, row.With(cells))
 }
 
 // cellOf makes a cell of one sign and its text; [shown] may follow. left are
@@ -128,7 +129,7 @@ func cellOf(s *table.Sheet, left []table.Cell, text string, at diag.Pos) table.C
 	case sign == '!': // an error
 		c.Kind, c.Text, c.Raw = table.Error, text[1:], text[1:]
 	case text == "^": // merged with the cell above
-		return merged(s.Rows[at.Row()-2].Cells[at.Col()-1], at)
+		return merged(s.Rows[at.Row()-2].Cell(at.Col()), at)
 	case text == "<": // merged with the cell on the left
 		return merged(left[at.Col()-2], at)
 	default:

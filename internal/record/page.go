@@ -29,8 +29,8 @@ type page struct {
 func newPage(f *table.File, s *table.Sheet) *page {
 	p := &page{file: f, sheet: s, at: diag.In(f.Name, s.Name), told: map[columnKey]*told{}}
 	for _, row := range s.Rows {
-		if len(row.Cells) > 0 {
-			p.at = diag.In(f.Name, row.Cells[0].Pos.Sheet())
+		if row.Len() > 0 {
+			p.at = diag.In(f.Name, row.Cell(1).Pos.Sheet())
 			break
 		}
 	}
@@ -144,10 +144,7 @@ func (p *page) each(see func(key columnKey, cells iter.Seq[*table.Cell])) {
 func below(rows []table.Row, col int) iter.Seq[*table.Cell] {
 	return func(yield func(*table.Cell) bool) {
 		for _, row := range rows {
-			if col > len(row.Cells) {
-				continue
-			}
-			if c := &row.Cells[col-1]; c.Kind != table.Empty && c.FillOf().IsZero() && !yield(c) {
+			if c := row.Cell(col); c.Kind != table.Empty && c.FillOf().IsZero() && !yield(&c) {
 				return
 			}
 		}

@@ -25,7 +25,7 @@ func TestRowsAreAccountedFor(t *testing.T) {
 			for _, s := range sheets {
 				for _, row := range s.Rows {
 					var texts []string
-					for _, c := range row.Cells {
+					for _, c := range row.Cells() {
 						texts = append(texts, c.Text)
 					}
 					t.Logf("%s %d: %q", s.Name, row.Number, texts)
@@ -60,19 +60,20 @@ func randomSheets(r *rand.Rand) []table.Sheet {
 		s := table.Sheet{Name: names[k], Hidden: r.IntN(9) == 0}
 		for range r.IntN(25) {
 			row := table.Row{Number: len(s.Rows) + 1, Hidden: r.IntN(9) == 0}
+			var cells []table.Cell
 			for i, text := range lines[r.IntN(len(lines))] {
 				at := diag.In(caseFile, s.Name).At(row.Number, i+1)
 				c := table.Cell{Pos: at, Kind: table.Text, Text: text, Raw: text, Struck: r.IntN(20) == 0}
 				if text == "" {
 					c.Kind = table.Empty
-					if above := len(s.Rows) - 1; r.IntN(4) == 0 && above >= 0 && len(s.Rows[above].Cells) > i && s.Rows[above].Cells[i].Kind != table.Empty {
-						c = s.Rows[above].Cells[i]
-						c.Pos, c.Origin = at, &table.Origin{FillOf: s.Rows[above].Cells[i].Pos}
+					if above := len(s.Rows) - 1; r.IntN(4) == 0 && above >= 0 && s.Rows[above].Cell(i+1).Kind != table.Empty {
+						c = s.Rows[above].Cell(i + 1)
+						c.Pos, c.Origin = at, &table.Origin{FillOf: c.Pos}
 					}
 				}
-				row.Cells = append(row.Cells, c)
+				cells = append(cells, c)
 			}
-			s.Rows = append(s.Rows, row)
+			s.Rows = append(s.Rows, row.With(cells))
 		}
 		sheets = append(sheets, s)
 	}

@@ -75,7 +75,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	}
 	dates := p.column(columnKey{"readings", "date"}).calendar
 	bindRows(b, p, block, readings, &b.job.Tests, parts, func(t *Test, row table.Row, out *margin) {
-		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), faint(row)
+		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), row.Faint()
 		c := row.Cell(recordedAt)
 		t.RecordedFormula, t.StaleFormula = c.Formula(), c.Stale
 		t.TypedOver = c.Kind != table.Empty && c.Formula() == "" && c.FillOf().IsZero() && recorded.mostlyFormulas()
@@ -120,20 +120,4 @@ func noteMidnight(t *Test, out *margin) {
 	if t.Start.Known() && t.Read.Known() && t.Start.Val.Since(t.Read.Val) > halfDay {
 		out.note(Change{Pos: t.Read.Pos, What: "read past midnight", From: t.Start.Text, To: t.Read.Text})
 	}
-}
-
-// faint reports whether nothing of a row can be seen.
-func faint(row table.Row) bool {
-	any := false
-	for i := range row.Cells {
-		c := &row.Cells[i]
-		if c.Kind == table.Empty {
-			continue
-		}
-		if !c.Faint {
-			return false
-		}
-		any = true
-	}
-	return any
 }

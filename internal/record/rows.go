@@ -104,7 +104,7 @@ func (s *stretch[T]) cell(v *T, extra *[]Fact, row *table.Row, col *bound[T]) {
 	switch {
 	case found.Kind == table.Empty:
 	case col.ours:
-		col.at.fill(found)
+		col.at.fill(&found)
 		col.set(v, &col.at)
 	default:
 		*extra = append(*extra, Fact{col.Text, Words{Val: found.Text, State: Known, Text: found.Text, Unit: col.Unit, Pos: found.Pos}})

@@ -125,7 +125,7 @@ const shortened = 120
 // shorten spells a row in one line.
 func shorten(row table.Row) string {
 	var texts []string
-	for _, c := range row.Cells {
+	for _, c := range row.Cells() {
 		if c.Text != "" && c.FillOf().IsZero() {
 			texts = append(texts, c.Text)
 		}
@@ -169,7 +169,7 @@ func (b *binder) noReadings() diag.Diagnostic {
 		if at.IsZero() {
 			at = diag.In(p.file.Name, "")
 		}
-		narrow = narrow && !slices.ContainsFunc(p.sheet.Rows, func(r table.Row) bool { return len(r.Cells) > 1 })
+		narrow = narrow && !slices.ContainsFunc(p.sheet.Rows, func(r table.Row) bool { return r.Len() > 1 })
 		seen = append(seen, fmt.Sprintf("%q (%s)", p.sheet.Name, b.contents(p)))
 	}
 	found := "no sheet"

@@ -142,7 +142,7 @@ func recorded(t *testing.T, known map[string]bool, path string) {
 		for _, s := range f.Sheets {
 			marked.Words(known, s.Name)
 			for _, row := range s.Rows {
-				for _, c := range row.Cells {
+				for _, c := range row.Cells() {
 					marked.Words(known, c.Text)
 				}
 			}

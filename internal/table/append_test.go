@@ -185,7 +185,7 @@ func TestReceivedCSVAsPages(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, row := range file.Sheets[0].Rows {
-		for i, c := range row.Cells {
+		for i, c := range row.Cells() {
 			got := back.Sheets[0].Rows[row.Number-1].Cell(i + 1)
 			if got.Text != c.Text || got.Raw != c.Raw || got.Kind == Number {
 				t.Errorf("row %d, column %d: %v %q, want the text %q", row.Number, i+1, got.Kind, got.Raw, c.Raw)

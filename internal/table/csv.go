@@ -74,10 +74,10 @@ func (r *reader) readCSV(data []byte) error {
 		if n > len(room) {
 			room = make([]Cell, max(n, min(cellsAtOnce, n*(lines-len(sheet.Rows)))))
 		}
-		row := Row{Number: s.first, Cells: room[:n:n]}
+		row := Row{Number: s.first, cells: room[:n:n]}
 		room = room[n:]
 		for i, f := range fields {
-			c := &row.Cells[i]
+			c := &row.cells[i]
 			c.Pos, c.Text, c.Raw = at.At(s.first, i+1), clean(f), f
 			if c.Text != "" {
 				c.Kind = Text
@@ -125,7 +125,7 @@ func trim(cells []Cell) []Cell {
 
 // trimRows leaves off the rows at the end of a sheet that hold nothing.
 func trimRows(rows []Row) []Row {
-	for len(rows) > 0 && len(rows[len(rows)-1].Cells) == 0 {
+	for len(rows) > 0 && len(rows[len(rows)-1].cells) == 0 {
 		rows = rows[:len(rows)-1]
 	}
 	return rows

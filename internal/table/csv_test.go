@@ -77,7 +77,7 @@ func TestCSVCells(t *testing.T) {
 				if r.Number != want {
 					t.Errorf("row %d has the number %d, want %d", i, r.Number, want)
 				}
-				for j, c := range r.Cells {
+				for j, c := range r.Cells() {
 					if c.Pos.Row() != want || c.Pos.Col() != j+1 || c.Pos.Sheet() != "" || c.Pos.File() != "dir/deck.csv" {
 						t.Errorf("cell %d of row %d stands at %v", j, i, c.Pos)
 					}

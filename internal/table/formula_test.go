@@ -262,7 +262,7 @@ func TestRecomputeLeavesDoubtful(t *testing.T) {
 	for _, test := range tests {
 		f := read(t, "x.xlsx", handmade{sheet: sheetOf(test.rows, test.after)}.bytes(t))
 		for _, r := range f.Sheets[0].Rows {
-			for _, c := range r.Cells {
+			for _, c := range r.Cells() {
 				if c.Stale {
 					t.Errorf("%s: %s is stale, %q", test.name, c.Pos.Cell(), c.Fresh())
 				}

@@ -28,7 +28,7 @@ func checkPlaces(t *testing.T, f *File) {
 				t.Fatalf("row %d follows row %d", r.Number, last)
 			}
 			last = r.Number
-			for i, c := range r.Cells {
+			for i, c := range r.Cells() {
 				if c.Pos.Row() != r.Number || c.Pos.Col() != i+1 || c.Pos.File() != f.Name {
 					t.Fatalf("cell %d of row %d says that it is %v", i+1, r.Number, c.Pos)
 				}
@@ -66,7 +66,7 @@ func FuzzReadText(f *testing.F) {
 		}
 		got := 0
 		for _, row := range r.file.Sheets[0].Rows {
-			for _, c := range row.Cells {
+			for _, c := range row.Cells() {
 				got += words(c.Raw)
 			}
 		}
@@ -166,7 +166,7 @@ func FuzzFormula(f *testing.F) {
 		}
 		checkPlaces(t, r.file)
 		for _, row := range r.file.Sheets[0].Rows {
-			for _, c := range row.Cells {
+			for _, c := range row.Cells() {
 				if tooLong(c.Raw) {
 					t.Fatalf("%s holds %d bytes", c.Pos.Cell(), len(c.Raw))
 				}

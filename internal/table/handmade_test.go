@@ -124,7 +124,7 @@ func texts(s Sheet) [][]string {
 	var all [][]string
 	for _, r := range s.Rows {
 		var row []string
-		for _, c := range r.Cells {
+		for _, c := range r.Cells() {
 			row = append(row, c.Text)
 		}
 		all = append(all, row)

@@ -17,7 +17,7 @@ func Received(f *File) []Page {
 				p.Lines = append(p.Lines, Line{})
 			}
 			var l Line
-			for i, c := range row.Cells {
+			for i, c := range row.Cells() {
 				if i == len(p.Widths) {
 					p.Widths = append(p.Widths, narrowest)
 				}

@@ -113,10 +113,10 @@ func (r *recomputer) leave(n int, first diag.Pos, why string) {
 // cellOf is the cell at a place; nil beyond the end of its row or sheet.
 func (r *recomputer) cellOf(sheet, row, col int) *Cell {
 	rows := r.file.Sheets[sheet].Rows
-	if row > len(rows) || col > len(rows[row-1].Cells) {
+	if row > len(rows) || col > len(rows[row-1].cells) {
 		return nil
 	}
-	return &rows[row-1].Cells[col-1]
+	return &rows[row-1].cells[col-1]
 }
 
 // numberAsText reports whether a text reads as a number, with a decimal point

@@ -181,7 +181,7 @@ func TestRecomputedAsOutside(t *testing.T) {
 	ours, theirs := read(t, "x.xlsx", data).Sheets[0], recalculated(t, "x.xlsx", data).Sheets[0]
 	known, kinds := 0, map[Kind]int{}
 	for _, row := range ours.Rows {
-		for _, c := range row.Cells {
+		for _, c := range row.Cells() {
 			if c.Formula() == "" || c.Kind == Error && c.Text == "" {
 				continue
 			}

@@ -163,7 +163,7 @@ func (s *sheetReader) startRow(e *xml.StartElement) error {
 	}
 	s.rows[number], s.col = true, 0
 	height, err := strconv.ParseFloat(attribute(e, "ht"), 64)
-	s.wide = max(s.wide, len(s.row.Cells)) // the rows of a table are alike
+	s.wide = max(s.wide, len(s.row.cells)) // the rows of a table are alike
 	s.row = Row{Number: number, Hidden: isTrue(attribute(e, "hidden")) || err == nil && height == 0}
 	return nil
 }
@@ -199,7 +199,7 @@ func (s *sheetReader) endCell() error {
 		return nil // only a format
 	}
 	pos := s.at.At(s.row.Number, stored.col)
-	s.cells += stored.col - len(s.row.Cells)
+	s.cells += stored.col - len(s.row.cells)
 	if err := s.room(s.sheet.Name, s.row.Number, stored.col); err != nil {
 		return err
 	}
@@ -227,13 +227,13 @@ func (s *sheetReader) endCell() error {
 			s.more++
 		}
 	}
-	if s.row.Cells == nil {
-		s.row.Cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
+	if s.row.cells == nil {
+		s.row.cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
 	}
-	for len(s.row.Cells) < stored.col-1 {
-		s.row.Cells = append(s.row.Cells, Cell{Pos: pos.At(pos.Row(), len(s.row.Cells)+1)})
+	for len(s.row.cells) < stored.col-1 {
+		s.row.cells = append(s.row.cells, Cell{Pos: pos.At(pos.Row(), len(s.row.cells)+1)})
 	}
-	s.row.Cells = append(s.row.Cells, cell)
+	s.row.cells = append(s.row.cells, cell)
 	return nil
 }
 
@@ -340,8 +340,8 @@ func (s *sheetReader) formula(stored storedCell, pos diag.Pos) (string, error) {
 }
 
 func (s *sheetReader) endRow() error {
-	s.row.Cells = trim(s.row.Cells)
-	if len(s.row.Cells) > 0 || s.row.Hidden {
+	s.row.cells = trim(s.row.cells)
+	if len(s.row.cells) > 0 || s.row.Hidden {
 		s.sheet.Rows = append(s.sheet.Rows, s.row)
 	}
 	return nil
@@ -370,7 +370,7 @@ func (s *sheetReader) finish() error {
 	wide := 0
 	for _, r := range found {
 		s.sheet.Rows[r.Number-1] = r
-		wide = max(wide, len(r.Cells))
+		wide = max(wide, len(r.cells))
 	}
 	for col := 1; col <= wide; col++ {
 		if slices.ContainsFunc(s.hidden, func(a area) bool { return a.col1 <= col && col <= a.col2 }) {

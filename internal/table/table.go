@@ -2,7 +2,11 @@
 // text, each cell with its place and with what the file says of it.
 package table
 
-import "saltline/internal/diag"
+import (
+	"slices"
+
+	"saltline/internal/diag"
+)
 
 // A Kind is what the file says a cell holds, before anyone interprets it.
 type Kind uint8
@@ -99,19 +103,33 @@ func (c Cell) FillOf() diag.Pos {
 // has no result.
 func (c Cell) holds() bool { return c.Kind != Empty }
 
-// A Row is one line of a sheet. Cells[i] stands in column i+1; trailing
-// empty cells are left off.
+// A Row is one line of a sheet. Its cells are made when they are asked for.
 type Row struct {
 	Number int // from 1
 	Hidden bool
-	Cells  []Cell
+	cells  []Cell
+}
+
+// Len is how many cells the row has, trailing empty ones left off. They stand in
+// the columns 1 … Len.
+func (r Row) Len() int { return len(r.cells) }
+
+// Cells are the cells of the row, from column 1. Whoever looks at the rows of a
+// long log asks for the cells one by one.
+func (r Row) Cells() []Cell { return slices.Clone(r.cells) }
+
+// With is the row with other cells, from column 1, in the sheet of the first
+// that has a place.
+func (r Row) With(cells []Cell) Row {
+	r.cells = cells
+	return r
 }
 
 // Blank reports whether no cell of the row holds anything of its own. A
 // cell that only repeats a merged value is not its own.
 func (r Row) Blank() bool {
-	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Kind != Empty && c.FillOf().IsZero() {
+	for i := range r.cells {
+		if c := &r.cells[i]; c.Kind != Empty && c.FillOf().IsZero() {
 			return false
 		}
 	}
@@ -122,8 +140,8 @@ func (r Row) Blank() bool {
 // own is struck through.
 func (r Row) Struck() bool {
 	any := false
-	for i := range r.Cells {
-		c := &r.Cells[i]
+	for i := range r.cells {
+		c := &r.cells[i]
 		if c.Kind == Empty || !c.FillOf().IsZero() {
 			continue
 		}
@@ -135,13 +153,29 @@ func (r Row) Struck() bool {
 	return any
 }
 
+// Faint reports whether nothing of what the row holds can be seen.
+func (r Row) Faint() bool {
+	any := false
+	for i := range r.cells {
+		c := &r.cells[i]
+		if c.Kind == Empty {
+			continue
+		}
+		if !c.Faint {
+			return false
+		}
+		any = true
+	}
+	return any
+}
+
 // Cell returns the cell in column col, from 1, or an empty Cell where the row
 // is shorter.
 func (r Row) Cell(col int) Cell {
-	if col < 1 || col > len(r.Cells) {
+	if col < 1 || col > len(r.cells) {
 		return Cell{}
 	}
-	return r.Cells[col-1]
+	return r.cells[col-1]
 }
 
 // A Sheet is one sheet of a workbook, or one CSV file.

@@ -103,7 +103,7 @@ func TestWorkbookRoundTrip(t *testing.T) {
 	if got := texts(f.Sheets[1]); !reflect.DeepEqual(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	for _, c := range f.Sheets[1].Rows[0].Cells {
+	for _, c := range f.Sheets[1].Rows[0].Cells() {
 		if c.Kind != Text || c.Formula() != "" {
 			t.Errorf("%s became %v, formula %q", c.Pos.Cell(), c.Kind, c.Formula())
 		}
@@ -339,7 +339,7 @@ func TestWorkbookSavedElsewhere(t *testing.T) {
 	s := f.Sheets[0]
 	formulas := 0
 	for _, r := range s.Rows {
-		for _, c := range r.Cells {
+		for _, c := range r.Cells() {
 			if c.Formula() == "" {
 				continue
 			}

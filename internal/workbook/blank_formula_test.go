@@ -206,7 +206,7 @@ func TestOfficeComputesTheSame(t *testing.T) {
 		formulas := 0
 		for i, s := range ours.Sheets {
 			for _, row := range s.Rows {
-				for _, c := range row.Cells {
+				for _, c := range row.Cells() {
 					if c.Formula() == "" {
 						continue
 					}

@@ -59,8 +59,8 @@ func (g *given) rows(name string) int { return max(0, len(g.sheet(name).Rows)-1)
 // nothing, which is empty in a row that is given.
 func (g *given) entry(f form, d field, row int, otherwise table.Entry) table.Entry {
 	s := g.sheet(f.name)
-	for i := range s.Rows[0].Cells {
-		if s.Rows[0].Cell(i+1).Text == d.head {
+	for i, c := range s.Rows[0].Cells() {
+		if c.Text == d.head {
 			return g.as(s.Rows[row+1].Cell(i+1), d)
 		}
 	}
@@ -154,7 +154,7 @@ func (g *given) accounted(s table.Sheet) error {
 	if len(s.Rows) == 0 {
 		return nil
 	}
-	for _, c := range s.Rows[0].Cells {
+	for _, c := range s.Rows[0].Cells() {
 		if !slices.Contains(known, c.Text) {
 			return fmt.Errorf("%s: no place for the column %q", c.Pos, c.Text)
 		}

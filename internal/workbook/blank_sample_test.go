@@ -94,9 +94,11 @@ func TestSampleLosesNothing(t *testing.T) {
 		f := sampleFile(t)
 		s := sheetOf(t, f, sheet)
 		if sheet == "job" {
-			s.Rows[1].Cells[0].Text = "colour of the crane"
+			cells := s.Rows[1].Cells()
+			cells[0].Text = "colour of the crane"
+			s.Rows[1] = s.Rows[1].With(cells)
 		} else {
-			s.Rows[0].Cells = append(s.Rows[0].Cells, table.Cell{Kind: table.Text, Text: "colour", Pos: diag.In("", sheet).At(1, 99)})
+			s.Rows[0] = s.Rows[0].With(append(s.Rows[0].Cells(), table.Cell{Kind: table.Text, Text: "colour", Pos: diag.In("", sheet).At(1, 99)}))
 		}
 		if _, err := workbook.Sample(words(t), f); err == nil {
 			t.Errorf("%s: what has no place was left out in silence", sheet)

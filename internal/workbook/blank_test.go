@@ -90,7 +90,7 @@ func sheetOf(t *testing.T, f *table.File, name string) *table.Sheet {
 // under is the column whose heading begins with head.
 func under(t *testing.T, s *table.Sheet, head string) int {
 	t.Helper()
-	for _, c := range s.Rows[0].Cells {
+	for _, c := range s.Rows[0].Cells() {
 		if c.Text == head || strings.HasPrefix(c.Text, head+" (") {
 			return c.Pos.Col()
 		}

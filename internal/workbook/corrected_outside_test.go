@@ -145,7 +145,7 @@ func TestOutside(t *testing.T) {
 
 	k.run(t, soffice)
 
-	if got := readBytes(t, probed, k.computed(t, probed)).Sheets[0].Rows[0].Cells[0].Raw; got != "2" {
+	if got := readBytes(t, probed, k.computed(t, probed)).Sheets[0].Rows[0].Cell(1).Raw; got != "2" {
 		t.Fatalf("the program gives %s for 1+1: it does not compute", got)
 	}
 	rows := 0

@@ -46,7 +46,7 @@ func receive(files []*table.File, original []byte) *received {
 // file they name no sheet.
 func sheetOf(f *table.File, s *table.Sheet) diag.Pos {
 	for _, row := range s.Rows {
-		for _, c := range row.Cells {
+		for _, c := range row.Cells() {
 			return sheetPos(c.Pos)
 		}
 	}

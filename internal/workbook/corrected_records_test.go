@@ -164,7 +164,7 @@ func (p pages) cell(t *testing.T, key string, i int) table.Cell {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range p.recomputed.Rows[headRow-1].Cells {
+	for _, c := range p.recomputed.Rows[headRow-1].Cells() {
 		if c.Text == head {
 			return p.recomputed.Rows[headRow+i].Cell(c.Pos.Col())
 		}

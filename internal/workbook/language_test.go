@@ -48,7 +48,7 @@ func TestWordsComeFromTexts(t *testing.T) {
 		}
 		for _, sheet := range readBytes(t, "corrected.xlsx", made(t, c)).Sheets {
 			for _, row := range sheet.Rows {
-				for _, cell := range row.Cells {
+				for _, cell := range row.Cells() {
 					text := cell.Text
 					for _, p := range c.Report.Job.Note.Problems {
 						text = strings.ReplaceAll(text, p.Msg, "")
@@ -77,7 +77,7 @@ func recordedIn(known map[string]bool, f *table.File) {
 	for _, s := range f.Sheets {
 		marked.Words(known, s.Name)
 		for _, row := range s.Rows {
-			for _, c := range row.Cells {
+			for _, c := range row.Cells() {
 				marked.Words(known, c.Text)
 			}
 		}
