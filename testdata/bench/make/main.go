@@ -1,11 +1,14 @@
 // Make writes a job workbook for measuring; with -areas, one that has all its
-// papers, and its photographs beside it.
+// papers, and its photographs beside it; with -log, a long log of readings and
+// nothing else, as CSV or as a workbook.
 //
 //	go run ./testdata/bench/make -readings 60 -days 1 -seed 1 OUT.xlsx
 //	go run ./testdata/bench/make -readings 2000 -days 60 -areas 12 -photos 100 -seed 1 FOLDER/OUT.xlsx
+//	go run ./testdata/bench/make -readings 1000000 -log OUT.csv
 package main
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
 	"os"
@@ -21,23 +24,45 @@ func main() {
 	areas := flag.Int("areas", 0, "number of areas of a job with all its papers; 0 for readings alone")
 	photos := flag.Int("photos", 0, "number of photographs, of such a job")
 	width := flag.Int("width", 2000, "pixels across a photograph, which is three quarters as high")
+	log := flag.Bool("log", false, "a long log and no job, on 28 days")
 	seed := flag.Uint64("seed", 1, "seed")
 	flag.Parse()
-	book := bench.Job(*readings, *days, *seed)
-	if *areas > 0 {
-		book = bench.Closing{Readings: *readings, Days: *days, Areas: *areas, Photos: *photos, Seed: *seed}.Book()
-	}
-	data, err := table.Write(book)
-	if err == nil {
-		err = os.WriteFile(flag.Arg(0), data, 0o644)
-	}
-	for n := 1; n <= *photos && err == nil; n++ {
-		if data, err = bench.Photo(n, *width, *width*3/4, *seed); err == nil {
-			err = os.WriteFile(filepath.Join(filepath.Dir(flag.Arg(0)), fmt.Sprintf("photo-%d.jpg", n)), data, 0o644)
-		}
-	}
-	if err != nil {
+	if err := write(flag.Arg(0), *readings, *days, *areas, *seed, *log); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
+	for n := 1; n <= *photos; n++ {
+		data, err := bench.Photo(n, *width, *width*3/4, *seed)
+		if err == nil {
+			err = os.WriteFile(filepath.Join(filepath.Dir(flag.Arg(0)), fmt.Sprintf("photo-%d.jpg", n)), data, 0o644)
+		}
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+	}
+}
+
+func write(name string, readings, days, areas int, seed uint64, log bool) (err error) {
+	var out bytes.Buffer
+	switch l := (bench.Log{Rows: readings, Seed: seed}); {
+	case log && filepath.Ext(name) == ".csv":
+		err = l.CSV(&out)
+	case log:
+		err = l.Workbook(&out)
+	case areas > 0:
+		err = book(&out, bench.Closing{Readings: readings, Days: days, Areas: areas, Seed: seed}.Book())
+	default:
+		err = book(&out, bench.Job(readings, days, seed))
+	}
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(name, out.Bytes(), 0o644)
+}
+
+func book(out *bytes.Buffer, b table.Book) error {
+	data, err := table.Write(b)
+	out.Write(data)
+	return err
 }
