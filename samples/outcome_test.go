@@ -51,7 +51,7 @@ func holdLines(t *testing.T, r *assess.Result, want string) {
 	}
 	for i, row := range rows {
 		l := &r.Lines[i]
-		if got := l.Test.Number.Val; got != row["test"] {
+		if got := l.Test.Number().Val; got != row["test"] {
 			t.Errorf("test %s stands where %s is wanted", got, row["test"])
 		}
 		verdict := verdictWords[l.Verdict]
@@ -98,7 +98,7 @@ func holdAreas(t *testing.T, r *assess.Result, want string) {
 		}
 		var open []string
 		for _, c := range s.Open {
-			open = append(open, r.Lines[c.Fail].Test.Number.Val)
+			open = append(open, r.Lines[c.Fail].Test.Number().Val)
 		}
 		for _, c := range []struct{ what, got string }{
 			{"required", strconv.Itoa(s.Required)}, {"valid", strconv.Itoa(s.Valid)}, {"pass", strconv.Itoa(s.Passes)},

@@ -23,7 +23,7 @@ func TestPierPapers(t *testing.T) {
 	numbers := func(tests []int) string {
 		var list []string
 		for _, i := range tests {
-			list = append(list, r.Lines[i].Test.Number.Val)
+			list = append(list, r.Lines[i].Test.Number().Val)
 		}
 		return strings.Join(list, " ")
 	}
@@ -114,8 +114,9 @@ func TestPierChangedAfterSigning(t *testing.T) {
 	for _, b := range pierBooks {
 		job := b.read(t)
 		for i := range job.Tests {
-			if of := &job.Tests[i]; of.Number.Val == "24" {
-				of.Location.Val, of.Location.Text = "North girder, bay 6, web", "North girder, bay 6, web"
+			if of := &job.Tests[i]; of.Number().Val == "24" {
+				f := of.Own()
+				f.Location.Val, f.Location.Text = "North girder, bay 6, web", "North girder, bay 6, web"
 				changed++
 			}
 		}

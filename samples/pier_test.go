@@ -138,7 +138,7 @@ var chainWords = map[assess.ChainState]string{assess.Open: "open", assess.Treate
 // TestPierChains follows the fail from day to day, through three workbooks.
 func TestPierChains(t *testing.T) {
 	r := judgePier(t)
-	number := func(i int) string { return r.Lines[i].Test.Number.Val }
+	number := func(i int) string { return r.Lines[i].Test.Number().Val }
 	numbers := func(tests []int) string {
 		var list []string
 		for _, i := range tests {

@@ -35,7 +35,7 @@ func (r *jobRun) judgeWhole(paths []string, what string, s stream) (*judged, err
 // of the two.
 func (in *judged) last() (day unit.Date, of string) {
 	for i := range in.job.Tests {
-		if d := in.job.Tests[i].Date; d.Known() && d.Val.Compare(day) > 0 {
+		if d := in.job.Tests[i].Date(); d.Known() && d.Val.Compare(day) > 0 {
 			day, of = d.Val, "a test"
 		}
 	}

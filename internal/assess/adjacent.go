@@ -56,7 +56,7 @@ func (h *history) besides(c *Chain, found []Obstacle) []Obstacle {
 // those that a chain needs. One made before the fail was not made because of
 // it, and one on the same print shows nothing of the steel beside it.
 func (h *history) neighbour(c *Chain, i int) bool {
-	return !h.precedes(i, c.Fail) && !says(record.Folded(h.Lines[i].Test.Remark.Val), sameWords)
+	return !h.precedes(i, c.Fail) && !says(record.Folded(h.Lines[i].Test.Remark().Val), sameWords)
 }
 
 // root is the test that began a row of repeats.
@@ -84,7 +84,7 @@ func (h *history) misplaced(c *Chain, spread, counted []int, i int) (ObstacleKin
 		return AdjacentFar, true
 	case slices.ContainsFunc(counted, on):
 		return AdjacentSamePrint, true
-	case says(record.Folded(t.Remark.Val), besideWords):
+	case says(record.Folded(t.Remark().Val), besideWords):
 		return 0, false
 	case on(c.Fail), slices.ContainsFunc(c.Retests, func(n int) bool { return h.Lines[n].Verdict != Void && on(n) }):
 		return AdjacentSamePrint, true
@@ -133,6 +133,6 @@ func (h *history) far(from []int, i int) bool {
 // or where these do not tell by their location.
 func samePrint(a, b *record.Test) bool {
 	o := offsetOf(a, b)
-	here := record.Folded(a.Location.Val)
-	return o.same || !o.apart && here != "" && here == record.Folded(b.Location.Val)
+	here := record.Folded(a.Location().Val)
+	return o.same || !o.apart && here != "" && here == record.Folded(b.Location().Val)
 }

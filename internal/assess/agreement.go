@@ -15,7 +15,7 @@ import (
 // of the density at 25 °C where a correction was agreed; or of the sodium
 // chloride equivalent where the limit speaks of that.
 func (b *bench) agree(l *Line, f *figures) {
-	r := &l.Test.Recorded
+	r := l.Test.Recorded()
 	switch {
 	case r.State.Silent():
 		l.Agreement = NotRecorded
@@ -59,7 +59,7 @@ func (b *bench) agreesAsSodiumChloride(l *Line, f *figures) bool {
 		return false
 	}
 	v := inBasis(salt.SodiumChloride, f.method, f.value)
-	return v.Known() && slip.Rounds(v, l.Test.Recorded.Dec)
+	return v.Known() && slip.Rounds(v, l.Test.Recorded().Dec)
 }
 
 // explain looks, sheet by sheet, for the single slips that would give the
@@ -78,7 +78,7 @@ func (b *bench) explain(lines []Line) []Systematic {
 				l.Explanations = inLines(ofPatterns(e.By, patterns), of)
 			}
 		}
-		where := lines[of[0]].Test.Row
+		where := lines[of[0]].Test.Row()
 		for _, p := range patterns {
 			shared = append(shared, Systematic{p.Name, p.Detail, where.At(0, 0), p.Rows, p.Of})
 		}
@@ -92,8 +92,8 @@ func sheets(lines []Line) [][]int {
 	var groups [][]int
 	at := make(map[diag.Pos]int)
 	for from := 0; from < len(lines); {
-		key, to := lines[from].Test.Row.At(0, 0), from+1
-		for to < len(lines) && lines[to].Test.Row.At(0, 0) == key {
+		key, to := lines[from].Test.Row().At(0, 0), from+1
+		for to < len(lines) && lines[to].Test.Row().At(0, 0) == key {
 			to++ // the rows of a sheet come one after the other
 		}
 		g, seen := at[key]
@@ -126,7 +126,7 @@ func (s *sheet) Len() int { return len(s.of) }
 func (s *sheet) Agrees(i int) (agrees, known bool) {
 	l := &s.lines[s.of[i]]
 	switch {
-	case !l.Test.Recorded.Known():
+	case !l.Test.Recorded().Known():
 		return false, false
 	case l.Agreement == Agrees:
 		return l.asRead, l.asRead
@@ -140,18 +140,18 @@ func (s *sheet) Row(i int) slip.Row {
 	l := &s.lines[s.of[i]]
 	t := l.Test
 	r := slip.Row{
-		Blank:       digits(&t.Blank),
-		Extract:     digits(&t.Extract),
-		Difference:  digits(&t.Difference),
-		Recovered:   digits(&t.Recovered),
-		Recorded:    digits(&t.Recorded),
-		Temperature: digits(&t.SolutionTemperature),
+		Blank:       digits(t.Blank()),
+		Extract:     digits(t.Extract()),
+		Difference:  digits(t.Difference()),
+		Recovered:   digits(t.Recovered()),
+		Recorded:    digits(t.Recorded()),
+		Temperature: digits(t.SolutionTemperature()),
 		Compensated: l.Compensation == Compensated,
 		Alpha:       s.alpha,
 	}
 	if l.Volume.Known {
 		r.Volume = &l.Volume.Dec
-		r.VolumeOnRow = t.Volume.Known() && t.Volume.Pos.Row() == t.Row.Row()
+		r.VolumeOnRow = t.Volume().Known() && t.Volume().Pos.Row() == t.Row().Row()
 	}
 	if l.PatchArea.Known {
 		r.PatchArea = &l.PatchArea.Dec
@@ -165,7 +165,7 @@ func (s *sheet) Row(i int) slip.Row {
 	return r
 }
 
-func digits[Q any](g *record.Given[Q]) *unit.Decimal {
+func digits[Q any](g record.Given[Q]) *unit.Decimal {
 	if !g.Known() {
 		return nil
 	}

@@ -49,10 +49,10 @@ func (b *bench) ambient() []AmbientSet {
 	for i := range b.job.Tests {
 		t := &b.job.Tests[i]
 		// A steel temperature alone belongs to the test, not to a set.
-		if !t.Air.Known() && !t.Humidity.Known() && !t.RecordedDew.Known() {
+		if !t.Air().Known() && !t.Humidity().Known() && !t.RecordedDew().Known() {
 			continue
 		}
-		s := b.follow(air{air: t.Air, dew: t.RecordedDew, steel: t.Steel, humidity: t.Humidity})
+		s := b.follow(air{air: t.Air(), dew: t.RecordedDew(), steel: t.Steel(), humidity: t.Humidity()})
 		s.Test = t
 		sets = append(sets, s)
 	}

@@ -75,8 +75,9 @@ func TestAmbientByContract(t *testing.T) {
 func TestAmbientAmongReadings(t *testing.T) {
 	job := newJob(t)
 	withAir, onlySteel := reading(t, "2.0", "12.0"), reading(t, "2.0", "12.0")
-	withAir.Air, withAir.Humidity, withAir.Steel = number[unit.Temperature](t, "24"), number[unit.Humidity](t, "65"), number[unit.Temperature](t, "21")
-	onlySteel.Steel = withAir.Steel
+	f := withAir.Own()
+	f.Air, f.Humidity, f.Steel = number[unit.Temperature](t, "24"), number[unit.Humidity](t, "65"), number[unit.Temperature](t, "21")
+	onlySteel.Own().Steel = withAir.Steel()
 	job.Tests = []record.Test{onlySteel, withAir}
 	job.Ambient = []record.Ambient{{}}
 	sets := Run(job, nil).Ambient

@@ -142,7 +142,7 @@ func (b *bench) assumeOf(lines []Line) {
 		if l.PatchArea == b.usualArea {
 			b.usualArea.Assumed = b.assume("patch area", "1250 mm²")
 		}
-		if l.At25().Known && !l.Test.BlankTemperature.Known() {
+		if l.At25().Known && !l.Test.BlankTemperature().Known() {
 			b.assume("temperature of the blank", "that of the extract")
 		}
 		if l.OfSteel() && !first.Rounding.Known() && b.hasOwnLimit(l.Test) {

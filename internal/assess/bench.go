@@ -91,12 +91,12 @@ func remember[T any](rows map[string]*T, name record.Words, row *T) {
 // is never assumed.
 func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 	switch {
-	case !t.Volume.State.Silent():
-		return used(t.Volume)
+	case !t.Volume().State.Silent():
+		return used(t.Volume())
 	case !b.job.Terms.Volume.State.Silent():
 		return used(b.job.Terms.Volume)
-	case b.basis.ProcedureOf(t) == record.Direct && !t.Injected.State.Silent():
-		return used(t.Injected)
+	case b.basis.ProcedureOf(t) == record.Direct && !t.Injected().State.Silent():
+		return used(t.Injected())
 	}
 	return Used[unit.Volume]{}
 }
@@ -104,18 +104,18 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 // patchAreaOf is the steel under the patch: by the test's own column, the job,
 // or the patch that the test names; else the usual one, as an assumption.
 func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
-	b, g := h.bench, &t.PatchArea
+	b, g := h.bench, t.PatchArea()
 	if g.State.Silent() {
 		if b.patchArea != nil {
 			return b.patchArea
 		}
-		p := b.patches[record.Folded(t.Patch.Val)]
+		p := b.patches[record.Folded(t.Patch().Val)]
 		if p == nil || p.Area.State.Silent() {
 			return b.usualArea
 		}
-		g = &p.Area
+		g = p.Area
 	}
-	own := used(*g)
+	own := used(g)
 	if h.lastArea == nil || *h.lastArea != own {
 		h.lastArea = new(Used[unit.PatchArea])
 		*h.lastArea = own
@@ -126,9 +126,9 @@ func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 // compensation says whether the meter compensated, by the test's own column,
 // else by what the meters table says of the meter.
 func (b *bench) compensation(t *record.Test) Compensation {
-	on := t.Compensated
+	on := t.Compensated()
 	if !on.Known() {
-		if m := b.meters[record.Folded(t.Meter.Val)]; m != nil {
+		if m := b.meters[record.Folded(t.Meter().Val)]; m != nil {
 			on = m.Compensates
 		}
 	}
@@ -145,7 +145,7 @@ func (b *bench) compensation(t *record.Test) Compensation {
 // digit, but never finer than the meter reads.
 func (b *bench) step(t *record.Test, written unit.Decimal) unit.Decimal {
 	step := written.Step()
-	if m := b.meters[record.Folded(t.Meter.Val)]; m != nil && m.Resolution.Known() && m.Resolution.Dec.Cmp(step) > 0 {
+	if m := b.meters[record.Folded(t.Meter().Val)]; m != nil && m.Resolution.Known() && m.Resolution.Dec.Cmp(step) > 0 {
 		return m.Resolution.Dec
 	}
 	return step
@@ -155,10 +155,10 @@ func (b *bench) step(t *record.Test, written unit.Decimal) unit.Decimal {
 // job's first, and so does its area's; basis, comparison and rounding stay
 // those of the first.
 func (b *bench) limits(t *record.Test) []Limit {
-	if t.Limit.Known() {
-		return b.withFirst(t.Limit)
+	if t.Limit().Known() {
+		return b.withFirst(t.Limit())
 	}
-	if limits, known := b.ofArea[record.Folded(t.Area.Val)]; known {
+	if limits, known := b.ofArea[record.Folded(t.Area().Val)]; known {
 		return limits
 	}
 	return b.basis.Limits
@@ -166,8 +166,8 @@ func (b *bench) limits(t *record.Test) []Limit {
 
 // hasOwnLimit reports whether a test or its area has a limit of its own.
 func (b *bench) hasOwnLimit(t *record.Test) bool {
-	_, ofArea := b.ofArea[record.Folded(t.Area.Val)]
-	return ofArea || t.Limit.Known()
+	_, ofArea := b.ofArea[record.Folded(t.Area().Val)]
+	return ofArea || t.Limit().Known()
 }
 
 func (b *bench) withFirst(value record.Given[unit.SurfaceDensity]) []Limit {

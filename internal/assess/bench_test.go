@@ -22,19 +22,20 @@ func longJob(t testing.TB, n int) *record.Job {
 			extract.Coef = 181
 		}
 		test := reading(t, "1.6", "0")
-		test.Extract.Dec, test.Extract.Val = extract, unit.Conductivity(extract.Float())
-		test.Number, test.Area = words(fmt.Sprint(i)), words(fmt.Sprintf("Area %d", i/(n/40)))
-		test.Row = diag.In("log.xlsx", fmt.Sprintf("Sheet %d", i/500)).At(i%500+2, 0)
-		test.Location = words(fmt.Sprintf("frame %d", i))
-		test.Start, test.Read = clock(t, "10:00"), clock(t, "10:12")
+		f := test.Own()
+		f.Extract.Dec, f.Extract.Val = extract, unit.Conductivity(extract.Float())
+		f.Number, f.Area = words(fmt.Sprint(i)), words(fmt.Sprintf("Area %d", i/(n/40)))
+		f.Row = diag.In("log.xlsx", fmt.Sprintf("Sheet %d", i/500)).At(i%500+2, 0)
+		f.Location = words(fmt.Sprintf("frame %d", i))
+		f.Start, f.Read = clock(t, "10:00"), clock(t, "10:12")
 		d := unit.Decimal{Coef: 4 * (extract.Coef - 16), Exp: -1}
 		if i%10 == 3 {
 			d.Coef += 31
 		}
-		test.Recorded = record.Given[unit.SurfaceDensity]{Val: unit.SurfaceDensity(d.Float()), Dec: d, State: record.Known}
+		f.Recorded = record.Given[unit.SurfaceDensity]{Val: unit.SurfaceDensity(d.Float()), Dec: d, State: record.Known}
 		if i%50 == 1 {
-			test.Kind, test.OfTest = given(record.Retest), words(fmt.Sprint(i-1))
-			test.Start, test.Read = clock(t, "15:00"), clock(t, "15:12")
+			f.Kind, f.OfTest = given(record.Retest), words(fmt.Sprint(i-1))
+			f.Start, f.Read = clock(t, "15:00"), clock(t, "15:12")
 			job.Treatments = append(job.Treatments, record.Treatment{
 				Date: given(firstDay), Started: clock(t, "11:00"), Ended: clock(t, "12:00"),
 				OfTests: given([]string{fmt.Sprint(i - 1)}), What: words("fresh-water wash"),

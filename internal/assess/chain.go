@@ -311,5 +311,5 @@ func (h *history) onPrint(c *Chain, retest int) (ObstacleKind, bool) {
 // not valid and that has not failed since. Such a repeat shows that there
 // was no fail, so neither treatment nor adjacent tests are asked for.
 func (h *history) confirmsDoubt(c *Chain, fell, retest int) bool {
-	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Test.Kind.Val == record.Repeat
+	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Test.Kind().Val == record.Repeat
 }

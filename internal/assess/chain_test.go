@@ -268,7 +268,7 @@ func TestTreatmentNamedByRetest(t *testing.T) {
 		t.Fatalf("unnamed: got %s, want %s", got, want)
 	}
 	r.Job.Treatments[0].Name = words("W 4")
-	r.Lines[1].Test.Treatment = words("w  4")
+	r.Lines[1].Test.Own().Treatment = words("w  4")
 	if got, want := spell(r, unit.Date{}), "1 cleared by 2"; got != want {
 		t.Errorf("named: got %s, want %s", got, want)
 	}

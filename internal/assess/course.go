@@ -94,8 +94,8 @@ func (r *Result) Course() *Course {
 func (c *Course) add(i int) {
 	l := &c.Lines[i]
 	c.days[i] = always
-	if l.Test.Date.Known() {
-		c.days[i] = ordinal(l.Test.Date.Val)
+	if l.Test.Date().Known() {
+		c.days[i] = ordinal(l.Test.Date().Val)
 	}
 	if isRelated(l.Test) {
 		c.related = append(c.related, i)
@@ -103,11 +103,11 @@ func (c *Course) add(i int) {
 	if l.Verdict == Fail {
 		c.fails = append(c.fails, i)
 	}
-	if key := record.Folded(l.Test.Treatment.Val); key != "" {
+	if key := record.Folded(l.Test.Treatment().Val); key != "" {
 		c.treated = append(c.treated, treated{i, key})
 	}
 	if c.spots != nil {
-		c.spots[i] = record.Folded(l.Test.SpotType.Val)
+		c.spots[i] = record.Folded(l.Test.SpotType().Val)
 	}
 }
 
@@ -121,7 +121,7 @@ func (c *Course) number() {
 		}
 	}
 	for _, i := range c.related {
-		named := c.Lines[i].Test.OfTest.Val
+		named := c.Lines[i].Test.OfTest().Val
 		ask(named)
 		for part := range strings.FieldsFuncSeq(named, isBetween) {
 			ask(part)
@@ -145,7 +145,7 @@ func (c *Course) number() {
 		if c.days[i] == never {
 			continue
 		}
-		key := record.Folded(c.Lines[i].Test.Number.Val)
+		key := record.Folded(c.Lines[i].Test.Number().Val)
 		if tests, asked := c.numbers[key]; asked {
 			c.numbers[key] = append(tests, i)
 		}
@@ -157,7 +157,7 @@ func isBetween(r rune) bool { return strings.ContainsRune(",;/&+", r) }
 
 // isRelated reports whether a test was made because of another.
 func isRelated(t *record.Test) bool {
-	k := t.Kind.Val
+	k := t.Kind().Val
 	return k == record.Repeat || k == record.Retest || k == record.Adjacent
 }
 
@@ -186,8 +186,8 @@ func (r *Result) grounds() []grounds {
 			of[i] = -1
 			continue
 		}
-		name := r.Lines[i].Test.Area.Val
-		if last >= 0 && name == r.Lines[last].Test.Area.Val {
+		name := r.Lines[i].Test.Area().Val
+		if last >= 0 && name == r.Lines[last].Test.Area().Val {
 			of[i] = of[last]
 		} else if of[i] = in(name, nil); of[i] == len(count) {
 			count = append(count, 0)
@@ -266,7 +266,7 @@ func (h *history) begun() []Standing {
 		case len(s.Tests) == 0:
 			continue
 		default:
-			s.Name = h.Lines[s.Tests[0]].Test.Area.Val
+			s.Name = h.Lines[s.Tests[0]].Test.Area().Val
 		}
 		areas = append(areas, s)
 	}

@@ -32,7 +32,7 @@ const daysOfCourse = 4
 // order of their days.
 func upTo(job *record.Job, until unit.Date) *record.Job {
 	short := *job
-	for n := len(short.Tests); n > 0 && short.Tests[n-1].Date.Val.Compare(until) > 0; n-- {
+	for n := len(short.Tests); n > 0 && short.Tests[n-1].Date().Val.Compare(until) > 0; n-- {
 		short.Tests = short.Tests[:n-1]
 	}
 	for n := len(short.Treatments); n > 0 && short.Treatments[n-1].Date.Val.Compare(until) > 0; n-- {
@@ -54,24 +54,25 @@ func randomCourse(t *testing.T, rnd *rand.Rand) *record.Job {
 		date := given(firstDay.Add(day))
 		for i := range perDay {
 			test := reading(t, "1.6", "0")
-			test.Extract.Dec = unit.Decimal{Coef: int64(10 + rnd.IntN(200)), Exp: -1} // some below the blank
-			test.Extract.Val = unit.Conductivity(test.Extract.Dec.Float())
-			test.Date = date
+			f := test.Own()
+			f.Extract.Dec = unit.Decimal{Coef: int64(10 + rnd.IntN(200)), Exp: -1} // some below the blank
+			f.Extract.Val = unit.Conductivity(test.Extract().Dec.Float())
+			f.Date = date
 			if day == 0 && i < 2 {
-				test.Date = record.Given[unit.Date]{}
+				f.Date = record.Given[unit.Date]{}
 			}
-			test.Number = words(fmt.Sprint(perDay*day + i))
+			f.Number = words(fmt.Sprint(perDay*day + i))
 			if rnd.IntN(8) == 0 {
-				test.Number = words(number())
+				f.Number = words(number())
 			}
-			test.Area = words([]string{"Hold 1", "hold  2", "Mast", "mast"}[rnd.IntN(4)])
-			test.SpotType = words([]string{"weld toe", "plate"}[rnd.IntN(2)])
-			test.Location = words(fmt.Sprintf("frame %d", rnd.IntN(5)))
-			test.Start, test.Read = clock(t, fmt.Sprintf("%02d:00", 8+i)), clock(t, fmt.Sprintf("%02d:12", 8+i))
-			test.Kind = given([]record.TestKind{record.Original, record.Original, record.Repeat, record.Retest, record.Adjacent, record.Witness, record.ProceduralBlank}[rnd.IntN(7)])
-			test.OfTest = words(number())
+			f.Area = words([]string{"Hold 1", "hold  2", "Mast", "mast"}[rnd.IntN(4)])
+			f.SpotType = words([]string{"weld toe", "plate"}[rnd.IntN(2)])
+			f.Location = words(fmt.Sprintf("frame %d", rnd.IntN(5)))
+			f.Start, f.Read = clock(t, fmt.Sprintf("%02d:00", 8+i)), clock(t, fmt.Sprintf("%02d:12", 8+i))
+			f.Kind = given([]record.TestKind{record.Original, record.Original, record.Repeat, record.Retest, record.Adjacent, record.Witness, record.ProceduralBlank}[rnd.IntN(7)])
+			f.OfTest = words(number())
 			if rnd.IntN(6) == 0 {
-				test.Treatment = words("T1")
+				f.Treatment = words("T1")
 			}
 			job.Tests = append(job.Tests, test)
 		}

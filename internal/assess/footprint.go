@@ -22,7 +22,7 @@ const onePrint = 0.01
 // have the same location or coordinates, or one has none, the remark has to
 // say so.
 func footprint(fail, retest *record.Test) (ObstacleKind, bool) {
-	remark, offset := record.Folded(retest.Remark.Val), offsetOf(fail, retest)
+	remark, offset := record.Folded(retest.Remark().Val), offsetOf(fail, retest)
 	switch {
 	case says(remark, besideWords):
 		return 0, true
@@ -30,9 +30,9 @@ func footprint(fail, retest *record.Test) (ObstacleKind, bool) {
 		return SameFootprint, false
 	case offset.apart:
 		return 0, true
-	case record.Folded(fail.Location.Val) == "" || record.Folded(retest.Location.Val) == "":
+	case record.Folded(fail.Location().Val) == "" || record.Folded(retest.Location().Val) == "":
 		return LocationUnknown, false
-	case record.Folded(fail.Location.Val) == record.Folded(retest.Location.Val):
+	case record.Folded(fail.Location().Val) == record.Folded(retest.Location().Val):
 		return SameFootprint, false
 	}
 	return 0, true
@@ -50,7 +50,7 @@ type offset struct {
 func offsetOf(a, b *record.Test) offset {
 	var o offset
 	compared := 0
-	for _, axis := range [2][2]record.Given[float64]{{a.X, b.X}, {a.Y, b.Y}} {
+	for _, axis := range [2][2]record.Given[float64]{{a.X(), b.X()}, {a.Y(), b.Y()}} {
 		p, q := axis[0], axis[1]
 		if !p.Known() || !q.Known() || (p.Unit == "") != (q.Unit == "") {
 			continue

@@ -85,7 +85,7 @@ func (l *Line) bounds() (stat.Bounds, bool) {
 func (h *history) first(s *Standing) []int {
 	tests := make([]int, 0, s.Valid)
 	for _, i := range s.Tests {
-		if h.Lines[i].Test.Kind.Val != record.Original {
+		if h.Lines[i].Test.Kind().Val != record.Original {
 			continue
 		}
 		if k, ok := h.establishing(i); ok && !h.treatedBefore(i, k) {
@@ -121,7 +121,7 @@ func (h *history) establishing(i int) (int, bool) {
 // before the test that established it: a treatment that the test names, or one
 // that names the spot's first test and lies between the two.
 func (h *history) treatedBefore(i, established int) bool {
-	if name := record.Folded(h.Lines[established].Test.Treatment.Val); name != "" {
+	if name := record.Folded(h.Lines[established].Test.Treatment().Val); name != "" {
 		if slices.ContainsFunc(h.washes.byName[name], func(t *record.Treatment) bool { return h.ended(t, established) }) {
 			return true
 		}
@@ -129,7 +129,7 @@ func (h *history) treatedBefore(i, established int) bool {
 	if i == established {
 		return false
 	}
-	return slices.ContainsFunc(h.washes.byTest[record.Folded(h.Lines[i].Test.Number.Val)], func(t *record.Treatment) bool {
+	return slices.ContainsFunc(h.washes.byTest[record.Folded(h.Lines[i].Test.Number().Val)], func(t *record.Treatment) bool {
 		return !h.ended(t, i) && h.ended(t, established)
 	})
 }

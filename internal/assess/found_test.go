@@ -81,10 +81,11 @@ func zonesOf(t *testing.T, densities []float64, types []string) []Zone {
 	job := newJob(t)
 	for i, d := range densities {
 		test := reading(t, "2.0", "")
-		test.Extract = given(unit.Conductivity(2 + d/4)) // K = 4
-		test.Extract.Dec, _ = unit.FromFloat(2 + d/4)
+		f := test.Own()
+		f.Extract = given(unit.Conductivity(2 + d/4)) // K = 4
+		f.Extract.Dec, _ = unit.FromFloat(2 + d/4)
 		if types != nil {
-			test.SpotType = words(types[i])
+			f.SpotType = words(types[i])
 		}
 		job.Tests = append(job.Tests, test)
 	}
@@ -182,7 +183,7 @@ func TestCountsAreThoseOfTheLines(t *testing.T) {
 			begun := map[int]bool{}
 			for _, c := range slices.Concat(s.Open, s.Cleared) {
 				if begun[c.Fail] || !slices.Contains(s.Tests, c.Fail) || r.Lines[c.Fail].Verdict != Fail {
-					t.Fatalf("seed %d, log %d, area %q: row %d begins a chain twice, of no fail or of another area:\n%v", seed, n, s.Name, r.Lines[c.Fail].Test.Row.Row(), l)
+					t.Fatalf("seed %d, log %d, area %q: row %d begins a chain twice, of no fail or of another area:\n%v", seed, n, s.Name, r.Lines[c.Fail].Test.Row().Row(), l)
 				}
 				begun[c.Fail] = true
 			}
@@ -190,13 +191,13 @@ func TestCountsAreThoseOfTheLines(t *testing.T) {
 				v := r.Lines[i].Verdict
 				counts[v]++
 				came := v == Pass || v == Fail
-				if original := r.Lines[i].Test.Kind.Val == record.Original; original && came {
+				if original := r.Lines[i].Test.Kind().Val == record.Original; original && came {
 					valid++
-				} else if original && slices.ContainsFunc(s.Tests, func(k int) bool { return r.Lines[k].Test.Kind.Val == record.Repeat }) {
+				} else if original && slices.ContainsFunc(s.Tests, func(k int) bool { return r.Lines[k].Test.Kind().Val == record.Repeat }) {
 					most++
 				}
-				if v == Fail && !begun[i] && r.Lines[i].Test.Kind.Val != record.Retest && r.Lines[i].Test.Kind.Val != record.Repeat {
-					t.Fatalf("seed %d, log %d, area %q: the fail of row %d is in no chain:\n%v", seed, n, s.Name, r.Lines[i].Test.Row.Row(), l)
+				if v == Fail && !begun[i] && r.Lines[i].Test.Kind().Val != record.Retest && r.Lines[i].Test.Kind().Val != record.Repeat {
+					t.Fatalf("seed %d, log %d, area %q: the fail of row %d is in no chain:\n%v", seed, n, s.Name, r.Lines[i].Test.Row().Row(), l)
 				}
 			}
 			switch {

@@ -82,14 +82,14 @@ func (h *history) chain(i int) *Chain {
 func (h *history) link(i int) link {
 	t := h.Lines[i].Test
 	if !isRelated(t) {
-		return link{role: t.Kind.Val, repeats: -1}
+		return link{role: t.Kind().Val, repeats: -1}
 	}
 	if l := h.links[i]; l != nil {
 		return *l
 	}
-	l := &link{role: t.Kind.Val, repeats: -1}
+	l := &link{role: t.Kind().Val, repeats: -1}
 	h.links[i] = l // now, for tests may name each other in a ring
-	switch t.Kind.Val {
+	switch t.Kind().Val {
 	case record.Repeat:
 		if named := h.named(i); len(named) > 0 {
 			l.unclear = named[0].unclear

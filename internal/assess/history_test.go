@@ -53,7 +53,7 @@ func parseHistory(t *testing.T, text string) *Result {
 			continue
 		}
 		test := reading(t, "2.0", "")
-		test.Number = words(strings.TrimRight(head[0], "?!"))
+		test.Own().Number = words(strings.TrimRight(head[0], "?!"))
 		switch {
 		case strings.HasSuffix(head[0], "?"):
 			unproven = append(unproven, len(job.Tests))
@@ -64,29 +64,30 @@ func parseHistory(t *testing.T, text string) *Result {
 		if !ok {
 			t.Fatalf("%q is no kind of test", head[1])
 		}
-		test.Kind, test.OfTest = given(kind), words(strings.Join(head[2:], ","))
-		test.Date, test.Start = date, clock(t, when)
+		f := test.Own()
+		f.Kind, f.OfTest = given(kind), words(strings.Join(head[2:], ","))
+		f.Date, f.Start = date, clock(t, when)
 		if when != "" {
-			test.Read = given(unit.Clock((int(test.Start.Val) + 600) % (24 * 3600)))
+			f.Read = given(unit.Clock((int(test.Start().Val) + 600) % (24 * 3600)))
 		}
 		area, location, ok := strings.Cut(fields[2], ": ")
 		if !ok {
 			area, location = "", fields[2]
 		}
-		test.Area, test.Location = words(area), words(location)
+		f.Area, f.Location = words(area), words(location)
 		d := number[unit.SurfaceDensity](t, fields[3])
-		test.Extract = given(unit.Conductivity(2 + d.Val/4)) // K = 4
-		test.Extract.Dec, _ = unit.FromFloat(float64(test.Extract.Val))
+		f.Extract = given(unit.Conductivity(2 + d.Val/4)) // K = 4
+		f.Extract.Dec, _ = unit.FromFloat(float64(test.Extract().Val))
 		if len(fields) > 4 {
-			test.Remark = words(fields[4])
+			f.Remark = words(fields[4])
 		}
 		if len(fields) > 5 {
-			test.Treatment = words(fields[5])
+			f.Treatment = words(fields[5])
 		}
 		if len(fields) > 6 {
 			at := append(strings.Fields(fields[6]), "") // x, y and the unit, if any
-			test.X, test.Y = number[float64](t, at[0]), number[float64](t, at[1])
-			test.X.Unit, test.Y.Unit = at[2], at[2]
+			f.X, f.Y = number[float64](t, at[0]), number[float64](t, at[1])
+			f.X.Unit, f.Y.Unit = at[2], at[2]
 		}
 		job.Tests = append(job.Tests, test)
 	}
@@ -101,11 +102,11 @@ func spell(r *Result, until unit.Date) string {
 	number := func(i int) string {
 		t := r.Lines[i].Test
 		for j := range r.Lines {
-			if o := r.Lines[j].Test; i != j && o.Number.Val == t.Number.Val {
-				return t.Number.Val + "(" + strings.TrimSpace(t.Area.Val+" "+t.Location.Val) + ")"
+			if o := r.Lines[j].Test; i != j && o.Number().Val == t.Number().Val {
+				return t.Number().Val + "(" + strings.TrimSpace(t.Area().Val+" "+t.Location().Val) + ")"
 			}
 		}
-		return t.Number.Val
+		return t.Number().Val
 	}
 	for _, s := range r.Standing(until) {
 		for _, c := range append(s.Open, s.Cleared...) {
@@ -137,7 +138,7 @@ func spellDays(r *Result) string {
 	var lines []string
 	last := firstDay
 	for i := range r.Lines {
-		if d := r.Lines[i].Test.Date; d.Known() && d.Val.Compare(last) > 0 {
+		if d := r.Lines[i].Test.Date(); d.Known() && d.Val.Compare(last) > 0 {
 			last = d.Val
 		}
 	}

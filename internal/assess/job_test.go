@@ -92,12 +92,13 @@ func newJob(t testing.TB) *record.Job {
 // reading is a test with a blank and an extract as written.
 func reading(t testing.TB, blank, extract string) record.Test {
 	test := record.NewTest()
-	test.Number = words("1")
-	test.Row = diag.In("log.csv", "").At(2, 0)
-	test.Date = given(firstDay)
-	test.Compensated = given(true)
-	test.Blank = number[unit.Conductivity](t, blank)
-	test.Extract = number[unit.Conductivity](t, extract)
+	f := test.Own()
+	f.Number = words("1")
+	f.Row = diag.In("log.csv", "").At(2, 0)
+	f.Date = given(firstDay)
+	f.Compensated = given(true)
+	f.Blank = number[unit.Conductivity](t, blank)
+	f.Extract = number[unit.Conductivity](t, extract)
 	return test
 }
 

@@ -20,7 +20,7 @@ func (h *hand) judge(l *Line, f *figures) {
 	if len(limits) == 0 {
 		l.because(NoLimit)
 	} else {
-		l.Written = written(&limits[0], &l.Test.Recorded)
+		l.Written = written(&limits[0], l.Test.Recorded())
 	}
 	l.missing()
 	l.Limits = h.judgements(len(limits))
@@ -64,14 +64,14 @@ func (l *Line) missing() {
 		return
 	}
 	t := l.Test
-	if t.Blank.State == record.Unreadable || t.Extract.State == record.Unreadable ||
-		!l.Volume.Known && t.Volume.State == record.Unreadable || !l.PatchArea.Known || !l.Constant.Known {
+	if t.Blank().State == record.Unreadable || t.Extract().State == record.Unreadable ||
+		!l.Volume.Known && t.Volume().State == record.Unreadable || !l.PatchArea.Known || !l.Constant.Known {
 		l.because(UnreadableValue)
 	}
-	if !l.Volume.Known && t.Volume.State != record.Unreadable {
+	if !l.Volume.Known && t.Volume().State != record.Unreadable {
 		l.because(NoVolume)
 	}
-	if t.Extract.State.Silent() {
+	if t.Extract().State.Silent() {
 		l.because(NoExtract)
 	}
 }
@@ -243,7 +243,7 @@ func (l *Line) Conforms() float64 {
 
 // written is what the written value would be against a limit. It is taken
 // at its word: as the quantity that the limit speaks of.
-func written(limit *Limit, r *record.Given[unit.SurfaceDensity]) Verdict {
+func written(limit *Limit, r record.Given[unit.SurfaceDensity]) Verdict {
 	if len(limit.Gaps) > 0 || r.State != record.Known && r.State != record.Below {
 		return NotEstablished
 	}

@@ -230,9 +230,10 @@ func TestWhoseLimit(t *testing.T) {
 		{"Deck", "50", "", Pass},           // the job's own, repeated in a column
 		{"Deck", "45", "", NotEstablished}, // another limit, without a unit
 	} {
-		test.Area = words(c.area)
-		test.Limit = number[unit.SurfaceDensity](t, c.own)
-		test.Limit.Unit = c.unit
+		f := test.Own()
+		f.Area = words(c.area)
+		f.Limit = number[unit.SurfaceDensity](t, c.own)
+		f.Limit.Unit = c.unit
 		if got := judged(t, job, test).Verdict; got != c.want {
 			t.Errorf("area %q, own limit %q %s: got %v, want %v", c.area, c.own, c.unit, got, c.want)
 		}
@@ -266,9 +267,10 @@ func TestAt25(t *testing.T) {
 			job := newJob(t)
 			job.Terms.Correction = given(salt.Correction{Kind: salt.Linear, Alpha: 2})
 			test := reading(t, "2.0", c.extract)
-			test.Compensated = c.comp
-			test.SolutionTemperature = number[unit.Temperature](t, c.at)
-			test.BlankTemperature = test.SolutionTemperature
+			f := test.Own()
+			f.Compensated = c.comp
+			f.SolutionTemperature = number[unit.Temperature](t, c.at)
+			f.BlankTemperature = test.SolutionTemperature()
 			l := judged(t, job, test)
 			if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
 				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons, c.want, c.why)
@@ -302,7 +304,8 @@ func TestGuardBandOfTheHigher(t *testing.T) {
 		job.Terms.ExpandedUncertainty = number[unit.SurfaceDensity](t, "8")
 		job.Terms.Correction = given(salt.Correction{Kind: salt.Linear, Alpha: 2})
 		test := reading(t, c.blank, c.extract)
-		test.Compensated, test.SolutionTemperature = given(false), number[unit.Temperature](t, c.at)
+		f := test.Own()
+		f.Compensated, f.SolutionTemperature = given(false), number[unit.Temperature](t, c.at)
 		l := judged(t, job, test)
 		if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
 			t.Errorf("%s and %s at %s °C: got %v %v, want %v %v", c.blank, c.extract, c.at, l.Verdict, l.Reasons, c.want, c.why)
@@ -317,13 +320,14 @@ func TestAt25OfEachReading(t *testing.T) {
 	job := newJob(t)
 	job.Terms.Correction = given(salt.Correction{Kind: salt.Linear, Alpha: 2})
 	test := reading(t, "2.0", "12.0")
-	test.Compensated = given(false)
-	test.SolutionTemperature = number[unit.Temperature](t, "10")
-	test.BlankTemperature = number[unit.Temperature](t, "20")
+	f := test.Own()
+	f.Compensated = given(false)
+	f.SolutionTemperature = number[unit.Temperature](t, "10")
+	f.BlankTemperature = number[unit.Temperature](t, "20")
 	if got, want := float64(judged(t, job, test).At25().Value), (12/0.7-2/0.9)*4; math.Abs(got-want) > 1e-9 {
 		t.Errorf("got %v, want %v", got, want)
 	}
-	test.BlankTemperature = record.Given[unit.Temperature]{}
+	f.BlankTemperature = record.Given[unit.Temperature]{}
 	job.Tests = []record.Test{test}
 	r := Run(job, nil)
 	if len(r.Assumptions) != 1 || r.Assumptions[0].Key != "temperature of the blank" || r.Assumptions[0].Number != 1 {
@@ -346,7 +350,7 @@ func TestDecided(t *testing.T) {
 
 func TestProceduralBlankIsNotSteel(t *testing.T) {
 	test := reading(t, "1.0", "30.0")
-	test.Kind = given(record.ProceduralBlank)
+	test.Own().Kind = given(record.ProceduralBlank)
 	l := judged(t, newJob(t), test)
 	if l.Verdict != NotEstablished || len(l.Limits) != 0 || !l.Density.Known {
 		t.Errorf("got %v with %d limits, density known %v; want a number and no judgement", l.Verdict, len(l.Limits), l.Density.Known)

@@ -35,7 +35,7 @@ func (h *hand) line(t *record.Test, l *Line) {
 func (h *hand) numbers(l *Line, f *figures) {
 	t, b := l.Test, h.bench
 	l.Volume, l.PatchArea, l.Constant = b.volume(t), h.patchAreaOf(t), b.constant
-	l.Compensation, l.blank = b.compensation(t), t.Kind.Val == record.ProceduralBlank
+	l.Compensation, l.blank = b.compensation(t), t.Kind().Val == record.ProceduralBlank
 	if l.Volume.Known && l.PatchArea.Known && l.Constant.Known {
 		f.method = salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
 		l.Factor = f.method.Factor()
@@ -48,7 +48,7 @@ func (h *hand) numbers(l *Line, f *figures) {
 // readings works out difference and density from the two readings, or the
 // bounds of the density where one of them is only bounded.
 func (b *bench) readings(l *Line, f *figures) {
-	g1, g2 := &l.Test.Blank, &l.Test.Extract
+	g1, g2 := l.Test.Blank(), l.Test.Extract()
 	if g1.Known() && g2.Known() {
 		l.Difference = g2.Val - g1.Val
 	}
@@ -85,7 +85,7 @@ func (b *bench) readings(l *Line, f *figures) {
 // blankBounds are the least and the most that the blank can have been. A
 // missing blank lies between nothing and the water limit: worse water than
 // that would have been no water for the test.
-func (b *bench) blankBounds(g *record.Given[unit.Conductivity]) (least, most unit.Decimal, ok bool) {
+func (b *bench) blankBounds(g record.Given[unit.Conductivity]) (least, most unit.Decimal, ok bool) {
 	switch g.State {
 	case record.Known:
 		return g.Dec, g.Dec, true
@@ -114,7 +114,7 @@ func belowBlank(blank, extract unit.Decimal, s salt.Steps) bool {
 // resolution is the coarser step of the two readings.
 func (b *bench) resolution(t *record.Test) unit.Conductivity {
 	r := 0.0
-	for _, g := range []*record.Given[unit.Conductivity]{&t.Blank, &t.Extract} {
+	for _, g := range [...]record.Given[unit.Conductivity]{t.Blank(), t.Extract()} {
 		if g.Known() {
 			r = max(r, b.step(t, g.Dec).Float())
 		}
@@ -127,19 +127,19 @@ func (b *bench) resolution(t *record.Test) unit.Conductivity {
 // Each reading is corrected at its own temperature.
 func (b *bench) referTo25(l *Line, f *figures) {
 	t := l.Test
-	if !f.value.Known() || l.Compensation == Compensated || b.basis.Correction.Kind == salt.NoCorrection || !t.SolutionTemperature.Known() {
+	if !f.value.Known() || l.Compensation == Compensated || b.basis.Correction.Kind == salt.NoCorrection || !t.SolutionTemperature().Known() {
 		return
 	}
-	ofExtract, ofBlank := t.SolutionTemperature.Val, t.BlankTemperature.Val
-	if !t.BlankTemperature.Known() {
+	ofExtract, ofBlank := t.SolutionTemperature().Val, t.BlankTemperature().Val
+	if !t.BlankTemperature().Known() {
 		ofBlank = ofExtract
 	}
 	if b.near25(ofExtract) && b.near25(ofBlank) {
 		return
 	}
 	correct := b.basis.Correction.To25
-	g1, err1 := correct(t.Blank.Val, ofBlank)
-	g2, err2 := correct(t.Extract.Val, ofExtract)
+	g1, err1 := correct(t.Blank().Val, ofBlank)
+	g2, err2 := correct(t.Extract().Val, ofExtract)
 	if err1 != nil || err2 != nil {
 		return
 	}
@@ -188,7 +188,7 @@ func (b *bench) uncertainty(l *Line, f *figures) salt.Budget {
 		return salt.StatedBudget(b.basis.Expanded.Val, b.basis.Coverage)
 	}
 	accuracy := b.accuracy
-	if m := b.meters[record.Folded(l.Test.Meter.Val)]; m != nil && m.Accuracy.Known() {
+	if m := b.meters[record.Folded(l.Test.Meter().Val)]; m != nil && m.Accuracy.Known() {
 		accuracy = float64(m.Accuracy.Val)
 	}
 	area := float64(l.PatchArea.Val) * b.areaError / 100

@@ -21,35 +21,35 @@ func TestWhatIsUsed(t *testing.T) {
 		assumed int
 	}{
 		{"job", func(j *record.Job, test *record.Test) {}, 40, 0},
-		{"own volume", func(j *record.Job, test *record.Test) { test.Volume = number[unit.Volume](t, "15") }, 60, 0},
-		{"own volume not done", func(j *record.Job, test *record.Test) { test.Volume = number[unit.Volume](t, "-") }, 40, 0},
-		{"own volume unreadable", func(j *record.Job, test *record.Test) { test.Volume = number[unit.Volume](t, "??") }, 0, 0},
-		{"own volume zero", func(j *record.Job, test *record.Test) { test.Volume = number[unit.Volume](t, "0") }, 0, 0},
+		{"own volume", func(j *record.Job, test *record.Test) { test.Own().Volume = number[unit.Volume](t, "15") }, 60, 0},
+		{"own volume not done", func(j *record.Job, test *record.Test) { test.Own().Volume = number[unit.Volume](t, "-") }, 40, 0},
+		{"own volume unreadable", func(j *record.Job, test *record.Test) { test.Own().Volume = number[unit.Volume](t, "??") }, 0, 0},
+		{"own volume zero", func(j *record.Job, test *record.Test) { test.Own().Volume = number[unit.Volume](t, "0") }, 0, 0},
 		{"job before injected", func(j *record.Job, test *record.Test) {
 			j.Terms.Procedure = given(record.Direct)
-			test.Injected = number[unit.Volume](t, "3.0")
+			test.Own().Injected = number[unit.Volume](t, "3.0")
 		}, 40, 0},
 		{"injected, direct", func(j *record.Job, test *record.Test) {
 			j.Terms.Procedure, j.Terms.Volume = given(record.Direct), record.Given[unit.Volume]{}
-			test.Injected = number[unit.Volume](t, "3.0")
+			test.Own().Injected = number[unit.Volume](t, "3.0")
 		}, 12, 0},
 		{"injected, procedure not stated", func(j *record.Job, test *record.Test) {
 			j.Terms.Volume = record.Given[unit.Volume]{}
-			test.Injected = number[unit.Volume](t, "3.0")
+			test.Own().Injected = number[unit.Volume](t, "3.0")
 		}, 0, 0},
 		{"injected, back to the beaker", func(j *record.Job, test *record.Test) {
 			j.Terms.Procedure, j.Terms.Volume = given(record.BeakerReturn), record.Given[unit.Volume]{}
-			test.Injected = number[unit.Volume](t, "3.0")
+			test.Own().Injected = number[unit.Volume](t, "3.0")
 		}, 0, 0},
 		{"recovered is never the volume", func(j *record.Job, test *record.Test) {
 			j.Terms.Procedure, j.Terms.Volume = given(record.Direct), record.Given[unit.Volume]{}
-			test.Recovered = number[unit.Volume](t, "2.6")
+			test.Own().Recovered = number[unit.Volume](t, "2.6")
 		}, 0, 0},
-		{"own patch area", func(j *record.Job, test *record.Test) { test.PatchArea = number[unit.PatchArea](t, "625") }, 80, 0},
+		{"own patch area", func(j *record.Job, test *record.Test) { test.Own().PatchArea = number[unit.PatchArea](t, "625") }, 80, 0},
 		{"patch by name", func(j *record.Job, test *record.Test) {
 			j.Terms.PatchArea = record.Given[unit.PatchArea]{}
 			j.Patches = []record.Patch{{Batch: words("B 7"), Area: number[unit.PatchArea](t, "625")}}
-			test.Patch = words("b  7")
+			test.Own().Patch = words("b  7")
 		}, 80, 0},
 		{"patch area assumed", func(j *record.Job, test *record.Test) { j.Terms.PatchArea = record.Given[unit.PatchArea]{} }, 40, 1},
 		{"constant assumed", func(j *record.Job, test *record.Test) { j.Terms.Constant = record.Given[unit.Constant]{} }, 40, 1},
@@ -74,7 +74,7 @@ func TestWhatIsUsed(t *testing.T) {
 // assumed, in numbered sentences; no verdict follows.
 func TestEmptiest(t *testing.T) {
 	test := reading(t, "2", "42")
-	test.Volume = number[unit.Volume](t, "3")
+	test.Own().Volume = number[unit.Volume](t, "3")
 	r := Run(&record.Job{Tests: []record.Test{test}}, nil)
 	l := &r.Lines[0]
 	// 5·100·3/1250·40 = 48 (common practice).
@@ -157,7 +157,7 @@ func TestResolution(t *testing.T) {
 		{"0.01", "2.0", "12.0", 0.1, 39.6, 40.4},
 	} {
 		job, test := newJob(t), reading(t, c.blank, c.extract)
-		test.Meter = words("K 1")
+		test.Own().Meter = words("K 1")
 		job.Meters = []record.Meter{{Serial: words("k 1"), Resolution: number[unit.Conductivity](t, c.meter)}}
 		l := judged(t, job, test)
 		if l.Resolution != c.want || l.Density.Low != c.low || l.Density.High != c.high {
@@ -177,7 +177,8 @@ func TestCompensation(t *testing.T) {
 		{given(true), given(false), Compensated},
 	} {
 		job, test := newJob(t), reading(t, "2.0", "12.0")
-		test.Compensated, test.Meter = c.own, words("K 1")
+		f := test.Own()
+		f.Compensated, f.Meter = c.own, words("K 1")
 		job.Meters = []record.Meter{{Serial: words("K 1"), Compensates: c.meter}}
 		if got := judged(t, job, test).Compensation; got != c.want {
 			t.Errorf("own %+v, meter %+v: got %v, want %v", c.own, c.meter, got, c.want)
@@ -208,14 +209,14 @@ func TestAgreement(t *testing.T) {
 		{"<40", DoesNotFollow, false},
 	} {
 		test := reading(t, "2.00", "14.13")
-		test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+		test.Own().Recorded = number[unit.SurfaceDensity](t, c.recorded)
 		l := judged(t, newJob(t), test)
 		if l.Agreement != c.want || l.Rounds != c.rounds {
 			t.Errorf("recorded %q: got %v (rounds %v), want %v (rounds %v)", c.recorded, l.Agreement, l.Rounds, c.want, c.rounds)
 		}
 	}
 	test := reading(t, "", "14.13")
-	test.Recorded = number[unit.SurfaceDensity](t, "48.5")
+	test.Own().Recorded = number[unit.SurfaceDensity](t, "48.5")
 	if got := judged(t, newJob(t), test).Agreement; got != CannotBeComputed {
 		t.Errorf("without a blank: got %v, want cannot be computed", got)
 	}
@@ -225,7 +226,7 @@ func TestAgreement(t *testing.T) {
 func TestAgreementAtATie(t *testing.T) {
 	for recorded, want := range map[string]Agreement{"44.5": Agrees, "44.4": Agrees, "44.6": DoesNotFollow} {
 		test := reading(t, "2.0000", "13.1125")
-		test.Recorded = number[unit.SurfaceDensity](t, recorded)
+		test.Own().Recorded = number[unit.SurfaceDensity](t, recorded)
 		if got := judged(t, newJob(t), test).Agreement; got != want {
 			t.Errorf("recorded %s: got %v, want %v", recorded, got, want)
 		}
@@ -237,19 +238,21 @@ func TestExplanationsBySheet(t *testing.T) {
 	job := newJob(t)
 	for i, extract := range []string{"12.3", "8.1", "10.6", "7.4", "9.9"} {
 		test := reading(t, "1.7", extract)
-		test.Row = diag.In("log.xlsx", "Mon").At(i+2, 0)
-		v := test.Extract.Dec // K = 4: the value written is 4·extract
-		test.Recorded = record.Given[unit.SurfaceDensity]{State: record.Known, Dec: unit.Decimal{Coef: 4 * v.Coef, Exp: v.Exp}}
-		test.Recorded.Val = unit.SurfaceDensity(test.Recorded.Dec.Float())
+		f := test.Own()
+		f.Row = diag.In("log.xlsx", "Mon").At(i+2, 0)
+		v := test.Extract().Dec // K = 4: the value written is 4·extract
+		f.Recorded = record.Given[unit.SurfaceDensity]{State: record.Known, Dec: unit.Decimal{Coef: 4 * v.Coef, Exp: v.Exp}}
+		f.Recorded.Val = unit.SurfaceDensity(test.Recorded().Dec.Float())
 		honest := reading(t, "0.0", extract)
-		honest.Row = diag.In("log.xlsx", "Tue").At(i+2, 0)
-		honest.Recorded = test.Recorded
+		f = honest.Own()
+		f.Row = diag.In("log.xlsx", "Tue").At(i+2, 0)
+		f.Recorded = test.Recorded()
 		job.Tests = append(job.Tests, test, honest)
 	}
 	r := Run(job, nil)
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		if l.Test.Row.Sheet() == "Tue" {
+		if l.Test.Row().Sheet() == "Tue" {
 			if l.Agreement != Agrees || len(l.Explanations) != 0 {
 				t.Errorf("test %d: %v with %d explanations, want none", i, l.Agreement, len(l.Explanations))
 			}
@@ -284,8 +287,9 @@ func TestAgreementAt25(t *testing.T) {
 		job.Terms.Correction = given(c.correction)
 		for range 5 {
 			test := reading(t, "2.0", "12.0")
-			test.Compensated, test.SolutionTemperature = given(false), number[unit.Temperature](t, "10")
-			test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+			f := test.Own()
+			f.Compensated, f.SolutionTemperature = given(false), number[unit.Temperature](t, "10")
+			f.Recorded = number[unit.SurfaceDensity](t, c.recorded)
 			job.Tests = append(job.Tests, test)
 		}
 		r := Run(job, nil)
@@ -308,8 +312,9 @@ func TestExplanationByAnotherRow(t *testing.T) {
 		{"Mon", "12.3", "40.4"}, {"Mon", "8.1", "23.6"}, {"Tue", "7.7", "22.0"}, {"Tue", "9.9", "22.0"},
 	} {
 		test := reading(t, "2.2", c.extract) // 4·(12.3 − 2.2) = 40.4 and so on; the last carries the value above it
-		test.Row = diag.In("log.xlsx", c.sheet).At(i%2+2, 0)
-		test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+		f := test.Own()
+		f.Row = diag.In("log.xlsx", c.sheet).At(i%2+2, 0)
+		f.Recorded = number[unit.SurfaceDensity](t, c.recorded)
 		job.Tests = append(job.Tests, test)
 	}
 	r := Run(job, nil)

@@ -30,14 +30,14 @@ func momentOf(day record.Given[unit.Date], clocks ...record.Given[unit.Clock]) m
 
 // begun is when a test began, or when it was read where that is all that was
 // written down.
-func begun(t *record.Test) moment { return momentOf(t.Date, t.Start, t.Read) }
+func begun(t *record.Test) moment { return momentOf(t.Date(), t.Start(), t.Read()) }
 
 // finished is when the extract of a test was read, or when the test began
 // where that is all that was written down. An extract that was read more than
 // twelve hours before its water went in was read after midnight.
 func finished(t *record.Test) moment {
-	m := momentOf(t.Date, t.Read, t.Start)
-	if m.hasMinutes && t.Start.Known() && float64(t.Start.Val.Minutes())-m.minutes > 12*60 {
+	m := momentOf(t.Date(), t.Read(), t.Start())
+	if m.hasMinutes && t.Start().Known() && float64(t.Start().Val.Minutes())-m.minutes > 12*60 {
 		return m.nextDay()
 	}
 	return m

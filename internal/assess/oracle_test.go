@@ -18,7 +18,7 @@ type oracle struct {
 
 func newOracle(r *Result) *oracle { return &oracle{r} }
 
-func (o *oracle) row(i int) int { return o.Lines[i].Test.Row.Row() }
+func (o *oracle) row(i int) int { return o.Lines[i].Test.Row().Row() }
 
 // lacks says what a cleared chain has not got; "" where it has everything.
 func (o *oracle) lacks(c *Chain) string {
@@ -27,9 +27,9 @@ func (o *oracle) lacks(c *Chain) string {
 	switch {
 	case o.Lines[c.ClearedBy].Verdict != Pass:
 		return "a pass"
-	case r.Kind.Val != record.Retest && r.Kind.Val != record.Repeat || !o.leads(c.ClearedBy, c.Fail, nil):
+	case r.Kind().Val != record.Retest && r.Kind().Val != record.Repeat || !o.leads(c.ClearedBy, c.Fail, nil):
 		return "a retest that names it"
-	case differ(f.Area.Val, r.Area.Val):
+	case differ(f.Area().Val, r.Area().Val):
 		return "a retest in its area"
 	case earlier(instantOf(r), instantOf(f)):
 		return "a retest that follows it"
@@ -44,7 +44,7 @@ func (o *oracle) lacks(c *Chain) string {
 			return "a retest after the last one that failed"
 		}
 	}
-	if o.Lines[c.Fail].Doubtful && len(above) == 0 && r.Kind.Val == record.Repeat {
+	if o.Lines[c.Fail].Doubtful && len(above) == 0 && r.Kind().Val == record.Repeat {
 		return "" // no fail at all: its extraction was not valid, and it has been repeated
 	}
 	if !slices.ContainsFunc(o.Job.Treatments, func(t record.Treatment) bool { return o.treats(&t, c, above) }) {
@@ -61,8 +61,10 @@ func (o *oracle) above(c *Chain) []int {
 	var all []int
 	for i := range o.Lines {
 		l := &o.Lines[i]
-		alone := !slices.ContainsFunc(o.Lines, func(m Line) bool { return m.Index != c.Fail && m.Test.Number.Val == o.Lines[c.Fail].Test.Number.Val })
-		named := alone && l.Test.Kind.Val == record.Retest && l.Test.OfTest.Val == o.Lines[c.Fail].Test.Number.Val && i != c.Fail
+		alone := !slices.ContainsFunc(o.Lines, func(m Line) bool {
+			return m.Index != c.Fail && m.Test.Number().Val == o.Lines[c.Fail].Test.Number().Val
+		})
+		named := alone && l.Test.Kind().Val == record.Retest && l.Test.OfTest().Val == o.Lines[c.Fail].Test.Number().Val && i != c.Fail
 		if l.Verdict == Fail && (named || slices.Contains(c.Retests, i)) && !earlier(instantOf(l.Test), instantOf(o.Lines[c.Fail].Test)) {
 			all = append(all, i)
 		}
@@ -76,12 +78,12 @@ func (o *oracle) leads(i, n int, seen []int) bool {
 		return true
 	}
 	t := o.Lines[i].Test
-	if slices.Contains(seen, i) || t.Kind.Val != record.Repeat && t.Kind.Val != record.Retest && t.Kind.Val != record.Adjacent {
+	if slices.Contains(seen, i) || t.Kind().Val != record.Repeat && t.Kind().Val != record.Retest && t.Kind().Val != record.Adjacent {
 		return false
 	}
-	for number := range strings.SplitSeq(t.OfTest.Val, ", ") {
+	for number := range strings.SplitSeq(t.OfTest().Val, ", ") {
 		for k := range o.Lines {
-			if o.Lines[k].OfSteel() && o.Lines[k].Test.Number.Val == number && o.leads(k, n, append(seen, i)) {
+			if o.Lines[k].OfSteel() && o.Lines[k].Test.Number().Val == number && o.leads(k, n, append(seen, i)) {
 				return true
 			}
 		}
@@ -101,8 +103,8 @@ func (o *oracle) treats(t *record.Treatment, c *Chain, above []int) bool {
 		if !l.OfSteel() || !o.leads(i, c.Fail, nil) {
 			continue
 		}
-		named = named || slices.Contains(t.OfTests.Val, l.Test.Number.Val)
-		said = said || named || t.Name.Val != "" && l.Test.Treatment.Val == t.Name.Val
+		named = named || slices.Contains(t.OfTests.Val, l.Test.Number().Val)
+		said = said || named || t.Name.Val != "" && l.Test.Treatment().Val == t.Name.Val
 	}
 	end := when{day: t.Date, clock: t.Ended}
 	if t.Started.Known() && t.Ended.Known() && t.Ended.Val < t.Started.Val {
@@ -134,14 +136,14 @@ func (o *oracle) neighbours(c *Chain) int {
 	var prints []*record.Test
 	for i := range o.Lines {
 		l := &o.Lines[i]
-		adjacent := l.Test.Kind.Val == record.Adjacent || l.Test.Kind.Val == record.Repeat
-		if !adjacent || !l.OfSteel() || i == c.Fail || !o.leads(i, c.Fail, nil) || l.Test.Remark.Val == "same spot" || earlier(instantOf(l.Test), instantOf(fail)) {
+		adjacent := l.Test.Kind().Val == record.Adjacent || l.Test.Kind().Val == record.Repeat
+		if !adjacent || !l.OfSteel() || i == c.Fail || !o.leads(i, c.Fail, nil) || l.Test.Remark().Val == "same spot" || earlier(instantOf(l.Test), instantOf(fail)) {
 			continue
 		}
-		if differ(l.Test.Area.Val, fail.Area.Val) || o.alone(c) && farFrom(l.Test, fail) || slices.ContainsFunc(prints, func(p *record.Test) bool { return onOne(p, l.Test) }) {
+		if differ(l.Test.Area().Val, fail.Area().Val) || o.alone(c) && farFrom(l.Test, fail) || slices.ContainsFunc(prints, func(p *record.Test) bool { return onOne(p, l.Test) }) {
 			continue
 		}
-		if l.Test.Remark.Val != "beside the first footprint" && (onOne(fail, l.Test) || onOne(o.Lines[c.ClearedBy].Test, l.Test)) {
+		if l.Test.Remark().Val != "beside the first footprint" && (onOne(fail, l.Test) || onOne(o.Lines[c.ClearedBy].Test, l.Test)) {
 			continue
 		}
 		if l.Verdict == Pass || l.Verdict == Fail && clearedRows(o.Result)[o.row(i)] {
@@ -164,10 +166,10 @@ type when struct {
 	next  bool // of the day after
 }
 
-func instantOf(t *record.Test) when { return when{day: t.Date, clock: t.Start} }
+func instantOf(t *record.Test) when { return when{day: t.Date(), clock: t.Start()} }
 
 func readOf(t *record.Test) when {
-	return when{t.Date, t.Read, t.Start.Known() && t.Read.Val < t.Start.Val}
+	return when{t.Date(), t.Read(), t.Start().Known() && t.Read().Val < t.Start().Val}
 }
 
 func (w when) date() unit.Date {
@@ -196,8 +198,8 @@ func differ(a, b string) bool { return a != "" && b != "" && a != b }
 
 // besideOf reports whether a retest is said to stand beside a print.
 func besideOf(print, retest *record.Test) bool {
-	a, b := print.Location.Val, retest.Location.Val
-	switch retest.Remark.Val {
+	a, b := print.Location().Val, retest.Location().Val
+	switch retest.Remark().Val {
 	case "beside the first footprint":
 		return true
 	case "same spot":
@@ -215,16 +217,16 @@ func besideOf(print, retest *record.Test) bool {
 // apartAlong reports whether two tests stand at different places along the
 // steel; all of them are at one height.
 func apartAlong(a, b *record.Test) bool {
-	return a.X.Unit == "m" && b.X.Unit == "m" && a.X.Val != b.X.Val
+	return a.X().Unit == "m" && b.X().Unit == "m" && a.X().Val != b.X().Val
 }
 
 // placed reports whether a test has both coordinates, which are in metres.
-func placed(t *record.Test) bool { return t.X.Unit == "m" && t.Y.Unit == "m" }
+func placed(t *record.Test) bool { return t.X().Unit == "m" && t.Y().Unit == "m" }
 
 // farFrom reports whether two tests stand more than 1.5 m apart along the
 // steel.
 func farFrom(a, b *record.Test) bool {
-	return apartAlong(a, b) && (a.X.Val-b.X.Val > 1.5 || b.X.Val-a.X.Val > 1.5)
+	return apartAlong(a, b) && (a.X().Val-b.X().Val > 1.5 || b.X().Val-a.X().Val > 1.5)
 }
 
 // onOne reports whether two tests stand on one print.
@@ -235,5 +237,5 @@ func onOne(a, b *record.Test) bool {
 	case placed(a) && placed(b):
 		return true
 	}
-	return a.Location.Val != "" && a.Location.Val == b.Location.Val
+	return a.Location().Val != "" && a.Location().Val == b.Location().Val
 }

@@ -23,7 +23,7 @@ type log struct {
 func (l *log) run() *Result {
 	var unproven, void []int
 	for i := range l.job.Tests {
-		switch row := l.job.Tests[i].Row.Row(); {
+		switch row := l.job.Tests[i].Row().Row(); {
 		case l.unproven[row]:
 			unproven = append(unproven, i)
 		case l.void[row]:
@@ -38,8 +38,8 @@ func (l *log) String() string {
 	var b strings.Builder
 	for i := range l.job.Tests {
 		t := &l.job.Tests[i]
-		fmt.Fprintf(&b, "row %d: %s kind %d of %q | %v %q | %q: %q | %v | %q | %q | unproven %v, void %v\n", t.Row.Row(), t.Number.Val, t.Kind.Val, t.OfTest.Val,
-			t.Date.Val, clockText(t.Start), t.Area.Val, t.Location.Val, t.Extract.Val, t.Remark.Val, t.Treatment.Val, l.unproven[t.Row.Row()], l.void[t.Row.Row()])
+		fmt.Fprintf(&b, "row %d: %s kind %d of %q | %v %q | %q: %q | %v | %q | %q | unproven %v, void %v\n", t.Row().Row(), t.Number().Val, t.Kind().Val, t.OfTest().Val,
+			t.Date().Val, clockText(t.Start()), t.Area().Val, t.Location().Val, t.Extract().Val, t.Remark().Val, t.Treatment().Val, l.unproven[t.Row().Row()], l.void[t.Row().Row()])
 	}
 	for _, t := range l.job.Treatments {
 		fmt.Fprintf(&b, "T:%s %v | %v %q-%q\n", t.Name.Val, t.OfTests.Val, t.Date.Val, clockText(t.Started), clockText(t.Ended))
@@ -61,14 +61,15 @@ func (l *log) add(t *testing.T, number string, kind record.TestKind, of string, 
 	test := reading(t, "2.0", "")
 	row := 2
 	for i := range l.job.Tests {
-		row = max(row, l.job.Tests[i].Row.Row()+1)
+		row = max(row, l.job.Tests[i].Row().Row()+1)
 	}
-	test.Row = diag.In("log.csv", "").At(row, 0)
-	test.Number, test.Kind, test.OfTest = words(number), given(kind), words(of)
-	test.Date = given(firstDay.Add(day + minutes/1440))
-	test.Start, test.Read = given(unit.Clock(minutes%1440*60)), given(unit.Clock((minutes+10)%1440*60))
-	test.Extract = given(unit.Conductivity(2 + density/4)) // K = 4
-	test.Extract.Dec, _ = unit.FromFloat(float64(test.Extract.Val))
+	f := test.Own()
+	f.Row = diag.In("log.csv", "").At(row, 0)
+	f.Number, f.Kind, f.OfTest = words(number), given(kind), words(of)
+	f.Date = given(firstDay.Add(day + minutes/1440))
+	f.Start, f.Read = given(unit.Clock(minutes%1440*60)), given(unit.Clock((minutes+10)%1440*60))
+	f.Extract = given(unit.Conductivity(2 + density/4)) // K = 4
+	f.Extract.Dec, _ = unit.FromFloat(float64(test.Extract().Val))
 	l.job.Tests = append(l.job.Tests, test)
 	return &l.job.Tests[len(l.job.Tests)-1]
 }
@@ -93,8 +94,9 @@ func (l *log) proper(t *testing.T, rnd *rand.Rand, first, day int) {
 	n := func(k int) string { return fmt.Sprint(first + k) }
 	at := 480 + 5*rnd.IntN(120) // up to 18:00; what follows may go on into the night
 	place := func(test *record.Test, location string, x float64) {
-		test.Location, test.X, test.Y = words(location), given(x), given(1.0)
-		test.X.Unit, test.Y.Unit = "m", "m"
+		f := test.Own()
+		f.Location, f.X, f.Y = words(location), given(x), given(1.0)
+		f.X.Unit, f.Y.Unit = "m", "m"
 	}
 	place(l.add(t, n(0), record.Original, "", day, at, 70), "L"+n(0), float64(10*first))
 	l.treat("W"+n(0), []string{n(0)}, day, at+20, at+40)
@@ -116,7 +118,7 @@ func randomLog(t *testing.T, rnd *rand.Rand) *log {
 	kinds := []record.TestKind{record.Original, record.Repeat, record.Retest, record.Retest, record.Adjacent, record.Adjacent, record.Witness, record.ProceduralBlank}
 	for range rnd.IntN(6) {
 		test := l.add(t, any(), kinds[rnd.IntN(len(kinds))], any(), rnd.IntN(3), 420+20*rnd.IntN(40), []float64{20, 60}[rnd.IntN(2)])
-		test.Location = words(fmt.Sprintf("L%d%s", 1+rnd.IntN(7), []string{"", " b", " c"}[rnd.IntN(3)]))
+		test.Own().Location = words(fmt.Sprintf("L%d%s", 1+rnd.IntN(7), []string{"", " b", " c"}[rnd.IntN(3)]))
 	}
 	for range rnd.IntN(3) {
 		from := 420 + 20*rnd.IntN(50)
@@ -126,35 +128,38 @@ func randomLog(t *testing.T, rnd *rand.Rand) *log {
 		test := &l.job.Tests[rnd.IntN(len(l.job.Tests))]
 		switch rnd.IntN(14) {
 		case 0:
-			test.Start, test.Read = record.Given[unit.Clock]{}, record.Given[unit.Clock]{}
+			f := test.Own()
+			f.Start, f.Read = record.Given[unit.Clock]{}, record.Given[unit.Clock]{}
 		case 1:
-			test.Date = record.Given[unit.Date]{}
+			test.Own().Date = record.Given[unit.Date]{}
 		case 2:
-			test.Area = words([]string{"A", "B"}[rnd.IntN(2)])
+			test.Own().Area = words([]string{"A", "B"}[rnd.IntN(2)])
 		case 3:
-			test.OfTest = words([]string{any(), any() + ", " + any(), ""}[rnd.IntN(3)])
+			test.Own().OfTest = words([]string{any(), any() + ", " + any(), ""}[rnd.IntN(3)])
 		case 4:
-			test.Number = words(any())
+			test.Own().Number = words(any())
 		case 5:
-			test.Remark = words([]string{"same spot", "beside the first footprint"}[rnd.IntN(2)])
+			test.Own().Remark = words([]string{"same spot", "beside the first footprint"}[rnd.IntN(2)])
 		case 6:
-			test.Location = words([]string{"", "L1", "L1 b", "L6"}[rnd.IntN(4)])
+			test.Own().Location = words([]string{"", "L1", "L1 b", "L6"}[rnd.IntN(4)])
 		case 7:
-			l.unproven[test.Row.Row()] = true
+			l.unproven[test.Row().Row()] = true
 		case 8:
-			l.void[test.Row.Row()] = true
+			l.void[test.Row().Row()] = true
 		case 9:
-			test.Kind = given(kinds[rnd.IntN(len(kinds))])
+			test.Own().Kind = given(kinds[rnd.IntN(len(kinds))])
 		case 10:
-			test.Treatment = words("W" + any())
+			test.Own().Treatment = words("W" + any())
 		case 11:
-			test.Date = given(firstDay.Add(rnd.IntN(3)))
+			test.Own().Date = given(firstDay.Add(rnd.IntN(3)))
 		case 12: // the place of another, or one a little way off
-			other := l.job.Tests[rnd.IntN(len(l.job.Tests))].X
-			test.X = other
-			test.X.Val += []float64{0, 0, 1, 2}[rnd.IntN(4)]
+			other := l.job.Tests[rnd.IntN(len(l.job.Tests))].X()
+			f := test.Own()
+			f.X = other
+			f.X.Val += []float64{0, 0, 1, 2}[rnd.IntN(4)]
 		case 13:
-			test.X, test.Y = record.Given[float64]{}, record.Given[float64]{}
+			f := test.Own()
+			f.X, f.Y = record.Given[float64]{}, record.Given[float64]{}
 		}
 	}
 	for range rnd.IntN(3) {
@@ -172,7 +177,7 @@ func randomLog(t *testing.T, rnd *rand.Rand) *log {
 			tr.What = words([]string{"", "none", "steam"}[rnd.IntN(3)])
 		case 4: // to the minute with a test
 			test := &l.job.Tests[rnd.IntN(len(l.job.Tests))]
-			tr.Date, tr.Ended = test.Date, []record.Given[unit.Clock]{test.Start, test.Read}[rnd.IntN(2)]
+			tr.Date, tr.Ended = test.Date(), []record.Given[unit.Clock]{test.Start(), test.Read()}[rnd.IntN(2)]
 		}
 	}
 	if rnd.IntN(2) == 0 {
@@ -186,7 +191,7 @@ func clearedRows(r *Result) map[int]bool {
 	rows := map[int]bool{}
 	for _, s := range r.Standing(unit.Date{}) {
 		for _, c := range s.Cleared {
-			rows[r.Lines[c.Fail].Test.Row.Row()] = true
+			rows[r.Lines[c.Fail].Test.Row().Row()] = true
 		}
 	}
 	return rows
@@ -252,7 +257,7 @@ func TestDoubtNeverClears(t *testing.T) {
 		}
 		tests := l.job.Tests
 		l.job.Tests = slices.Clone(tests)
-		l.add(t, "99", record.Adjacent, fmt.Sprint(1+rnd.IntN(12)), rnd.IntN(3), 600+rnd.IntN(600), 60).Location = words("far")
+		l.add(t, "99", record.Adjacent, fmt.Sprint(1+rnd.IntN(12)), rnd.IntN(3), 600+rnd.IntN(600), 60).Own().Location = words("far")
 		check("an adjacent test above the limit")
 		l.job.Tests = tests
 		k := rnd.IntN(len(l.job.Treatments))
@@ -275,12 +280,12 @@ func TestEveryEventIsNeeded(t *testing.T) {
 		}
 		tests, treatments := l.job.Tests, l.job.Treatments
 		for k := range tests {
-			if tests[k].Kind.Val == record.Original {
+			if tests[k].Kind().Val == record.Original {
 				continue
 			}
 			l.job.Tests = slices.Delete(slices.Clone(tests), k, k+1)
 			if len(clearedRows(l.run())) > 0 {
-				t.Errorf("seed %d: cleared without test %s:\n%v", seed, tests[k].Number.Val, l)
+				t.Errorf("seed %d: cleared without test %s:\n%v", seed, tests[k].Number().Val, l)
 			}
 		}
 		l.job.Tests, l.job.Treatments = tests, nil

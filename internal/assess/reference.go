@@ -45,7 +45,7 @@ type reference struct {
 // named are the tests that test i says it was made for: what is written as a
 // whole, where a test has it for its number, else its parts.
 func (h *history) named(i int) []reference {
-	text := h.Lines[i].Test.OfTest.Val
+	text := h.Lines[i].Test.OfTest().Val
 	if r, ok := h.refer(text, i); ok {
 		return []reference{r}
 	}
@@ -87,9 +87,9 @@ func (h *history) refer(number string, i int) (reference, bool) {
 		return reference{}, false
 	}
 	if len(meant) > 1 {
-		here := record.Folded(h.Lines[i].Test.Location.Val)
+		here := record.Folded(h.Lines[i].Test.Location().Val)
 		if there := slices.DeleteFunc(slices.Clone(meant), func(n int) bool {
-			return !begins(here, record.Folded(h.Lines[n].Test.Location.Val))
+			return !begins(here, record.Folded(h.Lines[n].Test.Location().Val))
 		}); len(there) > 0 {
 			meant = there
 		}
@@ -115,7 +115,7 @@ func (h *history) farness(n, i int) (far [3]int) {
 	}
 	l := &h.Lines[n]
 	void := l.Verdict == Void || l.Verdict == NotEstablished || l.Doubtful
-	switch repeat := h.Lines[i].Test.Kind.Val == record.Repeat; {
+	switch repeat := h.Lines[i].Test.Kind().Val == record.Repeat; {
 	case repeat && void, !repeat && l.Verdict == Fail:
 	case repeat && l.Verdict == Fail, !repeat && isRelated(l.Test):
 		far[2] = 1
@@ -156,7 +156,7 @@ func (h *history) precedes(i, n int) bool {
 }
 
 // area is the folded name of the area of a test.
-func (h *history) area(i int) string { return record.Folded(h.Lines[i].Test.Area.Val) }
+func (h *history) area(i int) string { return record.Folded(h.Lines[i].Test.Area().Val) }
 
 // elsewhere reports whether two tests name different areas. One that names
 // none may be of any.

@@ -151,7 +151,7 @@ func (l *Line) Judged() *Density {
 // not known which: it is NotEstablished, whatever the value says, for a verdict
 // taken from the value would be laid into the mouth of whoever wrote the word.
 func (l *Line) AsWritten() Verdict {
-	switch l.Test.RecordedVerdict.Val {
+	switch l.Test.RecordedVerdict().Val {
 	case record.WrittenPass:
 		return Pass
 	case record.WrittenFail:
@@ -168,7 +168,7 @@ func (l *Line) AsWritten() Verdict {
 // UnreadVerdict reports whether something is written as the verdict of a test
 // of steel that is not understood: Test.RecordedVerdict.Text quotes it.
 func (l *Line) UnreadVerdict() bool {
-	return l.OfSteel() && l.Test.RecordedVerdict.State == record.Unreadable
+	return l.OfSteel() && l.Test.RecordedVerdict().State == record.Unreadable
 }
 
 // A Compensation says whether the meter referred its readings to 25 °C.
@@ -239,8 +239,8 @@ type Basis struct {
 // ProcedureOf is how the water of a test was read: as the sheet or the block
 // says that the test stands in, else as the job does.
 func (b *Basis) ProcedureOf(t *record.Test) record.Procedure {
-	if t.Procedure.Known() {
-		return t.Procedure.Val
+	if t.Procedure().Known() {
+		return t.Procedure().Val
 	}
 	return b.Procedure
 }

@@ -73,7 +73,7 @@ func (r *Result) place(f Finding) diag.Pos {
 	case len(f.Places) > 0:
 		return slices.MinFunc(f.Places, diag.Pos.Compare)
 	case len(f.Tests) > 0:
-		return r.Lines[slices.Min(f.Tests)].Test.Row
+		return r.Lines[slices.Min(f.Tests)].Test.Row()
 	}
 	return diag.Pos{}
 }

@@ -58,7 +58,7 @@ func TestAssumptionsInTheOrderOfTheTests(t *testing.T) {
 	for i := range 2000 {
 		test := record.NewTest()
 		if i < 1000 {
-			test.PatchArea = record.Given[unit.PatchArea]{Val: 1250, Dec: unit.Int(1250), State: record.Known}
+			test.Own().PatchArea = record.Given[unit.PatchArea]{Val: 1250, Dec: unit.Int(1250), State: record.Known}
 		}
 		job.Tests = append(job.Tests, test)
 	}

@@ -119,7 +119,7 @@ func TestSampleAreas(t *testing.T) {
 			found = true
 			var open []string
 			for _, c := range s.Open {
-				open = append(open, r.Lines[c.Fail].Test.Number.Val)
+				open = append(open, r.Lines[c.Fail].Test.Number().Val)
 			}
 			got := fmt.Sprint(s.Required, s.Valid, s.Passes, s.Fails, s.NotEstablished, s.Voids, s.Short, open, s.Verdict)
 			want := fmt.Sprint(row["required"], " ", row["valid"], " ", row["pass"], " ", row["fail"], " ", row["not established"], " ",

@@ -93,7 +93,7 @@ func (h *history) sample(s *Standing) {
 		s.Required, s.RequiredKnown = n, err == nil
 	}
 	for _, i := range s.Tests {
-		if h.Lines[i].Test.Kind.Val == record.Original && h.established(i) {
+		if h.Lines[i].Test.Kind().Val == record.Original && h.established(i) {
 			s.Valid++
 		}
 	}

@@ -122,7 +122,7 @@ func TestStandingNeeds(t *testing.T) {
 		{"spot types", func(j *record.Job) {
 			j.Areas[0].Sampling = given(salt.SamplingRule{Form: salt.PerItem, First: 1})
 			j.Terms.SpotTypes = given([]string{"weld", "edge"})
-			j.Tests[0].SpotType = words("Weld toe, ledge")
+			j.Tests[0].Own().SpotType = words("Weld toe, ledge")
 		}, 1, "spot-types-missing"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -203,7 +203,7 @@ func TestOrderOfAreas(t *testing.T) {
 	job.Areas = []record.Area{{Name: words("Hold 2")}, {Name: words("Hold 1")}, {Name: words("Bilge")}}
 	for _, area := range []string{"Mast", "hold  1", "Hold 2", "", "mast"} {
 		test := reading(t, "2.0", "12.0")
-		test.Area = words(area)
+		test.Own().Area = words(area)
 		job.Tests = append(job.Tests, test)
 	}
 	var got []string
@@ -220,12 +220,12 @@ func TestOrderOfAreas(t *testing.T) {
 func TestNumbersByArea(t *testing.T) {
 	r := parseHistory(t, "1 original | 08:00 | a | 60\n1 original | 08:10 | b | 60\n2 repeat 1 | 09:00 | c | 60\n")
 	for i, area := range []string{"A", "B", "A"} {
-		r.Lines[i].Test.Area = words(area)
+		r.Lines[i].Test.Own().Area = words(area)
 	}
 	if n, ok := r.Course().history(unit.Date{}).refer(" 1", 2); !ok || n.test != 0 || n.unclear {
 		t.Errorf("in area A: got %+v, want test 0", n)
 	}
-	r.Lines[2].Test.Area = words("B")
+	r.Lines[2].Test.Own().Area = words("B")
 	if n, ok := r.Course().history(unit.Date{}).refer("1", 2); !ok || n.test != 1 || n.unclear {
 		t.Errorf("in area B: got %+v, want test 1", n)
 	}

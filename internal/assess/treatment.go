@@ -188,7 +188,7 @@ func (h *history) before(t *record.Treatment, test int) bool {
 	if gap, ok := treatmentEnded(t).until(finished(h.Lines[test].Test)); ok {
 		return gap >= 0
 	}
-	named := h.Lines[test].Test.Treatment.Val
+	named := h.Lines[test].Test.Treatment().Val
 	return h.link(test).role == record.Retest && record.Folded(named) != "" && record.Folded(named) == record.Folded(t.Name.Val)
 }
 
@@ -200,7 +200,7 @@ func (h *history) answers(c *Chain, t *record.Treatment, fell int) bool {
 		return !h.before(t, fell)
 	}
 	return fell == c.Fail || slices.ContainsFunc(t.OfTests.Val, func(number string) bool {
-		return record.Folded(number) == record.Folded(h.Lines[fell].Test.Number.Val)
+		return record.Folded(number) == record.Folded(h.Lines[fell].Test.Number().Val)
 	})
 }
 

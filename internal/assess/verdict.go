@@ -16,7 +16,7 @@ func (r *Result) drawWritten() {
 		l := &r.Lines[i]
 		l.Verdict = l.ByNumber
 		l.keepFail()
-		if l.Test.RecordedVerdict.Val == record.WrittenVoid {
+		if l.Test.RecordedVerdict().Val == record.WrittenVoid {
 			l.void()
 		}
 	}
@@ -69,7 +69,7 @@ func (l *Line) keepFail() {
 		return
 	}
 	judged := len(l.Limits) > 0 && !slices.ContainsFunc(l.Limits, func(j Judgement) bool { return len(j.Limit.Gaps) > 0 })
-	inWords := l.Test.RecordedVerdict.Val == record.WrittenFail
+	inWords := l.Test.RecordedVerdict().Val == record.WrittenFail
 	switch {
 	case !l.Density.Known && !l.Density.Bounded:
 		if judged {

@@ -66,7 +66,7 @@ func TestWhatAFindingTakesAway(t *testing.T) {
 func TestWrittenVoid(t *testing.T) {
 	for extract, want := range map[string]Verdict{"12.0": Void, "17.0": Fail, "": Void} {
 		test := reading(t, "2.0", extract)
-		test.RecordedVerdict = given(record.WrittenVoid)
+		test.Own().RecordedVerdict = given(record.WrittenVoid)
 		if got := judged(t, newJob(t), test).Verdict; got != want {
 			t.Errorf("extract %q written void: got %v, want %v", extract, got, want)
 		}
@@ -88,7 +88,8 @@ func TestVoidNotAboveTheLimitAt25(t *testing.T) {
 	job := newJob(t)
 	job.Terms.Correction = given(salt.Correction{Kind: salt.Linear, Alpha: 2})
 	test := reading(t, "2.0", "12.0")
-	test.Compensated, test.SolutionTemperature = given(false), number[unit.Temperature](t, "10")
+	f := test.Own()
+	f.Compensated, f.SolutionTemperature = given(false), number[unit.Temperature](t, "10")
 	job.Tests = []record.Test{test}
 	if got := Run(job, []*Check{finds(VoidsTest, 0)}).Lines[0].Verdict; got != NotEstablished {
 		t.Errorf("got %v, want NOT ESTABLISHED", got)
@@ -119,9 +120,9 @@ func TestWrittenFailIsKept(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			test := reading(t, "2.0", c.extract)
 			if c.recorded != "" {
-				test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+				test.Own().Recorded = number[unit.SurfaceDensity](t, c.recorded)
 			}
-			test.RecordedVerdict = given(c.word)
+			test.Own().RecordedVerdict = given(c.word)
 			l := judged(t, newJob(t), test)
 			if l.Verdict != c.want {
 				t.Errorf("got %v %v (%v), want %v", l.Verdict, l.Reasons, l.Explanations, c.want)
@@ -138,9 +139,10 @@ func TestWrittenFailOnAnotherBasis(t *testing.T) {
 	job.Terms.Volume = number[unit.Volume](t, "3")
 	for value, want := range map[string]Verdict{"51.6": Pass, "58.9": NotEstablished} {
 		test := reading(t, "1.0", "44.0")
-		test.Volume = record.Given[unit.Volume]{}
-		test.Recorded = number[unit.SurfaceDensity](t, value)
-		test.RecordedVerdict = given(record.WrittenFail)
+		f := test.Own()
+		f.Volume = record.Given[unit.Volume]{}
+		f.Recorded = number[unit.SurfaceDensity](t, value)
+		f.RecordedVerdict = given(record.WrittenFail)
 		if l := judged(t, job, test); l.Verdict != want {
 			t.Errorf("%s: got %v %v, want %v", value, l.Verdict, l.Reasons, want)
 		}
@@ -183,8 +185,9 @@ func TestWrittenFailStandsWhereNumbersAreOpen(t *testing.T) {
 				c.change(job)
 			}
 			test := reading(t, c.blank, c.extract)
-			test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
-			test.RecordedVerdict = given(c.word)
+			f := test.Own()
+			f.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+			f.RecordedVerdict = given(c.word)
 			if l := judged(t, job, test); l.Verdict != c.want {
 				t.Errorf("got %v %v, want %v", l.Verdict, l.Reasons, c.want)
 			}
@@ -226,8 +229,9 @@ func TestUnreadVerdict(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			test := reading(t, "2.0", c.extract)
-			test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
-			test.RecordedVerdict = unread
+			f := test.Own()
+			f.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+			f.RecordedVerdict = unread
 			job := newJob(t)
 			job.Tests = []record.Test{test}
 			r := Run(job, nil)
@@ -242,15 +246,17 @@ func TestUnreadVerdict(t *testing.T) {
 		"a dash": {State: record.NotDone, Text: "-"}, "nothing": {}, "a pass": given(record.WrittenPass),
 	} {
 		test := reading(t, "2.0", "12.0")
-		test.Recorded = number[unit.SurfaceDensity](t, "40")
-		test.RecordedVerdict = g
+		f := test.Own()
+		f.Recorded = number[unit.SurfaceDensity](t, "40")
+		f.RecordedVerdict = g
 		if l := judged(t, newJob(t), test); l.UnreadVerdict() || l.AsWritten() != Pass {
 			t.Errorf("%s: unread %v, as written %v", name, l.UnreadVerdict(), l.AsWritten())
 		}
 	}
 	blank := reading(t, "2.0", "2.0")
-	blank.RecordedVerdict = unread
-	blank.Kind = given(record.ProceduralBlank)
+	f := blank.Own()
+	f.RecordedVerdict = unread
+	f.Kind = given(record.ProceduralBlank)
 	if l := judged(t, newJob(t), blank); l.UnreadVerdict() {
 		t.Error("a procedural blank has a verdict")
 	}
@@ -272,8 +278,9 @@ func TestChanges(t *testing.T) {
 		{"12.0", "", record.NoVerdict},     // 7: nothing written
 	} {
 		test := reading(t, "2.0", c.extract)
-		test.Recorded = number[unit.SurfaceDensity](t, c.recorded)
-		test.RecordedVerdict = given(c.verdict)
+		f := test.Own()
+		f.Recorded = number[unit.SurfaceDensity](t, c.recorded)
+		f.RecordedVerdict = given(c.verdict)
 		job.Tests = append(job.Tests, test)
 	}
 	r := Run(job, []*Check{finds(ChangesVerdict, 0, 1, 6), finds(VoidsTest, 4, 0), finds(UnprovenPass, 3, 7)})
@@ -291,7 +298,7 @@ func TestOrderOfFindings(t *testing.T) {
 	job := newJob(t)
 	for i := range 3 {
 		test := reading(t, "2.0", "12.0")
-		test.Row = test.Row.At(10-i, 0)
+		test.Own().Row = test.Row().At(10-i, 0)
 		job.Tests = append(job.Tests, test)
 	}
 	at := &Check{Name: "placed", Severity: Weakens, Run: func(v *Review) {
@@ -327,13 +334,14 @@ func TestDoubtTakesNoFailAway(t *testing.T) {
 		job.Terms.Retest = given(record.RetestRule{Adjacent: 1})
 		for i := range 12 {
 			test := reading(t, pick("2.0", "1.6", "", "<1.0", "??"), pick("12.0", "14.1", "14.5", "17.0", "<9.0", "1.0", ""))
-			test.Number, test.Area = words(string(rune('a'+i))), words(pick("A", "B"))
-			test.Kind = given(kinds[rnd.IntN(len(kinds))])
-			test.OfTest = words(string(rune('a' + rnd.IntN(12))))
-			test.Location = words(pick("L1", "L2", "L3"))
-			test.Start, test.Read = clock(t, pick("08:00", "11:00", "15:00")), clock(t, "")
-			test.Compensated = given(rnd.IntN(2) == 0)
-			test.SolutionTemperature = number[unit.Temperature](t, pick("10", "24", ""))
+			f := test.Own()
+			f.Number, f.Area = words(string(rune('a'+i))), words(pick("A", "B"))
+			f.Kind = given(kinds[rnd.IntN(len(kinds))])
+			f.OfTest = words(string(rune('a' + rnd.IntN(12))))
+			f.Location = words(pick("L1", "L2", "L3"))
+			f.Start, f.Read = clock(t, pick("08:00", "11:00", "15:00")), clock(t, "")
+			f.Compensated = given(rnd.IntN(2) == 0)
+			f.SolutionTemperature = number[unit.Temperature](t, pick("10", "24", ""))
 			job.Tests = append(job.Tests, test)
 		}
 		job.Treatments = []record.Treatment{{

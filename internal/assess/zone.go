@@ -49,7 +49,7 @@ func (s *Standing) Zones(r *Result) []Zone {
 	var tests [][]int
 	at := map[string]int{}
 	for _, i := range s.AsCoated.Tests {
-		written := r.Lines[i].Test.SpotType.Val
+		written := r.Lines[i].Test.SpotType().Val
 		key := record.Folded(written)
 		n, known := at[key]
 		if !known {

@@ -55,7 +55,7 @@ func TestAsksForTheWashing(t *testing.T) {
 		}
 		for _, c := range s.Open {
 			if c.State != assess.Open {
-				t.Errorf("test %s is not open", a.Lines[c.Fail].Test.Number.Val)
+				t.Errorf("test %s is not open", a.Lines[c.Fail].Test.Number().Val)
 			}
 		}
 	}
@@ -103,13 +103,13 @@ func TestAsksForFailsInWords(t *testing.T) {
 // is missing that is asked for, and where a retest failed, what came since.
 func TestAsksForWhatCameSince(t *testing.T) {
 	job := jobs.Read(t, "../../testdata/audit/retests.csv", fifty...)
-	day := job.Tests[0].Date
+	day := job.Tests[0].Date()
 	job.Treatments = []record.Treatment{{
 		Date: day, Started: record.Given[unit.Clock]{Val: 10 * 3600, State: record.Known},
 		OfTests: record.Given[[]string]{Val: []string{"3"}, State: record.Known},
 	}}
-	job.Tests[5].Extract = job.Tests[0].Extract // retest 6 is 66 mg/m²
-	job.Tests[5].RecordedVerdict = job.Tests[0].RecordedVerdict
+	job.Tests[5].Own().Extract = job.Tests[0].Extract() // retest 6 is 66 mg/m²
+	job.Tests[5].Own().RecordedVerdict = job.Tests[0].RecordedVerdict()
 	asked := failsAsked(t, audit.Of(assess.Run(job, check.All())))
 	if len(asked) != 3 {
 		t.Fatalf("asked %q", asked)

@@ -85,7 +85,7 @@ func (a *Report) shared() func(*assess.Line, slip.Explanation) bool {
 		all[key{s.Sheet, s.Explanation, s.Detail}] = true
 	}
 	return func(l *assess.Line, e slip.Explanation) bool {
-		return all[key{l.Test.Row.At(0, 0), e.Name, e.Detail}]
+		return all[key{l.Test.Row().At(0, 0), e.Name, e.Detail}]
 	}
 }
 
@@ -101,10 +101,10 @@ func Shown(l *assess.Line) bool { return !l.OfSteel() || !l.UnreadVerdict() && !
 // Off is how far the written value of a test lies above what follows from its
 // readings as they stand, in mg/m²; NaN where either is not known.
 func Off(l *assess.Line) unit.SurfaceDensity {
-	if !l.Test.Recorded.Known() || !l.Density.Known {
+	if !l.Test.Recorded().Known() || !l.Density.Known {
 		return unit.SurfaceDensity(math.NaN())
 	}
-	return l.Test.Recorded.Val - l.Density.Value
+	return l.Test.Recorded().Val - l.Density.Value
 }
 
 // Written counts the tests for which a value is written.

@@ -18,7 +18,7 @@ var controls = map[string]bool{
 // that findings miss, each once with the tests that it touches.
 func missing(r *assess.Result) []Missing {
 	j := r.Job
-	withWeather := func(t *record.Test) bool { return t.Air.Known() || t.Humidity.Known() || t.Steel.Known() }
+	withWeather := func(t *record.Test) bool { return t.Air().Known() || t.Humidity().Known() || t.Steel().Known() }
 	var all []Missing
 	for _, table := range []struct {
 		name string

@@ -18,10 +18,10 @@ type OpenPoint struct {
 // could be compared with, by the keys of an OpenPoint; nil where it can be.
 func Uncomputed(l *assess.Line) []string {
 	var keys []string
-	if l.Test.Recorded.State == record.Unreadable {
+	if l.Test.Recorded().State == record.Unreadable {
 		keys = append(keys, "audit/open-value-not-read")
 	}
-	noBlank := l.Test.Blank.State.Silent()
+	noBlank := l.Test.Blank().State.Silent()
 	switch {
 	case l.Density.Known:
 		return keys

@@ -50,11 +50,12 @@ func jobOf(rnd *rand.Rand, rule salt.RuleKind, basis salt.Basis, step int64, cor
 	for range 300 {
 		rise := []float64{20.8, 41.7, 83.3}[rnd.IntN(3)] // 25, 50 and 100 mg/m² at 1.2 mg/m² per µS/cm
 		test := record.NewTest()
-		test.Blank = tenths(20)
-		test.Extract = tenths(20 + int64(rise*10) + rnd.Int64N(101) - 50)
+		f := test.Own()
+		f.Blank = tenths(20)
+		f.Extract = tenths(20 + int64(rise*10) + rnd.Int64N(101) - 50)
 		if rnd.IntN(4) > 0 {
-			test.SolutionTemperature = known(unit.Temperature(15), unit.Int(15))
-			test.Compensated = record.Given[bool]{Val: rnd.IntN(2) == 0, State: record.Known}
+			f.SolutionTemperature = known(unit.Temperature(15), unit.Int(15))
+			f.Compensated = record.Given[bool]{Val: rnd.IntN(2) == 0, State: record.Known}
 		}
 		job.Tests = append(job.Tests, test)
 	}
@@ -92,7 +93,7 @@ func onAnotherPatch(t *testing.T, job *record.Job) {
 			value := want[i].Judged().Value
 			if then.Verdict != want[i].ByNumber || math.Abs(float64(then.Value-value)) > 1e-9*math.Abs(float64(value)) {
 				t.Errorf("%v, %v: %v µS/cm on %d mm² is supposed to be %v, %v, and is %v, %v", job.Terms.DecisionRule.Val, job.Terms.Limits[0].Rounding.Val,
-					job.Tests[i].Extract.Val, mm2, then.Value, then.Verdict, value, want[i].ByNumber)
+					job.Tests[i].Extract().Val, mm2, then.Value, then.Verdict, value, want[i].ByNumber)
 			}
 			if want[i].ByNumber == assess.Pass {
 				passes++

@@ -109,16 +109,16 @@ func (s *supposer) injected() {
 	}
 	job := s.Job.Terms.Volume
 	wentIn := func(t *record.Test) record.Given[unit.Volume] {
-		if !t.Injected.Known() && s.Basis.ProcedureOf(t) == record.Direct {
+		if !t.Injected().Known() && s.Basis.ProcedureOf(t) == record.Direct {
 			return job
 		}
-		return t.Injected
+		return t.Injected()
 	}
 	less := s.tests(func(l *assess.Line) bool {
 		in := wentIn(l.Test)
-		return in.Known() && l.Test.Volume.Known() && l.Test.Volume.Val < in.Val
+		return in.Known() && l.Test.Volume().Known() && l.Test.Volume().Val < in.Val
 	})
-	s.suppose(WhatIf{Kind: InjectedCounts}, less, change{test: func(t *record.Test) { t.Volume = wentIn(t) }})
+	s.suppose(WhatIf{Kind: InjectedCounts}, less, change{test: func(t *record.Test) { t.Own().Volume = wentIn(t) }})
 }
 
 func (s *supposer) speaks(l *assess.Line, check string) bool {
@@ -126,27 +126,18 @@ func (s *supposer) speaks(l *assess.Line, check string) bool {
 }
 
 // A change makes a record say something else. Where it changes nothing of the
-// terms or of a test it has no function for them. A test that it is given is
-// its own, but not the groups of it.
+// terms or of a test it has no function for them.
 type change struct {
 	terms func(*record.Terms)
 	test  func(*record.Test)
 }
 
 func withVolume(ml unit.Volume) change {
-	return change{test: func(t *record.Test) { t.Volume = given(ml) }}
+	return change{test: func(t *record.Test) { t.Own().Volume = given(ml) }}
 }
 
 func withPatchArea(mm2 unit.PatchArea) change {
-	var was, is *record.Equipment // the tests of a job share theirs
-	return change{test: func(t *record.Test) {
-		if t.Equipment != was {
-			own := *t.Equipment
-			own.PatchArea = given(mm2)
-			was, is = t.Equipment, &own
-		}
-		t.Equipment = is
-	}}
+	return change{test: func(t *record.Test) { t.Own().PatchArea = given(mm2) }}
 }
 
 // given is a value that is supposed: nobody wrote it.
@@ -233,7 +224,7 @@ func ofLimits(f func(*record.Limit)) change {
 // of the contract, else by the usual 2 % per kelvin.
 func (s *supposer) temperature() {
 	unknown := s.tests(func(l *assess.Line) bool {
-		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature.Known() && l.Density.Known && !l.At25().Known
+		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature().Known() && l.Density.Known && !l.At25().Known
 	})
 	s.suppose(WhatIf{Kind: NotCompensated}, unknown, change{
 		terms: func(t *record.Terms) {
@@ -242,9 +233,7 @@ func (s *supposer) temperature() {
 			}
 		},
 		test: func(t *record.Test) {
-			own := *t.Solution
-			own.Compensated = record.Given[bool]{Val: false, State: record.Known}
-			t.Solution = &own
+			t.Own().Compensated = record.Given[bool]{Val: false, State: record.Known}
 		},
 	})
 }
@@ -285,7 +274,7 @@ func (s *supposer) slips() {
 				continue
 			}
 			s.add(WhatIf{Kind: ValueRight, Value: args, Slip: k.name}, tests[k], func(l *assess.Line) Then {
-				return Then{l.Test.Recorded.Val, l.Written}
+				return Then{l.Test.Recorded().Val, l.Written}
 			})
 		}
 	}

@@ -40,7 +40,7 @@ func (c *Certificate) isFor(r *assess.Result, row *record.Concession, standing [
 		words[part] = true
 	}
 	names := func(tests []int) bool {
-		return slices.ContainsFunc(tests, func(i int) bool { return words[record.Folded(r.Lines[i].Test.Number.Val)] })
+		return slices.ContainsFunc(tests, func(i int) bool { return words[record.Folded(r.Lines[i].Test.Number().Val)] })
 	}
 	return names(c.Standing.Tests) || !slices.ContainsFunc(standing, func(s assess.Standing) bool { return names(s.Tests) })
 }

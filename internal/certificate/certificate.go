@@ -139,7 +139,7 @@ func sameLimit(a, b *assess.Limit) bool {
 func (c *Certificate) days(r *assess.Result, reports []papers.Report) {
 	tested := map[unit.Date]bool{}
 	for _, i := range c.Standing.Tests {
-		tested[r.Lines[i].Test.Date.Val] = true
+		tested[r.Lines[i].Test.Date().Val] = true
 	}
 	for _, p := range reports {
 		if !tested[p.Date] {
@@ -157,7 +157,7 @@ func (c *Certificate) days(r *assess.Result, reports []papers.Report) {
 func (c *Certificate) meters(r *assess.Result) {
 	at := map[string]int{}
 	for _, i := range c.Standing.Tests {
-		serial := r.Lines[i].Test.Meter.Val
+		serial := r.Lines[i].Test.Meter().Val
 		n, known := at[record.Folded(serial)]
 		if !known {
 			n = len(c.Meters)
@@ -171,7 +171,7 @@ func (c *Certificate) meters(r *assess.Result) {
 		days := map[unit.Date]bool{}
 		var last unit.Date
 		for _, i := range m.Tests {
-			day := r.Lines[i].Test.Date.Val
+			day := r.Lines[i].Test.Date().Val
 			days[day] = true
 			if day.Compare(last) > 0 {
 				last = day

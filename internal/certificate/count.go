@@ -35,7 +35,7 @@ func established(l *assess.Line) bool { return l.Verdict == assess.Pass || l.Ver
 func (c *Certificate) repeatsOf(r *assess.Result, test int) []int {
 	all := []int{test}
 	for k := 0; k < len(all); k++ {
-		number := record.Folded(r.Lines[all[k]].Test.Number.Val)
+		number := record.Folded(r.Lines[all[k]].Test.Number().Val)
 		for _, i := range c.repeats[number] {
 			if number != "" && !slices.Contains(all, i) {
 				all = append(all, i)
@@ -51,10 +51,10 @@ func (c *Certificate) repeatsByNumber(r *assess.Result) map[string][]int {
 	by := map[string][]int{}
 	for _, i := range c.Standing.Tests {
 		t := r.Lines[i].Test
-		if t.Kind.Val != record.Repeat {
+		if t.Kind().Val != record.Repeat {
 			continue
 		}
-		names := append([]string{t.OfTest.Val}, strings.FieldsFunc(t.OfTest.Val, func(c rune) bool { return strings.ContainsRune(" ,;/&", c) })...)
+		names := append([]string{t.OfTest().Val}, strings.FieldsFunc(t.OfTest().Val, func(c rune) bool { return strings.ContainsRune(" ,;/&", c) })...)
 		for _, name := range names {
 			if key := record.Folded(name); !slices.Contains(by[key], i) {
 				by[key] = append(by[key], i)

@@ -115,7 +115,7 @@ func (c *Certificate) waiting(r *assess.Result) int {
 	n := 0
 	for _, i := range c.Standing.Tests {
 		l := &r.Lines[i]
-		if _, replaced := slices.BinarySearch(c.Standing.Superseded, i); replaced || l.Test.Kind.Val != record.Original || established(l) {
+		if _, replaced := slices.BinarySearch(c.Standing.Superseded, i); replaced || l.Test.Kind().Val != record.Original || established(l) {
 			continue
 		}
 		if waits(r, i) || slices.ContainsFunc(c.repeatsOf(r, i), func(i int) bool { return waits(r, i) }) {

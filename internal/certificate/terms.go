@@ -95,7 +95,7 @@ func (c *Certificate) writtenFails(r *assess.Result) []int {
 		if l.Verdict != assess.Pass || l.AsWritten() != assess.Fail {
 			continue
 		}
-		if l.Test.RecordedVerdict.Val == record.WrittenFail || l.Agreement == assess.DoesNotFollow {
+		if l.Test.RecordedVerdict().Val == record.WrittenFail || l.Agreement == assess.DoesNotFollow {
 			tests = append(tests, i)
 		}
 	}

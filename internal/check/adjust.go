@@ -54,7 +54,7 @@ var adjustedWithoutAsFound = &assess.Check{
 
 func (s *session) reportRemark(v *assess.Review, checks []timed[*record.MeterCheck]) {
 	for _, t := range s.tests {
-		remark := &v.Lines[t.what].Test.Remark
+		remark := v.Lines[t.what].Test.Remark()
 		if !t.known || !speaksOfAdjusting(remark.Val) {
 			continue
 		}
@@ -67,7 +67,7 @@ func (s *session) reportRemark(v *assess.Review, checks []timed[*record.MeterChe
 		for _, tests := range byDay(v, s.between(since, math.Nextafter(t.minutes, math.Inf(1)), false)) {
 			report(v, assess.Finding{
 				Severity: assess.Weakens, Tests: tests, Places: []diag.Pos{remark.Pos},
-				Args: map[string]any{"Meter": s.meter, "At": v.Lines[t.what].Test.Read.Val, "Remark": remark.Text},
+				Args: map[string]any{"Meter": s.meter, "At": v.Lines[t.what].Test.Read().Val, "Remark": remark.Text},
 			})
 		}
 	}

@@ -19,7 +19,7 @@ var testInTwoAreas = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		alike := keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].OfSteel() && v.Lines[i].Test.Extract.Known() })
+		alike := keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].OfSteel() && v.Lines[i].Test.Extract().Known() })
 		for _, tests := range groups(alike, func(i int) extraction { return extractionOf(v.Lines[i].Test) }) {
 			areas := groups(tests, areasNamed(v).at)
 			if len(areas) < 2 {
@@ -33,7 +33,7 @@ var testInTwoAreas = &assess.Check{
 	},
 }
 
-func areaAt(t *record.Test) diag.Pos { return t.Area.Pos }
+func areaAt(t *record.Test) diag.Pos { return t.Area().Pos }
 
 // An extraction is what tells one from another: its number, its times and what
 // was read.
@@ -44,7 +44,7 @@ type extraction struct {
 }
 
 func extractionOf(t *record.Test) extraction {
-	return extraction{record.Folded(t.Number.Val), t.Date.Val, t.Start.Text, t.Read.Text, t.Blank.Text, t.Extract.Text}
+	return extraction{record.Folded(t.Number().Val), t.Date().Val, t.Start().Text, t.Read().Text, t.Blank().Text, t.Extract().Text}
 }
 
 // areaNotListed: a test names an area that the areas table does not have. Its
@@ -58,7 +58,7 @@ var areaNotListed = &assess.Check{
 		if len(v.Job.Areas) == 0 {
 			return
 		}
-		strange := onSteel(v, func(l *assess.Line) bool { return l.Test.Area.Val != "" && areaOf(v, l.Index) == nil })
+		strange := onSteel(v, func(l *assess.Line) bool { return l.Test.Area().Val != "" && areaOf(v, l.Index) == nil })
 		for _, tests := range groups(strange, areasNamed(v).at) {
 			var listed []string
 			for i := range v.Job.Areas {
@@ -67,7 +67,7 @@ var areaNotListed = &assess.Check{
 			few, more := upTo(mostShown, listed)
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, areaAt),
-				Args: map[string]any{"Area": v.Lines[tests[0]].Test.Area.Text, "Listed": few, "More": more},
+				Args: map[string]any{"Area": v.Lines[tests[0]].Test.Area().Text, "Listed": few, "More": more},
 			})
 		}
 	},
@@ -111,7 +111,7 @@ var areaSizeMissing = &assess.Check{
 
 func rowOf(a *record.Area, t *record.Test) diag.Pos {
 	if a == nil {
-		return t.Row
+		return t.Row()
 	}
 	return a.Row
 }
@@ -132,7 +132,7 @@ func sizesOf(v *assess.Review, name string) []unit.SteelArea {
 func lastDay(v *assess.Review, tests []int) unit.Date {
 	var last unit.Date
 	for _, i := range tests {
-		if d := v.Lines[i].Test.Date; d.Known() && last.Compare(d.Val) < 0 {
+		if d := v.Lines[i].Test.Date(); d.Known() && last.Compare(d.Val) < 0 {
 			last = d.Val
 		}
 	}

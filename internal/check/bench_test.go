@@ -116,8 +116,9 @@ func grownLock(b *testing.B, tests int) *record.Job {
 	once := job.Tests
 	for day := 1; len(job.Tests) < tests; day++ {
 		for _, t := range once {
-			t.Date.Val = t.Date.Val.Add(3 * day)
-			t.Row = t.Row.At(t.Row.Row()+len(job.Tests), 0)
+			f := t.Own()
+			f.Date.Val = t.Date().Val.Add(3 * day)
+			f.Row = t.Row().At(t.Row().Row()+len(job.Tests), 0)
 			job.Tests = append(job.Tests, t)
 		}
 	}

@@ -23,15 +23,15 @@ var blankTooLow = &assess.Check{
 		least := unit.Conductivity(v.Basis.Value(assess.BlankLeast))
 		inDoubt := unitInDoubt(v) // readings-in-another-unit
 		low := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.Blank.Known() && l.Test.Blank.Val >= 0 && l.Test.Blank.Val < least && !inDoubt[l.Index]
+			return l.Test.Blank().Known() && l.Test.Blank().Val >= 0 && l.Test.Blank().Val < least && !inDoubt[l.Index]
 		})
 		for _, tests := range byDay(v, low) {
 			lowest := slices.MinFunc(tests, func(i, j int) int {
-				return v.Lines[i].Test.Blank.Dec.Cmp(v.Lines[j].Test.Blank.Dec)
+				return v.Lines[i].Test.Blank().Dec.Cmp(v.Lines[j].Test.Blank().Dec)
 			})
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, blankAt),
-				Args: map[string]any{"Lowest": v.Lines[lowest].Test.Blank.Dec, "Least": least, "House": house(v, assess.BlankLeast)},
+				Args: map[string]any{"Lowest": v.Lines[lowest].Test.Blank().Dec, "Least": least, "House": house(v, assess.BlankLeast)},
 			})
 		}
 	},
@@ -48,7 +48,7 @@ var blankNotRecorded = &assess.Check{
 	Settings: []string{assess.WaterLimit},
 	Run: func(v *assess.Review) {
 		without := onSteel(v, func(l *assess.Line) bool {
-			g1, g2 := l.Test.Blank.State, l.Test.Extract.State
+			g1, g2 := l.Test.Blank().State, l.Test.Extract().State
 			return g1.Silent() && (g2 == record.Known || g2 == record.Below)
 		})
 		for _, tests := range byDay(v, without) {
@@ -71,13 +71,13 @@ var blankNotRecorded = &assess.Check{
 type blankRun []int
 
 // blank is the blank of the run.
-func (r blankRun) blank(v *assess.Review) *record.Given[unit.Conductivity] {
-	return &v.Lines[r[0]].Test.Blank
+func (r blankRun) blank(v *assess.Review) record.Given[unit.Conductivity] {
+	return v.Lines[r[0]].Test.Blank()
 }
 
 // blankRuns lists the runs in the order of the log.
 var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
-	tests := onSteel(v, func(l *assess.Line) bool { return l.Test.Blank.Known() })
+	tests := onSteel(v, func(l *assess.Line) bool { return l.Test.Blank().Known() })
 	bottles := readBottles(v)
 	of := make([]int32, len(tests))       // the run of each test
 	first := make([]int32, 0, len(tests)) // the first test of each run
@@ -100,7 +100,7 @@ var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
 // goesOn reports whether a test may rest on the same reading as the first of a
 // run. last is the last reading of its bottle before it.
 func goesOn(v *assess.Review, first, test int, last *record.Water) bool {
-	if v.Lines[first].Test.Blank.Dec != v.Lines[test].Test.Blank.Dec {
+	if v.Lines[first].Test.Blank().Dec != v.Lines[test].Test.Blank().Dec {
 		return false
 	}
 	began := begun(v.Lines[first].Test)
@@ -183,7 +183,7 @@ var blankRising = &assess.Check{
 			day   unit.Date
 		}
 		meters, bottles := metersUsed(v), bottlesUsed(v)
-		of := func(r blankRun) meterDay { return meterDay{meters.at(r[0]), v.Lines[r[0]].Test.Date.Val} }
+		of := func(r blankRun) meterDay { return meterDay{meters.at(r[0]), v.Lines[r[0]].Test.Date().Val} }
 		for _, day := range groups(runs, of) {
 			if risesSteadily(v, day) {
 				reportRise(v, day, "")
@@ -192,7 +192,7 @@ var blankRising = &assess.Check{
 			for _, bottle := range groups(day, func(r blankRun) int32 { return bottles.at(r[0]) }) {
 				first, last := bottle[0].blank(v).Val, bottle[len(bottle)-1].blank(v).Val
 				if first >= 0 && last > risesTimes*first && beyondAir(v, bottle) {
-					reportRise(v, bottle, v.Lines[bottle[0][0]].Test.Water.Text)
+					reportRise(v, bottle, v.Lines[bottle[0][0]].Test.Water().Text)
 				}
 			}
 		}
@@ -255,7 +255,7 @@ var bottleWithoutBlank = &assess.Check{
 			report(v, assess.Finding{
 				Tests: runs[k], Places: places(v, runs[k], blankAt),
 				Args: map[string]any{
-					"Bottle": t.Water.Text, "Before": v.Lines[runs[k-1][0]].Test.Water.Text, "Blank": t.Blank.Dec,
+					"Bottle": t.Water().Text, "Before": v.Lines[runs[k-1][0]].Test.Water().Text, "Blank": t.Blank().Dec,
 				},
 			})
 		}

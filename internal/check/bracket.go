@@ -82,7 +82,7 @@ var beforeFirstCheck = &assess.Check{
 				continue
 			}
 			before := slices.DeleteFunc(s.between(math.Inf(-1), checks[0].minutes, false), func(i int) bool {
-				return !v.Lines[i].Test.Read.Known() // it may have begun before the check and been read after it
+				return !v.Lines[i].Test.Read().Known() // it may have begun before the check and been read after it
 			})
 			for _, tests := range byDay(v, before) {
 				report(v, assess.Finding{

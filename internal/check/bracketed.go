@@ -33,7 +33,7 @@ func Brackets(r *assess.Result, tests []int) (brackets []Bracket, loose []int) {
 		var b Bracket
 		for _, t := range s.tests {
 			switch {
-			case first == nil || !r.Lines[t.what].Test.Read.Known():
+			case first == nil || !r.Lines[t.what].Test.Read().Known():
 				loose = append(loose, t.what)
 			case t.minutes < first.minutes:
 				b.Before = append(b.Before, t.what)

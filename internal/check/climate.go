@@ -83,7 +83,7 @@ func humidityOfSet(s *assess.AmbientSet) diag.Pos {
 	if s.Set != nil {
 		return s.Set.Humidity.Pos
 	}
-	return s.Test.Humidity.Pos
+	return s.Test.Humidity().Pos
 }
 
 // dewPointDoesNotFollow: the written dew point is not that of the written air
@@ -152,14 +152,14 @@ func setDew(s *assess.AmbientSet) record.Given[unit.Temperature] {
 	if s.Set != nil {
 		return s.Set.RecordedDew
 	}
-	return s.Test.RecordedDew
+	return s.Test.RecordedDew()
 }
 
 func setAir(s *assess.AmbientSet) record.Given[unit.Temperature] {
 	if s.Set != nil {
 		return s.Set.Air
 	}
-	return s.Test.Air
+	return s.Test.Air()
 }
 
 // impossibleAmbient: an ambient set that no air can give. It says nothing of
@@ -205,7 +205,7 @@ func impossible(s *assess.AmbientSet) []oddity {
 	if s.Set != nil {
 		humidity, wet = s.Set.Humidity, s.Set.WetBulb
 	} else {
-		humidity = s.Test.Humidity
+		humidity = s.Test.Humidity()
 	}
 	if humidity.Known() && humidity.Val > 100 {
 		odd = append(odd, oddity{Kind: "humidity", Share: humidity.Val})
@@ -258,10 +258,10 @@ var noAmbientSetNear = &assess.Check{
 // farFromSets reports whether no set can be near a test. A set of the same
 // day without a time may be.
 func farFromSets(v *assess.Review, l *assess.Line) bool {
-	untimed, thatDay := ambientSets(v).untimed[l.Test.Date.Val]
+	untimed, thatDay := ambientSets(v).untimed[l.Test.Date().Val]
 	if thatDay && (untimed || !hasTime(l.Test)) {
 		return false
 	}
 	nearest, gap := nearestSet(v, l.Index)
-	return l.Test.Date.Known() && (nearest == nil || float64(gap) > v.Basis.Value(assess.AmbientGap))
+	return l.Test.Date().Known() && (nearest == nil || float64(gap) > v.Basis.Value(assess.AmbientGap))
 }

@@ -33,7 +33,7 @@ var notCompensated = &assess.Check{
 		}
 		asked := among(v, solutionRead(v), func(l *assess.Line) bool { return l.Compensation != assess.Compensated && awayFrom25(v, l) })
 		for _, tests := range groups(asked, func(i int) kind {
-			return kind{v.Lines[i].Test.Date.Val, v.Lines[i].Compensation, at25Of(v, &v.Lines[i]).falls}
+			return kind{v.Lines[i].Test.Date().Val, v.Lines[i].Compensation, at25Of(v, &v.Lines[i]).falls}
 		}) {
 			var rows []bases
 			for _, i := range tests {
@@ -55,7 +55,7 @@ var notCompensated = &assess.Check{
 		}
 		untold := among(v, notCompensating(v), func(l *assess.Line) bool {
 			t := l.Test
-			return !t.SolutionTemperature.Known() && t.Extract.Known()
+			return !t.SolutionTemperature().Known() && t.Extract().Known()
 		})
 		for _, tests := range byDay(v, untold) {
 			report(v, assess.Finding{
@@ -67,10 +67,10 @@ var notCompensated = &assess.Check{
 }
 
 func compensatedAt(t *record.Test) diag.Pos {
-	if t.Compensated.Known() {
-		return t.Compensated.Pos
+	if t.Compensated().Known() {
+		return t.Compensated().Pos
 	}
-	return t.SolutionTemperature.Pos
+	return t.SolutionTemperature().Pos
 }
 
 // awayFrom25 reports whether a test with a density was read at a temperature
@@ -78,8 +78,8 @@ func compensatedAt(t *record.Test) diag.Pos {
 func awayFrom25(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
 	within := v.Basis.Value(assess.NoCompensation)
-	return l.Density.Known && t.SolutionTemperature.Known() &&
-		math.Abs(float64(t.SolutionTemperature.Val)-25) > within
+	return l.Density.Known && t.SolutionTemperature().Known() &&
+		math.Abs(float64(t.SolutionTemperature().Val)-25) > within
 }
 
 // A bases is a test on both bases.
@@ -98,18 +98,18 @@ const usualCoefficient = 2 // % per kelvin
 // at25Of works a test out on both bases.
 func at25Of(v *assess.Review, l *assess.Line) bases {
 	t := l.Test
-	b := bases{Test: Number(v.Lines, l.Index), Solution: t.SolutionTemperature.Val, Read: l.Density.Value}
+	b := bases{Test: Number(v.Lines, l.Index), Solution: t.SolutionTemperature().Val, Read: l.Density.Value}
 	if l.At25().Known { // the verdict of the numbers covers both bases
 		b.At25, b.Computed, b.falls = l.At25().Value, true, slices.Contains(l.Reasons, assess.FailsAt25)
 		return b
 	}
-	ofBlank := t.SolutionTemperature.Val
-	if t.BlankTemperature.Known() {
-		ofBlank = t.BlankTemperature.Val
+	ofBlank := t.SolutionTemperature().Val
+	if t.BlankTemperature().Known() {
+		ofBlank = t.BlankTemperature().Val
 	}
 	linear := salt.Correction{Kind: salt.Linear, Alpha: usualCoefficient}
-	g1, err1 := linear.To25(t.Blank.Val, ofBlank)
-	g2, err2 := linear.To25(t.Extract.Val, t.SolutionTemperature.Val)
+	g1, err1 := linear.To25(t.Blank().Val, ofBlank)
+	g2, err2 := linear.To25(t.Extract().Val, t.SolutionTemperature().Val)
 	b.At25, b.Computed = unit.SurfaceDensity(l.Factor*float64(g2-g1)), err1 == nil && err2 == nil
 	if len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 {
 		j := &l.Limits[0]
@@ -127,7 +127,7 @@ func at25Of(v *assess.Review, l *assess.Line) bases {
 func coldOrWarm(v *assess.Review, tests []int) assess.Direction {
 	cold := 0
 	for _, i := range tests {
-		if v.Lines[i].Test.SolutionTemperature.Val < 25 {
+		if v.Lines[i].Test.SolutionTemperature().Val < 25 {
 			cold++
 		}
 	}

@@ -16,7 +16,7 @@ var pumpCyclesNotRecorded = &assess.Check{
 		if !agreed.Known() || len(all) == 0 {
 			return
 		}
-		if counted := onSteel(v, func(l *assess.Line) bool { return absent(&l.Test.PumpCycles) == 0 }); len(counted) == 0 {
+		if counted := onSteel(v, func(l *assess.Line) bool { return absent(l.Test.PumpCycles()) == 0 }); len(counted) == 0 {
 			v.Report(assess.Finding{Places: places(v, all[:1], rowOnly), Args: map[string]any{"Agreed": agreed.Val}})
 		}
 	},

@@ -21,18 +21,18 @@ var differenceDoesNotFollow = &assess.Check{
 	Run: func(v *assess.Review) {
 		wrong := onSteel(v, func(l *assess.Line) bool {
 			t := l.Test
-			return t.Difference.Known() && t.Blank.Known() && t.Extract.Known() && !differenceFollows(l)
+			return t.Difference().Known() && t.Blank().Known() && t.Extract().Known() && !differenceFollows(l)
 		})
 		for _, tests := range byDay(v, wrong) {
 			var rows []differenceRow
 			for _, i := range tests {
 				l := &v.Lines[i]
-				rows = append(rows, differenceRow{Number(v.Lines, i), l.Test.Difference.Dec, l.Test.Blank.Dec, l.Test.Extract.Dec, l.Difference})
+				rows = append(rows, differenceRow{Number(v.Lines, i), l.Test.Difference().Dec, l.Test.Blank().Dec, l.Test.Extract().Dec, l.Difference})
 			}
 			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
 				Tests:  tests,
-				Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Difference.Pos }),
+				Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Difference().Pos }),
 				Args:   map[string]any{"Rows": few, "More": more},
 			})
 		}
@@ -48,14 +48,14 @@ type differenceRow struct {
 // differenceFollows reports whether the written difference is that of the readings.
 func differenceFollows(l *assess.Line) bool {
 	t := l.Test
-	if rounds(t.Extract.Dec.Ratio().Sub(t.Blank.Dec.Ratio()), t.Difference.Dec) {
+	if rounds(t.Extract().Dec.Ratio().Sub(t.Blank().Dec.Ratio()), t.Difference().Dec) {
 		return true
 	}
 	if !l.At25().Known || l.Factor == 0 {
 		return false
 	}
 	at25 := float64(l.At25().Value) / l.Factor
-	return math.Abs(at25-float64(t.Difference.Val)) <= t.Difference.Dec.Step().Float()/2+1e-9
+	return math.Abs(at25-float64(t.Difference().Val)) <= t.Difference().Dec.Step().Float()/2+1e-9
 }
 
 // extractBelowBlank: the extract reads lower than the water that went in, by
@@ -69,14 +69,14 @@ var extractBelowBlank = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		below := among(v, unjudged(v), func(l *assess.Line) bool {
-			return slices.Contains(l.Reasons, assess.NegativeDifference) && l.Test.Extract.Val >= 0 // else impossible-value
+			return slices.Contains(l.Reasons, assess.NegativeDifference) && l.Test.Extract().Val >= 0 // else impossible-value
 		})
 		for _, tests := range byDay(v, below) {
 			first := v.Lines[tests[0]].Test
 			report(v, assess.Finding{
 				Tests:  tests,
-				Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract.Pos }),
-				Args:   map[string]any{"Test": Number(v.Lines, tests[0]), "Blank": first.Blank.Dec, "Extract": first.Extract.Dec},
+				Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract().Pos }),
+				Args:   map[string]any{"Test": Number(v.Lines, tests[0]), "Blank": first.Blank().Dec, "Extract": first.Extract().Dec},
 			})
 		}
 	},

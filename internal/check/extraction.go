@@ -44,7 +44,7 @@ type contactRow struct {
 	Time unit.Minutes
 }
 
-func readAt(t *record.Test) diag.Pos { return t.Read.Pos }
+func readAt(t *record.Test) diag.Pos { return t.Read().Pos }
 
 // ifHouse is the severity of a finding that rests on a setting of the house;
 // that of its check where the record states the setting.
@@ -69,7 +69,7 @@ var waterLost = &assess.Check{
 	Run: func(v *assess.Review) {
 		lost := onSteel(v, func(l *assess.Line) bool {
 			t := l.Test
-			return (t.Recovered.Known() && missesWater(v, l) || t.Remark.Val != "" && saysWaterLost(t.Remark.Val)) && l.AsWritten() != assess.Void
+			return (t.Recovered().Known() && missesWater(v, l) || t.Remark().Val != "" && saysWaterLost(t.Remark().Val)) && l.AsWritten() != assess.Void
 		})
 		for _, tests := range byDay(v, lost) {
 			var rows []lossRow
@@ -78,7 +78,7 @@ var waterLost = &assess.Check{
 				l := &v.Lines[i]
 				injected, _ := injectedOf(v, l.Test)
 				measured = measured || missesWater(v, l)
-				rows = append(rows, lossRow{Number(v.Lines, i), missesWater(v, l), injected, l.Test.Recovered.Val, l.Test.Remark.Text})
+				rows = append(rows, lossRow{Number(v.Lines, i), missesWater(v, l), injected, l.Test.Recovered().Val, l.Test.Remark().Text})
 			}
 			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
@@ -100,23 +100,23 @@ type lossRow struct {
 // stay behind.
 func missesWater(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
-	injected, ok := &t.Injected, t.Injected.Known()
+	injected, ok := t.Injected(), t.Injected().Known()
 	if !ok && v.Basis.ProcedureOf(t) == record.Direct {
-		injected, ok = &v.Job.Terms.Volume, v.Job.Terms.Volume.Known()
+		injected, ok = v.Job.Terms.Volume, v.Job.Terms.Volume.Known()
 	}
 	allowed, exact := unit.FromFloat(v.Basis.Value(assess.LossVolume))
-	if !ok || !exact || !t.Recovered.Known() {
+	if !ok || !exact || !t.Recovered().Known() {
 		return false
 	}
-	missing := injected.Dec.Ratio().Sub(t.Recovered.Dec.Ratio())
+	missing := injected.Dec.Ratio().Sub(t.Recovered().Dec.Ratio())
 	return missing.Cmp(allowed.Ratio()) > 0
 }
 
 func lossAt(t *record.Test) diag.Pos {
-	if saysWaterLost(t.Remark.Val) {
-		return t.Remark.Pos
+	if saysWaterLost(t.Remark().Val) {
+		return t.Remark().Pos
 	}
-	return t.Recovered.Pos
+	return t.Recovered().Pos
 }
 
 // injectedVolumeUnsuited: too little water does not reach the whole steel
@@ -131,7 +131,7 @@ var injectedVolumeUnsuited = &assess.Check{
 	Run: func(v *assess.Review) {
 		unsuited := onSteel(v, func(l *assess.Line) bool {
 			ml, ok := injectedOf(v, l.Test)
-			ofACell := l.Test.Injected.Known() || ml < mostDirect // else it is the volume of a beaker
+			ofACell := l.Test.Injected().Known() || ml < mostDirect // else it is the volume of a beaker
 			return ok && ofACell && l.PatchArea.Known && l.PatchArea.Assumed == 0 && !suits(v, ml, l.PatchArea.Val)
 		})
 		type kind struct {
@@ -145,7 +145,7 @@ var injectedVolumeUnsuited = &assess.Check{
 			ml, _ := injectedOf(v, v.Lines[tests[0]].Test)
 			mm := v.Lines[tests[0]].PatchArea.Val
 			report(v, assess.Finding{
-				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Injected.Pos }),
+				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Injected().Pos }),
 				Args: map[string]any{
 					"Injected": ml, "PatchArea": mm,
 					"Least": unit.Volume(v.Basis.Value(assess.InjectedLeast) * float64(mm) / 1000),
@@ -175,16 +175,16 @@ var tooFewPumpCycles = &assess.Check{
 	Run: func(v *assess.Review) {
 		wanted, _ := v.Basis.Setting(assess.PumpCycles)
 		few := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.PumpCycles.Known() && float64(l.Test.PumpCycles.Val) < wanted.Value
+			return l.Test.PumpCycles().Known() && float64(l.Test.PumpCycles().Val) < wanted.Value
 		})
 		for _, tests := range byDay(v, few) {
 			var rows []cyclesRow
 			for _, i := range tests {
-				rows = append(rows, cyclesRow{Number(v.Lines, i), v.Lines[i].Test.PumpCycles.Val})
+				rows = append(rows, cyclesRow{Number(v.Lines, i), v.Lines[i].Test.PumpCycles().Val})
 			}
 			first, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
-				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.PumpCycles.Pos }), Direction: assess.UnsafeSide,
+				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.PumpCycles().Pos }), Direction: assess.UnsafeSide,
 				Args: map[string]any{"Rows": first, "More": more, "Wanted": int(wanted.Value), "House": wanted.House},
 			})
 		}

@@ -60,7 +60,7 @@ func SetsNeeded(r *assess.Result) []DaySets {
 		default:
 			continue
 		}
-		date := v.Lines[i].Test.Date.Val
+		date := v.Lines[i].Test.Date().Val
 		n, seen := at[date]
 		if !seen {
 			n = len(days)

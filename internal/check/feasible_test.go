@@ -33,9 +33,10 @@ func dayOf(sets int, rows ...timing) *record.Job {
 	}
 	for k, r := range rows {
 		t := record.NewTest()
-		t.Row = diag.In("log.csv", "").At(k+2, 0)
-		t.Date = record.Given[unit.Date]{Val: unit.Date{Year: 2026, Month: 3, Day: 3}, State: record.Known}
-		t.Start, t.Read = at(r.from, k+2, 1), at(r.to, k+2, 2)
+		f := t.Own()
+		f.Row = diag.In("log.csv", "").At(k+2, 0)
+		f.Date = record.Given[unit.Date]{Val: unit.Date{Year: 2026, Month: 3, Day: 3}, State: record.Known}
+		f.Start, f.Read = at(r.from, k+2, 1), at(r.to, k+2, 2)
 		job.Tests = append(job.Tests, t)
 	}
 	return job
@@ -89,7 +90,7 @@ func TestSetsNeeded(t *testing.T) {
 // places none of them.
 func TestSetsOfABlock(t *testing.T) {
 	job := dayOf(0, timing{-1, 480}, timing{-1, 480}, timing{-1, 500})
-	job.Tests[1].Read.Pos = job.Tests[0].Read.Pos
+	job.Tests[1].Own().Read.Pos = job.Tests[0].Read().Pos
 	if got := setsOf(job); len(got) != 1 || got[0].Tests != 1 || got[0].Needed != 1 {
 		t.Errorf("got %+v, want the third test alone", got)
 	}
@@ -215,7 +216,7 @@ func BenchmarkSetsNeeded(b *testing.B) {
 			}
 			job := dayOf(0, rows...)
 			for k := range job.Tests {
-				job.Tests[k].Date.Val = job.Tests[k].Date.Val.Add(k / 60)
+				job.Tests[k].Own().Date.Val = job.Tests[k].Date().Val.Add(k / 60)
 			}
 			r := assess.Run(job, nil)
 			for b.Loop() {

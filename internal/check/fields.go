@@ -26,7 +26,7 @@ var fieldsNotRecorded = &assess.Check{
 		if len(v.Job.Areas) > 0 {
 			reportFields(v, "areas", fieldsOfAreas(v), v.Job.Areas[0].Row)
 		}
-		reportFields(v, "readings", fieldsOfReadings(v), v.Lines[0].Test.Row)
+		reportFields(v, "readings", fieldsOfReadings(v), v.Lines[0].Test.Row())
 		if len(v.Job.Meters) > 0 {
 			reportFields(v, "meters", fieldsOfMeters(v), v.Job.Meters[0].Row)
 		}
@@ -65,7 +65,7 @@ func reportFields(v *assess.Review, table string, all []unrecorded, at diag.Pos)
 }
 
 // absent counts what nobody wrote down; an unreadable value was written.
-func absent[Q any](g *record.Given[Q]) int {
+func absent[Q any](g record.Given[Q]) int {
 	if g.State == record.Absent {
 		return 1
 	}
@@ -75,32 +75,32 @@ func absent[Q any](g *record.Given[Q]) int {
 func fieldsOfJob(v *assess.Review) []unrecorded {
 	t := &v.Job.Terms
 	all := []unrecorded{
-		{"job number", absent(&t.JobNumber), 1}, {"client", absent(&t.Client), 1}, {"contractor", absent(&t.Contractor), 1},
-		{"site", absent(&t.Site), 1}, {"structure", absent(&t.Structure), 1},
-		{"specification", absent(&t.Specification), 1}, {"specification revision", absent(&t.SpecificationRevision), 1},
+		{"job number", absent(t.JobNumber), 1}, {"client", absent(t.Client), 1}, {"contractor", absent(t.Contractor), 1},
+		{"site", absent(t.Site), 1}, {"structure", absent(t.Structure), 1},
+		{"specification", absent(t.Specification), 1}, {"specification revision", absent(t.SpecificationRevision), 1},
 	}
 	var first record.Limit
 	if len(t.Limits) > 0 {
 		first = t.Limits[0]
 	}
-	limit := absent(&first.Value)
+	limit := absent(first.Value)
 	for i := range v.Lines {
-		if v.Lines[i].Test.Limit.Known() { // a column of its own
+		if v.Lines[i].Test.Limit().Known() { // a column of its own
 			limit = 0
 		}
 	}
-	sampling := absent(&t.Sampling)
+	sampling := absent(t.Sampling)
 	for i := range v.Job.Areas {
 		if v.Job.Areas[i].Sampling.Known() {
 			sampling = 0
 		}
 	}
 	return append(all,
-		unrecorded{"limit", limit, 1}, unrecorded{"limit basis", absent(&first.Basis), 1},
-		unrecorded{"limit comparison", absent(&first.Comparison), 1}, unrecorded{"limit rounding", absent(&first.Rounding), 1},
-		unrecorded{"limit clause", absent(&first.Clause), 1}, unrecorded{"procedure", absent(&t.Procedure), 1},
-		unrecorded{"constant", absent(&t.Constant), 1}, unrecorded{"sampling rule", sampling, 1},
-		unrecorded{"sets in use", absent(&t.SetsInUse), 1},
+		unrecorded{"limit", limit, 1}, unrecorded{"limit basis", absent(first.Basis), 1},
+		unrecorded{"limit comparison", absent(first.Comparison), 1}, unrecorded{"limit rounding", absent(first.Rounding), 1},
+		unrecorded{"limit clause", absent(first.Clause), 1}, unrecorded{"procedure", absent(t.Procedure), 1},
+		unrecorded{"constant", absent(t.Constant), 1}, unrecorded{"sampling rule", sampling, 1},
+		unrecorded{"sets in use", absent(t.SetsInUse), 1},
 	)
 }
 
@@ -109,15 +109,15 @@ func fieldsOfAreas(v *assess.Review) []unrecorded {
 	name, size, base := unrecorded{"name", 0, n}, unrecorded{"size", 0, n}, unrecorded{"substrate", 0, n}
 	for i := range v.Job.Areas {
 		a := &v.Job.Areas[i]
-		name.Missing += absent(&a.Name)
+		name.Missing += absent(a.Name)
 		rule := v.Job.Terms.Sampling
 		if a.Sampling.Known() {
 			rule = a.Sampling
 		}
 		if f := rule.Val.Form; f != salt.PerArea && f != salt.OnePer {
-			size.Missing += absent(&a.Size)
+			size.Missing += absent(a.Size)
 		}
-		if absent(&a.Substrate) > 0 && !besideTests(v, a) {
+		if absent(a.Substrate) > 0 && !besideTests(v, a) {
 			base.Missing++
 		}
 	}
@@ -132,7 +132,7 @@ func besideTests(v *assess.Review, a *record.Area) bool {
 	areas := areasNamed(v)
 	number := areas.find(a.Name.Val)
 	return slices.ContainsFunc(steel(v), func(i int) bool {
-		return areas.at(i) == number && v.Lines[i].Test.Substrate.Known()
+		return areas.at(i) == number && v.Lines[i].Test.Substrate().Known()
 	})
 }
 
@@ -146,8 +146,8 @@ func fieldsOfReadings(v *assess.Review) []unrecorded {
 		l := &v.Lines[i]
 		t := l.Test
 		for k, n := range [len(names)]int{
-			absent(&t.Number), absent(&t.Area), absent(&t.Location), absent(&t.Date), absent(&t.Read), absent(&t.Extract),
-			min(l.PatchArea.Assumed, 1), absent(&t.Meter), absent(&t.Recorded), absent(&t.Inspector),
+			absent(t.Number()), absent(t.Area()), absent(t.Location()), absent(t.Date()), absent(t.Read()), absent(t.Extract()),
+			min(l.PatchArea.Assumed, 1), absent(t.Meter()), absent(t.Recorded()), absent(t.Inspector()),
 		} {
 			missing[k] += n
 		}
@@ -165,11 +165,11 @@ func fieldsOfMeters(v *assess.Review) []unrecorded {
 	resolution := unrecorded{Field: "resolution"}
 	for i := range v.Job.Meters {
 		m := &v.Job.Meters[i]
-		serial.Missing += absent(&m.Serial)
-		due.Missing += absent(&m.Due)
+		serial.Missing += absent(m.Serial)
+		due.Missing += absent(m.Due)
 		if conductivityMeter.in(m.Kind.Val) || m.Kind.State == record.Absent {
 			resolution.Of++
-			resolution.Missing += absent(&m.Resolution)
+			resolution.Missing += absent(m.Resolution)
 		}
 	}
 	return []unrecorded{serial, resolution, due}

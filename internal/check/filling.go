@@ -54,7 +54,7 @@ func Numbers(lines []assess.Line, tests []int) []string {
 // Number is the number of a test as written; where it has none, its row.
 func Number(lines []assess.Line, i int) string {
 	t := lines[i].Test
-	return cmp.Or(t.Number.Text, t.Row.Cell())
+	return cmp.Or(t.Number().Text, t.Row().Cell())
 }
 
 // follows reports whether test j is the next both in number and in the log:
@@ -84,7 +84,7 @@ func areasOf(r *assess.Result, f *assess.Finding) []string {
 		}
 	}
 	for _, i := range f.Tests {
-		add(r.Lines[i].Test.Area.Val)
+		add(r.Lines[i].Test.Area().Val)
 	}
 	for _, name := range f.Areas {
 		add(name)

@@ -34,9 +34,10 @@ func TestNumbers(t *testing.T) {
 	} {
 		var lines []assess.Line
 		for i, n := range strings.Fields(c.numbers) {
-			test := &record.Test{Row: diag.In("readings.csv", "").At(i+2, 0)}
+			test := new(record.Test)
+			test.Own().Row = diag.In("readings.csv", "").At(i+2, 0)
 			if n != "-" {
-				test.Number = record.Words{Val: n, Text: n, State: record.Known}
+				test.Own().Number = record.Words{Val: n, Text: n, State: record.Known}
 			}
 			lines = append(lines, assess.Line{Test: test, Index: i})
 		}

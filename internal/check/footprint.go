@@ -25,7 +25,7 @@ var sameFootprint = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		steel := onSteel(v, func(l *assess.Line) bool { return l.Test.Location.Val != "" || placed(l.Test) })
+		steel := onSteel(v, func(l *assess.Line) bool { return l.Test.Location().Val != "" || placed(l.Test) })
 		type print struct { // the spot of a test as the log names it
 			location, spot int32
 			placed         bool
@@ -36,9 +36,9 @@ var sameFootprint = &assess.Check{
 			of, sizes := numbersOf(len(area), func(k int) print {
 				t := v.Lines[area[k]].Test
 				if placed(t) {
-					return print{location: locations.of(t.Location.Val), placed: true, x: t.X.Val, y: t.Y.Val}
+					return print{location: locations.of(t.Location().Val), placed: true, x: t.X().Val, y: t.Y().Val}
 				}
-				return print{location: locations.of(t.Location.Val), spot: spots.of(t.SpotType.Val)}
+				return print{location: locations.of(t.Location().Val), spot: spots.of(t.SpotType().Val)}
 			})
 			namesSpots := 4*len(sizes) >= 3*len(area)
 			for _, tests := range split(area, of, sizes) {
@@ -59,16 +59,16 @@ var sameFootprint = &assess.Check{
 
 // placed reports whether a test has both coordinates.
 func placed(t *record.Test) bool {
-	return t.X.Known() && t.Y.Known() && !math.IsNaN(t.X.Val) && !math.IsNaN(t.Y.Val)
+	return t.X().Known() && t.Y().Known() && !math.IsNaN(t.X().Val) && !math.IsNaN(t.Y().Val)
 }
 
 // spotOf is where a test stands as the log says it: its location, else its
 // coordinates.
 func spotOf(t *record.Test) string {
-	if t.Location.Val == "" && placed(t) {
-		return "x = " + t.X.Text + ", y = " + t.Y.Text
+	if t.Location().Val == "" && placed(t) {
+		return "x = " + t.X().Text + ", y = " + t.Y().Text
 	}
-	return t.Location.Text
+	return t.Location().Text
 }
 
 // extractedAgain are the tests of one spot, but the first, that stand as
@@ -77,9 +77,9 @@ func extractedAgain(v *assess.Review, tests []int) []int {
 	var again []int
 	for k, i := range tests {
 		t := v.Lines[i].Test
-		own := t.Kind.Val == record.Original || t.Kind.Val == record.Witness
+		own := t.Kind().Val == record.Original || t.Kind().Val == record.Witness
 		switch {
-		case k == 0, !own, besideWords.in(t.Remark.Val), t.Treatment.Val != "":
+		case k == 0, !own, besideWords.in(t.Remark().Val), t.Treatment().Val != "":
 		case v.Lines[tests[k-1]].Verdict == assess.Void: // its repeat
 		case treated(v, tests[:k]):
 		default:
@@ -95,9 +95,9 @@ var besideWords = lexiconOf("beside", "next to", "alongside", "neben", "daneben"
 func treated(v *assess.Review, tests []int) bool {
 	return slices.ContainsFunc(v.Job.Treatments, func(t record.Treatment) bool {
 		return slices.ContainsFunc(t.OfTests.Val, func(number string) bool {
-			return slices.ContainsFunc(tests, func(i int) bool { return record.Folded(v.Lines[i].Test.Number.Val) == record.Folded(number) })
+			return slices.ContainsFunc(tests, func(i int) bool { return record.Folded(v.Lines[i].Test.Number().Val) == record.Folded(number) })
 		})
 	})
 }
 
-func locationAt(t *record.Test) diag.Pos { return t.Location.Pos }
+func locationAt(t *record.Test) diag.Pos { return t.Location().Pos }

@@ -12,7 +12,7 @@ var typedOverFormula = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		typed := among(v, shownBySheet(v), func(l *assess.Line) bool { return l.Test.TypedOver && l.Test.Recorded.Known() })
+		typed := among(v, shownBySheet(v), func(l *assess.Line) bool { return l.Test.TypedOver() && l.Test.Recorded().Known() })
 		for _, tests := range byDay(v, typed) {
 			report(v, assess.Finding{Tests: tests, Places: places(v, tests, recordedAt)})
 		}
@@ -28,7 +28,7 @@ var staleFormula = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		stale := among(v, shownBySheet(v), func(l *assess.Line) bool { return l.Test.StaleFormula })
+		stale := among(v, shownBySheet(v), func(l *assess.Line) bool { return l.Test.StaleFormula() })
 		for _, tests := range byDay(v, stale) {
 			report(v, assess.Finding{Tests: tests, Places: places(v, tests, recordedAt)})
 		}

@@ -65,8 +65,8 @@ func glassBlanks(v *assess.Review) []glassBlank {
 	for _, i := range ofGlass {
 		l := &v.Lines[i]
 		t := l.Test
-		if most, ok := allowed[t.Date.Val]; ok && t.Blank.Known() && t.Extract.Known() {
-			all = append(all, glassBlank{t.Date.Val, float64(t.Read.Val.Minutes()), l.Difference, most, t.Row})
+		if most, ok := allowed[t.Date().Val]; ok && t.Blank().Known() && t.Extract().Known() {
+			all = append(all, glassBlank{t.Date().Val, float64(t.Read().Val.Minutes()), l.Difference, most, t.Row()})
 		}
 	}
 	for i := range v.Job.Water {
@@ -89,11 +89,11 @@ func allowedRise(v *assess.Review) map[unit.Date]unit.Conductivity {
 	of := map[unit.Date]unit.Conductivity{}
 	for i := range v.Lines {
 		l := &v.Lines[i]
-		_, done := of[l.Test.Date.Val]
+		_, done := of[l.Test.Date().Val]
 		if done || !l.OfSteel() || l.Factor <= 0 || len(l.Limits) == 0 || len(l.Limits[0].Limit.Gaps) > 0 {
 			continue
 		}
-		of[l.Test.Date.Val] = unit.Conductivity(float64(l.Limits[0].Limit.Value)*proceduralShare/100/l.Factor + rounding)
+		of[l.Test.Date().Val] = unit.Conductivity(float64(l.Limits[0].Limit.Value)*proceduralShare/100/l.Factor + rounding)
 	}
 	return of
 }
@@ -123,8 +123,8 @@ func reportGlass(v *assess.Review, day []glassBlank, from, to int) {
 		until = day[to+1].minutes
 	}
 	tests := onSteel(v, func(l *assess.Line) bool {
-		at := float64(l.Test.Read.Val.Minutes())
-		return l.Test.Date.Val == day[from].day && (!l.Test.Read.Known() || since < at && at < until)
+		at := float64(l.Test.Read().Val.Minutes())
+		return l.Test.Date().Val == day[from].day && (!l.Test.Read().Known() || since < at && at < until)
 	})
 	worst := day[from]
 	f := assess.Finding{Date: worst.day, Tests: tests, Direction: assess.SafeSide}
@@ -179,7 +179,7 @@ var onlyGlass = setOf("glass", "glas", "vidrio", "cristal", "verre")
 // saysGlass is where a test says that it stands on glass: in its location, its
 // type of spot or its substrate.
 func saysGlass(t *record.Test) (record.Words, bool) {
-	for _, w := range []record.Words{t.Location, t.SpotType, t.Substrate} {
+	for _, w := range []record.Words{t.Location(), t.SpotType(), t.Substrate()} {
 		if w.Val != "" && (onlyGlass[record.Folded(w.Val)] || glassWords.in(w.Val)) {
 			return w, true
 		}

@@ -17,15 +17,15 @@ func holding(what func(*assess.Line) bool) func(*assess.Review) []int {
 
 var (
 	timedTests      = holding(func(l *assess.Line) bool { return hasTime(l.Test) })
-	twiceTimed      = holding(func(l *assess.Line) bool { return l.Test.Start.Known() && l.Test.Read.Known() })
-	remarked        = holding(func(l *assess.Line) bool { return l.Test.Remark.Val != "" })
-	recovered       = holding(func(l *assess.Line) bool { return l.Test.Recovered.Known() })
-	injected        = holding(func(l *assess.Line) bool { return l.Test.Injected.Known() })
-	usesCounted     = holding(func(l *assess.Line) bool { return l.Test.PatchUse.Known() })
-	limited         = holding(func(l *assess.Line) bool { return l.Test.Limit.Known() })
-	steelRead       = holding(func(l *assess.Line) bool { return l.Test.Steel.Known() })
-	solutionRead    = holding(func(l *assess.Line) bool { return l.Test.SolutionTemperature.Known() })
-	shownBySheet    = holding(func(l *assess.Line) bool { return unseenIn(l.Test) || l.Test.TypedOver || l.Test.StaleFormula })
+	twiceTimed      = holding(func(l *assess.Line) bool { return l.Test.Start().Known() && l.Test.Read().Known() })
+	remarked        = holding(func(l *assess.Line) bool { return l.Test.Remark().Val != "" })
+	recovered       = holding(func(l *assess.Line) bool { return l.Test.Recovered().Known() })
+	injected        = holding(func(l *assess.Line) bool { return l.Test.Injected().Known() })
+	usesCounted     = holding(func(l *assess.Line) bool { return l.Test.PatchUse().Known() })
+	limited         = holding(func(l *assess.Line) bool { return l.Test.Limit().Known() })
+	steelRead       = holding(func(l *assess.Line) bool { return l.Test.Steel().Known() })
+	solutionRead    = holding(func(l *assess.Line) bool { return l.Test.SolutionTemperature().Known() })
+	shownBySheet    = holding(func(l *assess.Line) bool { return unseenIn(l.Test) || l.Test.TypedOver() || l.Test.StaleFormula() })
 	notCompensating = holding(func(l *assess.Line) bool { return l.Compensation == assess.NotCompensated })
 	unjudged        = holding(func(l *assess.Line) bool { return len(l.Reasons) > 0 })
 	contradicted    = assess.Shared(func(v *assess.Review) []int {
@@ -33,7 +33,7 @@ var (
 	})
 	notRead = holding(func(l *assess.Line) bool {
 		t := l.Test
-		return t.Blank.State == record.Unreadable || t.Extract.State == record.Unreadable || t.Volume.State == record.Unreadable ||
-			t.PatchArea.State == record.Unreadable || t.Recorded.State == record.Unreadable || t.Difference.State == record.Unreadable
+		return t.Blank().State == record.Unreadable || t.Extract().State == record.Unreadable || t.Volume().State == record.Unreadable ||
+			t.PatchArea().State == record.Unreadable || t.Recorded().State == record.Unreadable || t.Difference().State == record.Unreadable
 	})
 )

@@ -119,10 +119,11 @@ func (p *papers) tests(day unit.Date) (last int) {
 			of := p.job.Tests[i]
 			at = max(at+p.upTo(2, 5), read+3)
 			read = at + p.upTo(10, 13)
-			p.test(day, who, of.Area.Val, at, read)
+			p.test(day, who, of.Area().Val, at, read)
 			t := &p.job.Tests[len(p.job.Tests)-1]
-			t.Kind, t.OfTest = givenOf(record.Repeat, "repeat"), wordsOf([]string{"%s", "no. %s", "%s (seam)"}[p.IntN(3)])
-			t.OfTest.Val = fmt.Sprintf(t.OfTest.Val, of.Number.Val)
+			f := t.Own()
+			f.Kind, f.OfTest = givenOf(record.Repeat, "repeat"), wordsOf([]string{"%s", "no. %s", "%s (seam)"}[p.IntN(3)])
+			f.OfTest.Val = fmt.Sprintf(t.OfTest().Val, of.Number().Val)
 			last = max(last, read)
 		}
 	}
@@ -142,21 +143,23 @@ func (p *papers) test(day unit.Date, who int, area string, at, read int) {
 		day, at, read = day.Add(1), at-24*60, read-24*60
 	}
 	t := record.NewTest()
-	t.Row, t.Number, t.Area, t.Location = p.row("readings", n), wordsOf(fmt.Sprint(p.number)), wordsOf(area), wordsOf(fmt.Sprintf("panel %d", p.number))
-	t.Date, t.Start, t.Read = givenOf(day, day.ISO()), clock(at, 6), clock(read, 7)
-	t.Inspector, t.Meter = wordsOf([]string{"Ilse Korvan", "Tomas Rell"}[who]), wordsOf([]string{"K-0417", "K-0418"}[who])
+	f := t.Own()
+	f.Row, f.Number, f.Area, f.Location = p.row("readings", n), wordsOf(fmt.Sprint(p.number)), wordsOf(area), wordsOf(fmt.Sprintf("panel %d", p.number))
+	f.Date, f.Start, f.Read = givenOf(day, day.ISO()), clock(at, 6), clock(read, 7)
+	f.Inspector, f.Meter = wordsOf([]string{"Ilse Korvan", "Tomas Rell"}[who]), wordsOf([]string{"K-0417", "K-0418"}[who])
 	p.photo++
 	switch p.photos {
 	case 1, 2:
-		t.Photo = wordsOf(fmt.Sprintf("IMG_%04d.JPG", p.photo))
+		f := t.Own()
+		f.Photo = wordsOf(fmt.Sprintf("IMG_%04d.JPG", p.photo))
 		if p.oneIn(4) {
 			p.photo++
-			t.Photo.Val += fmt.Sprintf("; IMG_%04d.JPG", p.photo)
+			f.Photo.Val += fmt.Sprintf("; IMG_%04d.JPG", p.photo)
 		}
 	case 3:
-		t.Photo = wordsOf("yes")
+		t.Own().Photo = wordsOf("yes")
 	case 4:
-		t.Photo = wordsOf(fmt.Sprint(p.upTo(1, 2)))
+		t.Own().Photo = wordsOf(fmt.Sprint(p.upTo(1, 2)))
 	}
 	p.job.Tests = append(p.job.Tests, t)
 }

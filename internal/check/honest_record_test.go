@@ -154,7 +154,7 @@ func TestPlantedBlocks(t *testing.T) {
 					found++
 					touched := 0
 					for _, i := range f.Tests {
-						if onto[job.Tests[i].Number.Val] {
+						if onto[job.Tests[i].Number().Val] {
 							touched++
 						}
 					}

@@ -35,7 +35,7 @@ var volumeAgainstInjected = &assess.Check{
 // injected, ml; 0 within half a digit of what is written there. Syringes are
 // read to a tenth, so a whole number is taken as written to one (house choice).
 func aside(l *assess.Line) float64 {
-	in := l.Test.Injected
+	in := l.Test.Injected()
 	if !l.Volume.Known || in.Val <= 0 {
 		return 0
 	}
@@ -51,8 +51,8 @@ func aside(l *assess.Line) float64 {
 // asRecovered reports whether the volume of a test is what came back of the
 // water that was injected.
 func asRecovered(t *record.Test) bool {
-	return t.Injected.Known() && t.Volume.Known() && t.Recovered.Known() &&
-		t.Volume.Dec.Cmp(t.Recovered.Dec) == 0 && t.Volume.Dec.Cmp(t.Injected.Dec) < 0
+	return t.Injected().Known() && t.Volume().Known() && t.Recovered().Known() &&
+		t.Volume().Dec.Cmp(t.Recovered().Dec) == 0 && t.Volume().Dec.Cmp(t.Injected().Dec) < 0
 }
 
 // reportAside reports the tests whose volume is to one side of the injected
@@ -63,17 +63,17 @@ func reportAside(v *assess.Review, tests []int, side assess.Direction) {
 	}
 	f := assess.Finding{
 		Tests: tests, Direction: side,
-		Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Volume.Pos }),
+		Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Volume().Pos }),
 		Args:   map[string]any{"Rows": len(tests), "Open": 0},
 	}
 	if open := keep(tests, func(i int) bool { return !holdsInjected(v, &v.Lines[i]) }); len(open) > 0 {
 		f.Tests, f.Severity, f.Args["Open"] = open, assess.UnprovenPass, len(open)
 	}
 	l := &v.Lines[f.Tests[0]]
-	f.Args["Test"], f.Args["Volume"], f.Args["Injected"] = Number(v.Lines, f.Tests[0]), l.Volume.Val, l.Test.Injected.Val
+	f.Args["Test"], f.Args["Volume"], f.Args["Injected"] = Number(v.Lines, f.Tests[0]), l.Volume.Val, l.Test.Injected().Val
 	f.Args["Known"], f.Args["Value"], f.Args["With"] = l.Density.Known, unit.SurfaceDensity(0), unit.SurfaceDensity(0)
 	if l.Density.Known {
-		f.Args["Value"], f.Args["With"] = l.Judged().Value, withVolume(l, l.Test.Injected.Val)
+		f.Args["Value"], f.Args["With"] = l.Judged().Value, withVolume(l, l.Test.Injected().Val)
 	}
 	report(v, f)
 }

@@ -23,9 +23,9 @@ var limitDiffers = &assess.Check{
 	Run: func(v *assess.Review) {
 		differing := among(v, limited(v), func(l *assess.Line) bool {
 			agreed, ok := agreedLimit(v, l)
-			return ok && l.Test.Limit.Dec.Cmp(agreed.Dec) != 0
+			return ok && l.Test.Limit().Dec.Cmp(agreed.Dec) != 0
 		})
-		for _, tests := range groups(differing, func(i int) string { return v.Lines[i].Test.Limit.Dec.Rat().RatString() }) {
+		for _, tests := range groups(differing, func(i int) string { return v.Lines[i].Test.Limit().Dec.Rat().RatString() }) {
 			first := &v.Lines[tests[0]]
 			agreed, _ := agreedLimit(v, first)
 			undecided := keep(tests, func(i int) bool {
@@ -34,9 +34,9 @@ var limitDiffers = &assess.Check{
 				return l.ByNumber == assess.Pass && !within
 			})
 			f := assess.Finding{
-				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Limit.Pos }),
+				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Limit().Pos }),
 				Args: map[string]any{
-					"Beside": asWritten(first.Test.Limit), "Agreed": asWritten(agreed),
+					"Beside": asWritten(first.Test.Limit()), "Agreed": asWritten(agreed),
 					"Rows": len(tests), "Undecided": len(undecided),
 				},
 			}
@@ -51,36 +51,34 @@ var limitDiffers = &assess.Check{
 // agreedLimit is the limit of the area, else of the job, else the first that
 // stands beside a test of the same area.
 func agreedLimit(v *assess.Review, l *assess.Line) (record.Given[unit.SurfaceDensity], bool) {
-	limits, area := areaLimits(v), l.Test.Area.Val
-	if g := limits.agreed[area]; g != nil {
-		return *g, true
+	limits, area := areaLimits(v), l.Test.Area().Val
+	if g, stands := limits.agreed[area]; stands {
+		return g, true
 	}
 	if limits := v.Job.Terms.Limits; len(limits) > 0 && limits[0].Value.Known() {
 		return limits[0].Value, true
 	}
-	if g := limits.beside[area]; g != nil {
-		return *g, true
-	}
-	return record.Given[unit.SurfaceDensity]{}, false
+	g, stands := limits.beside[area]
+	return g, stands
 }
 
 // A limitOf is the limit of each area by its name.
-type limitOf map[string]*record.Given[unit.SurfaceDensity]
+type limitOf map[string]record.Given[unit.SurfaceDensity]
 
 // areaLimits are the limits of the area table, and the first that stands
 // beside a test of each area.
 var areaLimits = assess.Shared(func(v *assess.Review) (limits struct{ agreed, beside limitOf }) {
 	limits.agreed, limits.beside = limitOf{}, limitOf{}
-	first := func(of limitOf, area string, g *record.Given[unit.SurfaceDensity]) {
-		if g.Known() && of[area] == nil {
+	first := func(of limitOf, area string, g record.Given[unit.SurfaceDensity]) {
+		if _, stands := of[area]; g.Known() && !stands {
 			of[area] = g
 		}
 	}
 	for i := range v.Job.Areas {
-		first(limits.agreed, v.Job.Areas[i].Name.Val, &v.Job.Areas[i].Limit)
+		first(limits.agreed, v.Job.Areas[i].Name.Val, v.Job.Areas[i].Limit)
 	}
 	for _, i := range limited(v) {
-		first(limits.beside, v.Lines[i].Test.Area.Val, &v.Lines[i].Test.Limit)
+		first(limits.beside, v.Lines[i].Test.Area().Val, v.Lines[i].Test.Limit())
 	}
 	return limits
 })
@@ -104,7 +102,7 @@ var chlorideLimit = &assess.Check{
 		first := &v.Lines[tests[0]]
 		k := slices.IndexFunc(first.Limits, func(j assess.Judgement) bool { return j.Limit.Basis == salt.ChlorideIon })
 		report(v, assess.Finding{
-			Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract.Pos }),
+			Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract().Pos }),
 			Args: map[string]any{"Test": Number(v.Lines, tests[0]), "Bound": first.ChlorideBound, "Limit": first.Limits[k].Limit.Exact, "Decimals": apart(first.ChlorideBound, first.Limits[k].Limit.Value)},
 		})
 	},

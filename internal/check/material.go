@@ -75,7 +75,7 @@ func washedWith(v *assess.Review, e *record.Extract) []int {
 // afterTreatments are the tests that name one of the treatments.
 func afterTreatments(v *assess.Review, treatments []*record.Treatment) []int {
 	return onSteel(v, func(l *assess.Line) bool {
-		name := record.Folded(l.Test.Treatment.Val)
+		name := record.Folded(l.Test.Treatment().Val)
 		return name != "" && slices.ContainsFunc(treatments, func(t *record.Treatment) bool { return record.Folded(t.Name.Val) == name })
 	})
 }

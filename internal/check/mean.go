@@ -65,7 +65,7 @@ var meanHidesAFail = &assess.Check{
 			var rows []hidingMean
 			unmarked := 0
 			for _, m := range day {
-				called := keep(m.tests, func(i int) bool { return v.Lines[i].Test.RecordedVerdict.Val == record.WrittenFail })
+				called := keep(m.tests, func(i int) bool { return v.Lines[i].Test.RecordedVerdict().Val == record.WrittenFail })
 				f.Tests, f.Places = append(f.Tests, m.tests...), append(f.Places, m.row)
 				rows = append(rows, hidingMean{m.value, Numbers(v.Lines, m.tests), len(m.tests), Numbers(v.Lines, called), len(called)})
 				unmarked += len(m.tests) - len(called)
@@ -114,8 +114,8 @@ var means = assess.Shared(func(v *assess.Review) []mean {
 	}
 	for i := range v.Lines {
 		if l := &v.Lines[i]; l.OfSteel() {
-			below := on[l.Test.Row.At(0, 0)]
-			k := sort.Search(len(below), func(k int) bool { return all[below[k]].row.Row() > l.Test.Row.Row() })
+			below := on[l.Test.Row().At(0, 0)]
+			k := sort.Search(len(below), func(k int) bool { return all[below[k]].row.Row() > l.Test.Row().Row() })
 			if k < len(below) {
 				m := &all[below[k]]
 				m.tests = append(m.tests, i)
@@ -148,8 +148,8 @@ func (m *mean) take(v *assess.Review, numbers []unit.Decimal) bool {
 	written := func(keep func(*record.Test) bool) []unit.Ratio {
 		var xs []unit.Ratio
 		for _, i := range m.tests {
-			if t := v.Lines[i].Test; t.Recorded.Known() && keep(t) {
-				xs = append(xs, t.Recorded.Dec.Ratio())
+			if t := v.Lines[i].Test; t.Recorded().Known() && keep(t) {
+				xs = append(xs, t.Recorded().Dec.Ratio())
 			}
 		}
 		return xs
@@ -161,9 +161,9 @@ func (m *mean) take(v *assess.Review, numbers []unit.Decimal) bool {
 	m.of = unit.SurfaceDensity(all.Float())
 	for _, x := range []unit.Ratio{
 		all,
-		average(written(func(t *record.Test) bool { return t.RecordedVerdict.Val != record.WrittenVoid })),
-		average(written(func(t *record.Test) bool { return !t.Struck })),
-		average(written(func(t *record.Test) bool { return !t.Struck && t.RecordedVerdict.Val != record.WrittenVoid })),
+		average(written(func(t *record.Test) bool { return t.RecordedVerdict().Val != record.WrittenVoid })),
+		average(written(func(t *record.Test) bool { return !t.Struck() })),
+		average(written(func(t *record.Test) bool { return !t.Struck() && t.RecordedVerdict().Val != record.WrittenVoid })),
 	} {
 		for _, d := range numbers {
 			if x.Known() && rounds(x, d) {

@@ -38,14 +38,14 @@ var outsideCertificate = &assess.Check{
 			meters := metersUsed(v)
 			number, ofWeather := meters.find(m.Serial.Val), !measuresConductivity(m)
 			used := onSteel(v, func(l *assess.Line) bool {
-				return l.Test.Date.Known() && (ofWeather || meters.at(l.Index) == number)
+				return l.Test.Date().Known() && (ofWeather || meters.at(l.Index) == number)
 			})
 			outside := keep(used, func(i int) bool {
-				day := v.Lines[i].Test.Date.Val
+				day := v.Lines[i].Test.Date().Val
 				return !slices.ContainsFunc(certificates, func(c *record.Meter) bool { return covers(c, day) })
 			})
 			for _, tests := range byDay(v, outside) {
-				day := v.Lines[tests[0]].Test.Date.Val
+				day := v.Lines[tests[0]].Test.Date().Val
 				late := m.Due.Known() && day.Compare(m.Due.Val) > 0
 				f := assess.Finding{
 					Date: day, Places: []diag.Pos{m.Row},
@@ -122,11 +122,11 @@ var meterNotListed = &assess.Check{
 			day   unit.Date
 		}
 		for _, tests := range groups(strange, func(i int) meterDay {
-			return meterDay{meters.at(i), v.Lines[i].Test.Date.Val}
+			return meterDay{meters.at(i), v.Lines[i].Test.Date().Val}
 		}) {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, meterAt),
-				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter.Text, "Listed": slices.Sorted(maps.Values(listed))},
+				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter().Text, "Listed": slices.Sorted(maps.Values(listed))},
 			})
 		}
 	},
@@ -147,7 +147,7 @@ var meterInTwoPlaces = &assess.Check{
 			report(v, assess.Finding{
 				Tests: p[:], Places: places(v, p[:], readAt),
 				Args: map[string]any{
-					"Meter": a.Meter.Val, "First": a.Read.Val, "Second": b.Read.Val, "FirstArea": a.Area.Val, "SecondArea": b.Area.Val,
+					"Meter": a.Meter().Val, "First": a.Read().Val, "Second": b.Read().Val, "FirstArea": a.Area().Val, "SecondArea": b.Area().Val,
 				},
 			})
 		}
@@ -167,14 +167,14 @@ var inTwoPlaces = assess.Shared(func(v *assess.Review) [][2]int {
 			continue
 		}
 		read := slices.DeleteFunc(slices.Clone(s.tests), func(t timed[int]) bool {
-			return !v.Lines[t.what].Test.Read.Known()
+			return !v.Lines[t.what].Test.Read().Known()
 		})
 		slices.SortStableFunc(read, func(a, b timed[int]) int { return cmp.Compare(a.minutes, b.minutes) })
 		for k := 1; k < len(read); k++ {
 			a, b := v.Lines[read[k-1].what].Test, v.Lines[read[k].what].Test
 			gap := read[k].minutes - read[k-1].minutes
-			twoHands := a.Inspector.Val != "" && b.Inspector.Val != "" && a.Inspector.Val != b.Inspector.Val
-			if a.Area.Val != "" && b.Area.Val != "" && a.Area.Val != b.Area.Val && (gap == 0 || twoHands && gap < least) {
+			twoHands := a.Inspector().Val != "" && b.Inspector().Val != "" && a.Inspector().Val != b.Inspector().Val
+			if a.Area().Val != "" && b.Area().Val != "" && a.Area().Val != b.Area().Val && (gap == 0 || twoHands && gap < least) {
 				pairs = append(pairs, [2]int{read[k-1].what, read[k].what})
 			}
 		}
@@ -210,7 +210,7 @@ var meterTooCoarse = &assess.Check{
 				return l.ByNumber == assess.Pass && !within
 			})
 			f := assess.Finding{
-				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract.Pos }),
+				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract().Pos }),
 				Args: map[string]any{
 					"Resolution": first.Resolution, "Volume": first.Volume.Val, "Step": unit.SurfaceDensity(stepOf(first)),
 					"Limit": first.Limits[0].Limit.Exact, "Share": unit.Percent(share), "House": house(v, assess.ResolutionShare),
@@ -228,4 +228,4 @@ var meterTooCoarse = &assess.Check{
 // stepOf is one step of the meter as a density, K·r in mg/m².
 func stepOf(l *assess.Line) float64 { return math.Abs(l.Factor * float64(l.Resolution)) }
 
-func meterAt(t *record.Test) diag.Pos { return t.Meter.Pos }
+func meterAt(t *record.Test) diag.Pos { return t.Meter().Pos }

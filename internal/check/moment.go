@@ -43,16 +43,16 @@ type stay struct {
 }
 
 // hasTime reports whether a time of a test was written down.
-func hasTime(t *record.Test) bool { return t.Start.Known() || t.Read.Known() }
+func hasTime(t *record.Test) bool { return t.Start().Known() || t.Read().Known() }
 
 // stayOf is the stay of test i. An extract that was read more than twelve
 // hours before its water went in was read after midnight.
 func stayOf(v *assess.Review, i int) stay {
 	t := v.Lines[i].Test
 	s := stay{test: i}
-	midnight := startOf(t.Date.Val)
-	s.from, s.hasFrom = midnight+t.Start.Val.Minutes(), t.Start.Known()
-	s.to, s.hasTo = midnight+t.Read.Val.Minutes(), t.Read.Known()
+	midnight := startOf(t.Date().Val)
+	s.from, s.hasFrom = midnight+t.Start().Val.Minutes(), t.Start().Known()
+	s.to, s.hasTo = midnight+t.Read().Val.Minutes(), t.Read().Known()
 	if s.hasFrom && s.hasTo && s.from-s.to > minutesADay/2 {
 		s.to += minutesADay
 	}
@@ -82,9 +82,9 @@ func (s stay) begin() (unit.Minutes, bool) {
 // this test alone: the time of a merged cell stands for a block of tests.
 func (s stay) only(v *assess.Review, shared map[diag.Pos]int) (unit.Minutes, bool) {
 	t := v.Lines[s.test].Test
-	at := t.Read.Pos
+	at := t.Read().Pos
 	if s.hasFrom {
-		at = t.Start.Pos
+		at = t.Start().Pos
 	}
 	end, _ := s.end()
 	return end, s.hasFrom != s.hasTo && shared[at] < 2
@@ -96,8 +96,8 @@ var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	n := map[diag.Pos]int{}
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		for _, at := range [...]*record.Given[unit.Clock]{&t.Start, &t.Read} {
-			if at.Known() && !at.Pos.IsZero() && (at.Pos.Row() != t.Row.Row() || t.Start.Pos == t.Read.Pos) {
+		for _, at := range [...]record.Given[unit.Clock]{t.Start(), t.Read()} {
+			if at.Known() && !at.Pos.IsZero() && (at.Pos.Row() != t.Row().Row() || t.Start().Pos == t.Read().Pos) {
 				n[at.Pos] = 0
 			}
 		}
@@ -107,7 +107,7 @@ var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	}
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		for _, at := range [...]*record.Given[unit.Clock]{&t.Start, &t.Read} {
+		for _, at := range [...]record.Given[unit.Clock]{t.Start(), t.Read()} {
 			if _, may := n[at.Pos]; may && at.Known() {
 				n[at.Pos]++
 			}

@@ -32,7 +32,8 @@ func TestTimeOfABlock(t *testing.T) {
 			job := &record.Job{}
 			for i, row := range c.rows {
 				test := record.NewTest()
-				test.Row, test.Date, test.Read, test.Meter = diag.In("log.xlsx", "A").At(i+2, 0), day, at(row), meter
+				f := test.Own()
+				f.Row, f.Date, f.Read, f.Meter = diag.In("log.xlsx", "A").At(i+2, 0), day, at(row), meter
 				job.Tests = append(job.Tests, test)
 			}
 			job.Terms.SetsInUse = sets(1)

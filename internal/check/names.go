@@ -47,7 +47,7 @@ type register struct {
 
 // registerOf keeps the register of a column. names is how many it may have,
 // 0 where that is few.
-func registerOf(v *assess.Review, fold func(string) string, names int, column func(*record.Test) *record.Words) *register {
+func registerOf(v *assess.Review, fold func(string) string, names int, column func(*record.Test) record.Words) *register {
 	r := &register{
 		roll:    &roll{fold: fold, by: make(map[string]int32, names)},
 		bearers: make([]int32, 1, names+1),
@@ -92,18 +92,18 @@ func (r *register) find(name string) int32 {
 // instrument or a bottle only its letters and digits count.
 var (
 	numbersBorne = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, len(v.Lines), func(t *record.Test) *record.Words { return &t.Number })
+		return registerOf(v, record.Folded, len(v.Lines), func(t *record.Test) record.Words { return t.Number() })
 	})
 	areasNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, 0, func(t *record.Test) *record.Words { return &t.Area })
+		return registerOf(v, record.Folded, 0, func(t *record.Test) record.Words { return t.Area() })
 	})
 	patchesNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, 0, func(t *record.Test) *record.Words { return &t.Patch })
+		return registerOf(v, record.Folded, 0, func(t *record.Test) record.Words { return t.Patch() })
 	})
 	metersUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, 0, func(t *record.Test) *record.Words { return &t.Meter })
+		return registerOf(v, plate, 0, func(t *record.Test) record.Words { return t.Meter() })
 	})
 	bottlesUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, 0, func(t *record.Test) *record.Words { return &t.Water })
+		return registerOf(v, plate, 0, func(t *record.Test) record.Words { return t.Water() })
 	})
 )

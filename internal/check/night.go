@@ -31,17 +31,17 @@ var nightBeforeCoating = &assess.Check{
 			areas := areasNamed(v)
 			number := areas.find(area.Name.Val)
 			tests := onSteel(v, func(l *assess.Line) bool {
-				return areas.at(l.Index) == number && l.Test.Date.Known()
+				return areas.at(l.Index) == number && l.Test.Date().Known()
 			})
 			last, ok := lastOf(v, tests)
 			if !ok || !nightBetween(v, last, area.CoatingStarted.Val) {
 				continue
 			}
 			t := v.Lines[last].Test
-			reportByDay(v, t.Date.Val, assess.Finding{
+			reportByDay(v, t.Date().Val, assess.Finding{
 				Tests: tests, Places: places(v, []int{last}, timeAt),
 				Args: map[string]any{
-					"Area": area.Name.Text, "Test": Number(v.Lines, last), "Last": t.Date.Val, "HasTime": t.Read.Known(), "At": t.Read.Val,
+					"Area": area.Name.Text, "Test": Number(v.Lines, last), "Last": t.Date().Val, "HasTime": t.Read().Known(), "At": t.Read().Val,
 					"Day": area.CoatingStarted.Val.Date, "HasClock": area.CoatingStarted.Val.HasClock, "Clock": area.CoatingStarted.Val.Clock,
 				},
 			})
@@ -64,7 +64,7 @@ func lastOf(v *assess.Review, tests []int) (last int, ok bool) {
 // moment is of a later day and, as far as both have a time, so many hours
 // after.
 func nightBetween(v *assess.Review, test int, m record.Moment) bool {
-	if m.Date.Compare(v.Lines[test].Test.Date.Val) <= 0 {
+	if m.Date.Compare(v.Lines[test].Test.Date().Val) <= 0 {
 		return false
 	}
 	end, timed := stayOf(v, test).end()

@@ -30,10 +30,10 @@ var numberings = []func(*assess.Review) numbering{
 	func(*assess.Review) numbering { return nil },
 	func(v *assess.Review) numbering { return areasNamed(v).of },
 	func(v *assess.Review) numbering {
-		return partsBy(v, func(i int) unit.Date { return v.Lines[i].Test.Date.Val })
+		return partsBy(v, func(i int) unit.Date { return v.Lines[i].Test.Date().Val })
 	},
 	func(v *assess.Review) numbering {
-		return partsBy(v, func(i int) diag.Pos { return v.Lines[i].Test.Row.At(0, 0) })
+		return partsBy(v, func(i int) diag.Pos { return v.Lines[i].Test.Row().At(0, 0) })
 	},
 	func(v *assess.Review) numbering {
 		type areaDay struct {
@@ -41,7 +41,7 @@ var numberings = []func(*assess.Review) numbering{
 			day  unit.Date
 		}
 		areas := areasNamed(v)
-		return partsBy(v, func(i int) areaDay { return areaDay{areas.at(i), v.Lines[i].Test.Date.Val} })
+		return partsBy(v, func(i int) areaDay { return areaDay{areas.at(i), v.Lines[i].Test.Date().Val} })
 	},
 }
 
@@ -55,7 +55,7 @@ type borneNumber struct{ within, number int32 }
 
 // numbered lists the tests that have a number.
 var numbered = assess.Shared(func(v *assess.Review) []int {
-	return keep(everyTest(v), func(i int) bool { return v.Lines[i].Test.Number.Val != "" })
+	return keep(everyTest(v), func(i int) bool { return v.Lines[i].Test.Number().Val != "" })
 })
 
 // numberingOf finds the numbering of a log: the widest in which nine numbers
@@ -104,7 +104,7 @@ var numberUsedTwice = &assess.Check{
 	Run: func(v *assess.Review) {
 		within, numbers := numberingOf(v).within, numbersBorne(v)
 		for _, tests := range groups(sharedNumbers(v), func(i int) borneNumber { return borneNumber{within(i), numbers.at(i)} }) {
-			tests = keep(tests, func(i int) bool { return !revisionWords.in(v.Lines[i].Test.Remark.Val) })
+			tests = keep(tests, func(i int) bool { return !revisionWords.in(v.Lines[i].Test.Remark().Val) })
 			if len(tests) < 2 || countedTwice(v, tests) {
 				continue
 			}
@@ -112,16 +112,16 @@ var numberUsedTwice = &assess.Check{
 			report(v, assess.Finding{
 				Date: last,
 				Tests: slices.DeleteFunc(slices.Clone(tests), func(i int) bool {
-					return !v.Lines[i].OfSteel() || v.Lines[i].Test.Date.Val != last
+					return !v.Lines[i].OfSteel() || v.Lines[i].Test.Date().Val != last
 				}),
 				Places: places(v, tests, numberAt),
-				Args:   map[string]any{"Number": v.Lines[tests[0]].Test.Number.Text, "Times": len(tests)},
+				Args:   map[string]any{"Number": v.Lines[tests[0]].Test.Number().Text, "Times": len(tests)},
 			})
 		}
 	},
 }
 
-func numberAt(t *record.Test) diag.Pos { return t.Number.Pos }
+func numberAt(t *record.Test) diag.Pos { return t.Number().Pos }
 
 var revisionWords = stems{"revis", "rev ", "supersede", "correct", "replaces", "ersetzt", "korrig", "berichtigt", "sustituye", "corregid", "remplace", "corrig", "erstatter", "rettet"}
 
@@ -130,7 +130,7 @@ var revisionWords = stems{"revis", "rev ", "supersede", "correct", "replaces", "
 func countedTwice(v *assess.Review, tests []int) bool {
 	first := v.Lines[tests[0]].Test
 	for _, i := range tests[1:] {
-		if t := v.Lines[i].Test; extractionOf(t) != extractionOf(first) || record.Folded(t.Area.Val) == record.Folded(first.Area.Val) {
+		if t := v.Lines[i].Test; extractionOf(t) != extractionOf(first) || record.Folded(t.Area().Val) == record.Folded(first.Area().Val) {
 			return false
 		}
 	}
@@ -156,13 +156,13 @@ var numbersMissing = &assess.Check{
 		}
 		counted := keep(numbered(v), func(i int) bool {
 			t := v.Lines[i].Test
-			own := t.Kind.Val != record.Retest && t.Kind.Val != record.Adjacent && t.Kind.Val != record.Repeat
-			prefix, _, ok := serial(t.Number.Val)
+			own := t.Kind().Val != record.Retest && t.Kind().Val != record.Adjacent && t.Kind().Val != record.Repeat
+			prefix, _, ok := serial(t.Number().Val)
 			return ok && (prefix == "" || own)
 		})
 		var gaps [][]gap
 		for _, tests := range groups(counted, func(i int) count {
-			prefix, _, _ := serial(v.Lines[i].Test.Number.Val)
+			prefix, _, _ := serial(v.Lines[i].Test.Number().Val)
 			return count{within(i), prefix}
 		}) {
 			if of := gapsIn(v, tests); len(of) > 0 {
@@ -185,7 +185,7 @@ var numbersMissing = &assess.Check{
 				empty, moreEmpty := upTo(mostShown, slices.DeleteFunc(slices.Clone(missing), func(n string) bool { return !unfilled[record.Folded(n)] }))
 				first := gaps[0]
 				report(v, assess.Finding{
-					Date: lastDay(v, []int{first.after, first.before}), Places: []diag.Pos{v.Lines[first.after].Test.Number.Pos},
+					Date: lastDay(v, []int{first.after, first.before}), Places: []diag.Pos{v.Lines[first.after].Test.Number().Pos},
 					Args: map[string]any{
 						"Missing": few, "More": more, "All": len(missing), "After": Number(v.Lines, first.after),
 						"Empty": empty, "MoreEmpty": moreEmpty,
@@ -208,7 +208,7 @@ func gapsIn(v *assess.Review, tests []int) []gap {
 	places := make([]place, len(tests))
 	prefix, width := "", 0
 	for k, i := range tests {
-		text := v.Lines[i].Test.Number.Val
+		text := v.Lines[i].Test.Number().Val
 		var n int
 		prefix, n, _ = serial(text)
 		places[k] = place{n, i}
@@ -266,9 +266,9 @@ func accountFor(v *assess.Review, within func(test int) int32, gaps [][]gap) {
 	}
 	for _, i := range numbered(v) {
 		t := v.Lines[i].Test
-		find(borne{within(i), record.Folded(t.Number.Val)})
-		if t.OfTest.Val != "" {
-			find(borne{within(i), record.Folded(t.OfTest.Val)})
+		find(borne{within(i), record.Folded(t.Number().Val)})
+		if t.OfTest().Val != "" {
+			find(borne{within(i), record.Folded(t.OfTest().Val)})
 		}
 	}
 	spoken := spokenNumbers(v)

@@ -49,13 +49,13 @@ func countedByHand(v *assess.Review) [][]int {
 	within, people := numberingOf(v).within, newRoll(record.Folded)
 	counted := keep(numbered(v), func(i int) bool {
 		t := v.Lines[i].Test
-		_, _, ok := serial(t.Number.Val)
-		return ok && (t.Kind.Val == record.Original || t.Kind.Val == record.Repeat)
+		_, _, ok := serial(t.Number().Val)
+		return ok && (t.Kind().Val == record.Original || t.Kind().Val == record.Repeat)
 	})
 	return groups(counted, func(i int) hand {
 		t := v.Lines[i].Test
-		prefix, _, _ := serial(t.Number.Val)
-		return hand{t.Date.Val, people.of(t.Inspector.Val), within(i), prefix}
+		prefix, _, _ := serial(t.Number().Val)
+		return hand{t.Date().Val, people.of(t.Inspector().Val), within(i), prefix}
 	})
 }
 
@@ -65,7 +65,7 @@ func turnedPairs(v *assess.Review, tests []int) [][2]int {
 	type place struct{ number, test int }
 	places := make([]place, len(tests))
 	for k, i := range tests {
-		_, n, _ := serial(v.Lines[i].Test.Number.Val)
+		_, n, _ := serial(v.Lines[i].Test.Number().Val)
 		places[k] = place{n, i}
 	}
 	slices.SortFunc(places, func(a, b place) int {
@@ -107,9 +107,9 @@ func earlier(v *assess.Review, a, b stay) bool {
 // orderTime is the time of a by which it was compared with b.
 func orderTime(v *assess.Review, a, b stay) unit.Clock {
 	if a.hasFrom && b.hasFrom {
-		return v.Lines[a.test].Test.Start.Val
+		return v.Lines[a.test].Test.Start().Val
 	}
-	return v.Lines[a.test].Test.Read.Val
+	return v.Lines[a.test].Test.Read().Val
 }
 
 // readBeforeStart: the extract has an earlier time than the water that went
@@ -128,7 +128,7 @@ var readBeforeStart = &assess.Check{
 			var rows []timesRow
 			for _, i := range tests {
 				t := v.Lines[i].Test
-				rows = append(rows, timesRow{Number(v.Lines, i), t.Start.Val, t.Read.Val})
+				rows = append(rows, timesRow{Number(v.Lines, i), t.Start().Val, t.Read().Val})
 			}
 			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{

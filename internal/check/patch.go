@@ -23,8 +23,8 @@ var singleUsePatchAgain = &assess.Check{
 		once := singleUse(v)
 		single := keep(once, func(i int) bool {
 			t, p := v.Lines[i].Test, supplyOf(v, i)
-			aBatch := p != nil && record.Folded(p.Batch.Val) == record.Folded(t.Patch.Val) && p.OpeningStock.Known() && p.OpeningStock.Val > 1
-			return t.Patch.Val != "" && !aBatch
+			aBatch := p != nil && record.Folded(p.Batch.Val) == record.Folded(t.Patch().Val) && p.OpeningStock.Known() && p.OpeningStock.Val > 1
+			return t.Patch().Val != "" && !aBatch
 		})
 		if !marked(v, single) {
 			single = nil
@@ -41,7 +41,7 @@ var singleUsePatchAgain = &assess.Check{
 		}
 		for _, i := range once { // a use that the log itself counts as a later one
 			l := &v.Lines[i]
-			if l.OfSteel() && !seen[i] && l.Test.PatchUse.Known() && l.Test.PatchUse.Val > 1 {
+			if l.OfSteel() && !seen[i] && l.Test.PatchUse().Known() && l.Test.PatchUse().Val > 1 {
 				usedAgain(v, []int{i}, nil)
 			}
 		}
@@ -52,16 +52,16 @@ var singleUsePatchAgain = &assess.Check{
 // count of the log tells.
 func usedAgain(v *assess.Review, later []int, first *assess.Line) {
 	t := v.Lines[later[0]].Test
-	args := map[string]any{"Patch": t.Patch.Text, "Use": t.PatchUse.Val, "First": ""}
+	args := map[string]any{"Patch": t.Patch().Text, "Use": t.PatchUse().Val, "First": ""}
 	cells := places(v, later, func(t *record.Test) diag.Pos {
 		if first == nil {
-			return t.PatchUse.Pos
+			return t.PatchUse().Pos
 		}
-		return t.Patch.Pos
+		return t.Patch().Pos
 	})
 	if first != nil {
-		args["First"], args["Patch"] = Number(v.Lines, first.Index), first.Test.Patch.Text
-		cells = append(cells, first.Test.Patch.Pos)
+		args["First"], args["Patch"] = Number(v.Lines, first.Index), first.Test.Patch().Text
+		cells = append(cells, first.Test.Patch().Pos)
 	}
 	report(v, assess.Finding{Tests: later, Places: cells, Args: args})
 }
@@ -76,7 +76,7 @@ var patchPastItsUses = &assess.Check{
 	Run: func(v *assess.Review) {
 		past := among(v, usesCounted(v), func(l *assess.Line) bool {
 			n, ok := lifeOf(v, l.Index)
-			return ok && n > 1 && l.Test.PatchUse.Val > n
+			return ok && n > 1 && l.Test.PatchUse().Val > n
 		})
 		patches := patchesNamed(v)
 		type patchDay struct {
@@ -84,19 +84,19 @@ var patchPastItsUses = &assess.Check{
 			day   unit.Date
 		}
 		for _, tests := range groups(past, func(i int) patchDay {
-			return patchDay{patches.at(i), v.Lines[i].Test.Date.Val}
+			return patchDay{patches.at(i), v.Lines[i].Test.Date().Val}
 		}) {
 			last := v.Lines[tests[len(tests)-1]].Test
 			allowed, _ := lifeOf(v, tests[len(tests)-1])
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, useAt),
-				Args: map[string]any{"Patch": last.Patch.Text, "Use": last.PatchUse.Val, "Allowed": allowed},
+				Args: map[string]any{"Patch": last.Patch().Text, "Use": last.PatchUse().Val, "Allowed": allowed},
 			})
 		}
 	},
 }
 
-func useAt(t *record.Test) diag.Pos { return t.PatchUse.Pos }
+func useAt(t *record.Test) diag.Pos { return t.PatchUse().Pos }
 
 // patchCountBackwards: the number of a use is not above that of the use of
 // the same patch before it.
@@ -109,7 +109,7 @@ var patchCountBackwards = &assess.Check{
 		var counted []int
 		for i := range v.Lines {
 			t := v.Lines[i].Test
-			if t.Patch.Val == "" || !t.PatchUse.Known() {
+			if t.Patch().Val == "" || !t.PatchUse().Known() {
 				continue
 			}
 			if n, known := lifeOf(v, i); !known || n != 1 {
@@ -119,7 +119,7 @@ var patchCountBackwards = &assess.Check{
 		for _, uses := range groups(inTime(v, counted), patchesNamed(v).at) {
 			var back []int
 			for k := 1; k < len(uses); k++ {
-				if v.Lines[uses[k]].OfSteel() && v.Lines[uses[k]].Test.PatchUse.Val <= v.Lines[uses[k-1]].Test.PatchUse.Val {
+				if v.Lines[uses[k]].OfSteel() && v.Lines[uses[k]].Test.PatchUse().Val <= v.Lines[uses[k-1]].Test.PatchUse().Val {
 					back = append(back, uses[k])
 				}
 			}
@@ -129,8 +129,8 @@ var patchCountBackwards = &assess.Check{
 				report(v, assess.Finding{
 					Tests: tests, Places: places(v, tests, useAt),
 					Args: map[string]any{
-						"Patch": before.Patch.Text, "Before": before.PatchUse.Val,
-						"Test": Number(v.Lines, tests[0]), "Use": v.Lines[tests[0]].Test.PatchUse.Val,
+						"Patch": before.Patch().Text, "Before": before.PatchUse().Val,
+						"Test": Number(v.Lines, tests[0]), "Use": v.Lines[tests[0]].Test.PatchUse().Val,
 					},
 				})
 			}
@@ -151,20 +151,20 @@ var patchExpired = &assess.Check{
 		}
 		late := onSteel(v, func(l *assess.Line) bool {
 			p := supplyOf(v, l.Index)
-			return p != nil && p.Expiry.Known() && l.Test.Date.Known() && p.Expiry.Val.Compare(l.Test.Date.Val) < 0
+			return p != nil && p.Expiry.Known() && l.Test.Date().Known() && p.Expiry.Val.Compare(l.Test.Date().Val) < 0
 		})
 		type batchDay struct {
 			batch *record.Patch
 			day   unit.Date
 		}
 		for _, tests := range groups(late, func(i int) batchDay {
-			return batchDay{supplyOf(v, i), v.Lines[i].Test.Date.Val}
+			return batchDay{supplyOf(v, i), v.Lines[i].Test.Date().Val}
 		}) {
 			t := v.Lines[tests[0]].Test
 			p := supplyOf(v, tests[0])
 			report(v, assess.Finding{
 				Tests: tests, Places: []diag.Pos{p.Expiry.Pos},
-				Args: map[string]any{"Batch": p.Batch.Text, "Expiry": p.Expiry.Val, "Days": t.Date.Val.Since(p.Expiry.Val)},
+				Args: map[string]any{"Batch": p.Batch.Text, "Expiry": p.Expiry.Val, "Days": t.Date().Val.Since(p.Expiry.Val)},
 			})
 		}
 	},
@@ -198,7 +198,7 @@ var patchSizeNotIssued = &assess.Check{
 				direction = assess.UnsafeSide
 			}
 			report(v, assess.Finding{
-				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.PatchArea.Pos }), Direction: direction,
+				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.PatchArea().Pos }), Direction: direction,
 				Args: map[string]any{
 					"Used": l.PatchArea.Val, "Assumed": l.PatchArea.Assumed > 0, "Issued": issued, "Test": Number(v.Lines, tests[0]),
 					"Value": l.Judged().Value, "Known": l.Judged().Known,

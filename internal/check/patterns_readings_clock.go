@@ -35,14 +35,14 @@ var clockworkTimes = &assess.Check{
 		persons, meters := newRoll(record.Folded), newRoll(record.Folded)
 		for _, tests := range groups(timedTests(v), func(i int) hand {
 			t := v.Lines[i].Test
-			return hand{t.Date.Val, persons.of(t.Inspector.Val), meters.of(t.Meter.Val)}
+			return hand{t.Date().Val, persons.of(t.Inspector().Val), meters.of(t.Meter().Val)}
 		}) {
 			if len(tests) < leastTicks {
 				continue
 			}
 			for _, clock := range []func(*record.Test) record.Given[unit.Clock]{
-				func(t *record.Test) record.Given[unit.Clock] { return t.Read },
-				func(t *record.Test) record.Given[unit.Clock] { return t.Start },
+				func(t *record.Test) record.Given[unit.Clock] { return t.Read() },
+				func(t *record.Test) record.Given[unit.Clock] { return t.Start() },
 			} {
 				if reportTicks(v, tests, clock) {
 					break
@@ -78,7 +78,7 @@ func reportTicks(v *assess.Review, tests []int, clock func(*record.Test) record.
 		default:
 			return false
 		}
-		if w, before := v.Lines[ordered[k]].Test.Water.Val, v.Lines[ordered[k-1]].Test.Water.Val; w != before && w != "" && before != "" {
+		if w, before := v.Lines[ordered[k]].Test.Water().Val, v.Lines[ordered[k-1]].Test.Water().Val; w != before && w != "" && before != "" {
 			bottles++
 		}
 	}
@@ -92,7 +92,7 @@ func reportTicks(v *assess.Review, tests []int, clock func(*record.Test) record.
 	report(v, assess.Finding{
 		Tests: tests, Places: places(v, ordered, func(t *record.Test) diag.Pos { return clock(t).Pos }),
 		Args: map[string]any{
-			"Inspector": v.Lines[first].Test.Inspector.Text, "Intervals": len(ordered) - 1 - breaks, "Gap": gap.Minutes(), "Decimals": decimals,
+			"Inspector": v.Lines[first].Test.Inspector().Text, "Intervals": len(ordered) - 1 - breaks, "Gap": gap.Minutes(), "Decimals": decimals,
 			"Breaks": breaks, "Bottles": bottles, "From": at(first), "To": at(last),
 		},
 	})

@@ -58,14 +58,14 @@ type column struct {
 	temperature bool
 }
 
-func measured[Q ~float64](name string, of func(*record.Test) *record.Given[Q]) column {
+func measured[Q ~float64](name string, of func(*record.Test) record.Given[Q]) column {
 	return column{name: name, of: func(t *record.Test) (float64, bool) {
 		g := of(t)
 		return float64(g.Val), g.Known()
 	}}
 }
 
-func temperature(name string, of func(*record.Test) *record.Given[unit.Temperature]) column {
+func temperature(name string, of func(*record.Test) record.Given[unit.Temperature]) column {
 	c := measured(name, of)
 	c.temperature = true
 	return c
@@ -73,17 +73,17 @@ func temperature(name string, of func(*record.Test) *record.Given[unit.Temperatu
 
 // theExtract is the column that a block has to share: what else is measured
 // follows the bottle, the hour and the weather and repeats by itself.
-var theExtract = measured("extract", func(t *record.Test) *record.Given[unit.Conductivity] { return &t.Extract })
+var theExtract = measured("extract", func(t *record.Test) record.Given[unit.Conductivity] { return t.Extract() })
 
 // besideIt are the measured columns beside the extract.
 var besideIt = []column{
-	measured("blank", func(t *record.Test) *record.Given[unit.Conductivity] { return &t.Blank }),
-	temperature("solution temperature", func(t *record.Test) *record.Given[unit.Temperature] { return &t.SolutionTemperature }),
-	temperature("blank temperature", func(t *record.Test) *record.Given[unit.Temperature] { return &t.BlankTemperature }),
-	temperature("steel temperature", func(t *record.Test) *record.Given[unit.Temperature] { return &t.Steel }),
-	temperature("air temperature", func(t *record.Test) *record.Given[unit.Temperature] { return &t.Air }),
-	measured("humidity", func(t *record.Test) *record.Given[unit.Humidity] { return &t.Humidity }),
-	measured("recovered volume", func(t *record.Test) *record.Given[unit.Volume] { return &t.Recovered }),
+	measured("blank", func(t *record.Test) record.Given[unit.Conductivity] { return t.Blank() }),
+	temperature("solution temperature", func(t *record.Test) record.Given[unit.Temperature] { return t.SolutionTemperature() }),
+	temperature("blank temperature", func(t *record.Test) record.Given[unit.Temperature] { return t.BlankTemperature() }),
+	temperature("steel temperature", func(t *record.Test) record.Given[unit.Temperature] { return t.Steel() }),
+	temperature("air temperature", func(t *record.Test) record.Given[unit.Temperature] { return t.Air() }),
+	measured("humidity", func(t *record.Test) record.Given[unit.Humidity] { return t.Humidity() }),
+	measured("recovered volume", func(t *record.Test) record.Given[unit.Volume] { return t.Recovered() }),
 }
 
 // columnNames names the extract and such of the columns beside it as a set
@@ -129,7 +129,7 @@ func (c *copied) named(v *assess.Review, blocks [][]int) []blockRow {
 	dated := sharedDay(v, c.rows()).IsZero()
 	var rows []blockRow
 	for k, b := range blocks {
-		day := v.Lines[b[0]].Test.Date
+		day := v.Lines[b[0]].Test.Date()
 		rows = append(rows, blockRow{Number(v.Lines, b[0]), Number(v.Lines, b[len(b)-1]), day.Val, dated && day.Known(), k == len(blocks)-1})
 	}
 	return rows
@@ -249,8 +249,8 @@ func (b *ledger) agree(c, from, to, distance int) (same, known bool) {
 func (b *ledger) oneExtraction(from, to, distance int) bool {
 	for at := from; at < to; at++ {
 		t, o := b.v.Lines[b.line[at]].Test, b.v.Lines[b.line[at-distance]].Test
-		named := t.Number.Val != "" || t.Read.Known() || t.Start.Known()
-		if !named || t.Number.Val != o.Number.Val || t.Date.Val != o.Date.Val || t.Start.Val != o.Start.Val || t.Read.Val != o.Read.Val {
+		named := t.Number().Val != "" || t.Read().Known() || t.Start().Known()
+		if !named || t.Number().Val != o.Number().Val || t.Date().Val != o.Date().Val || t.Start().Val != o.Start().Val || t.Read().Val != o.Read().Val {
 			return false
 		}
 	}
@@ -287,7 +287,7 @@ func (b *ledger) step(c *copied) []stepRow {
 			return x
 		}
 		before, first := b.v.Lines[b.line[at-1]].Test, b.v.Lines[b.line[at]].Test
-		if _, ok := besideIt[k].of(before); !ok || before.Date.Val != first.Date.Val {
+		if _, ok := besideIt[k].of(before); !ok || before.Date().Val != first.Date().Val {
 			continue
 		}
 		within := 0.0

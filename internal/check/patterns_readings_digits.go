@@ -70,7 +70,7 @@ func readersOf(v *assess.Review) [][]int {
 	}
 	fine := map[reader]bool{} // shows digits other than 0 and 5
 	var last reader
-	show := func(meter string, g *record.Given[unit.Conductivity]) {
+	show := func(meter string, g record.Given[unit.Conductivity]) {
 		if !g.Known() || lastDigit(g)%5 == 0 {
 			return
 		}
@@ -81,18 +81,18 @@ func readersOf(v *assess.Review) [][]int {
 	}
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		show(t.Meter.Val, &t.Blank)
-		show(t.Meter.Val, &t.Extract)
+		show(t.Meter().Val, t.Blank())
+		show(t.Meter().Val, t.Extract())
 	}
 	for i := range v.Job.Checks {
-		show(v.Job.Checks[i].Meter.Val, &v.Job.Checks[i].Reading)
+		show(v.Job.Checks[i].Meter.Val, v.Job.Checks[i].Reading)
 	}
 	tests := onSteel(v, func(l *assess.Line) bool {
-		g := &l.Test.Extract
+		g := l.Test.Extract()
 		if !g.Known() {
 			return false
 		}
-		meter := meters.of(l.Test.Meter.Val)
+		meter := meters.of(l.Test.Meter().Val)
 		if s, known := step[meter]; known {
 			return s.Cmp(g.Dec.Step()) <= 0
 		}
@@ -100,11 +100,11 @@ func readersOf(v *assess.Review) [][]int {
 	})
 	return groups(tests, func(i int) reader {
 		t := v.Lines[i].Test
-		return reader{persons.of(t.Inspector.Val), meters.of(t.Meter.Val), t.Extract.Dec.Exp}
+		return reader{persons.of(t.Inspector().Val), meters.of(t.Meter().Val), t.Extract().Dec.Exp}
 	})
 }
 
-func lastDigit(g *record.Given[unit.Conductivity]) int {
+func lastDigit(g record.Given[unit.Conductivity]) int {
 	d := int(g.Dec.Coef % 10)
 	return max(d, -d)
 }
@@ -117,7 +117,7 @@ func digitsTell(v *assess.Review, tests []int) bool {
 	}
 	steps := make([]int64, len(tests))
 	for k, i := range tests {
-		steps[k] = v.Lines[i].Test.Extract.Dec.Coef
+		steps[k] = v.Lines[i].Test.Extract().Dec.Coef
 	}
 	quarter := len(steps) / 4
 	upper := stat.Nth(steps, len(steps)-1-quarter)
@@ -129,7 +129,7 @@ func digitsTell(v *assess.Review, tests []int) bool {
 func reportDigits(v *assess.Review, tests []int, asked int) bool {
 	var ends []int
 	for _, i := range tests {
-		if lastDigit(&v.Lines[i].Test.Extract)%5 == 0 {
+		if lastDigit(v.Lines[i].Test.Extract())%5 == 0 {
 			ends = append(ends, i)
 		}
 	}
@@ -141,8 +141,8 @@ func reportDigits(v *assess.Review, tests []int, asked int) bool {
 	report(v, assess.Finding{
 		Tests: tests, Places: places(v, ends, extractAt),
 		Args: chance(map[string]any{
-			"Inspector": t.Inspector.Text, "Meter": t.Meter.Text, "Ends": len(ends), "Of": len(tests), "Expected": 0.2 * float64(len(tests)),
-			"Step": t.Extract.Dec.Step(), "Asked": asked,
+			"Inspector": t.Inspector().Text, "Meter": t.Meter().Text, "Ends": len(ends), "Of": len(tests), "Expected": 0.2 * float64(len(tests)),
+			"Step": t.Extract().Dec.Step(), "Asked": asked,
 		}, p),
 	})
 	return true

@@ -26,7 +26,7 @@ func newLedger(v *assess.Review) *ledger {
 	count := map[float64]int{}
 	tests := steel(v)
 	for _, i := range tests {
-		if g := &v.Lines[i].Test.Extract; g.Known() {
+		if g := v.Lines[i].Test.Extract(); g.Known() {
 			count[float64(g.Val)]++
 		}
 	}
@@ -44,15 +44,15 @@ func newLedger(v *assess.Review) *ledger {
 	b.line, b.token = make([]int, 0, len(tests)+1), make([]int32, 0, len(tests)+1)
 	for _, i := range tests {
 		t := v.Lines[i].Test
-		if !t.Extract.Known() {
+		if !t.Extract().Known() {
 			before = nil
 			continue
 		}
-		if before == nil || before.Row.At(0, 0) != t.Row.At(0, 0) {
+		if before == nil || before.Row().At(0, 0) != t.Row().At(0, 0) {
 			b.line, b.token = append(b.line, -1), append(b.token, gap)
 			gap++
 		}
-		b.line, b.token = append(b.line, i), append(b.token, token[float64(t.Extract.Val)])
+		b.line, b.token = append(b.line, i), append(b.token, token[float64(t.Extract().Val)])
 		before = t
 	}
 	return b
@@ -168,7 +168,7 @@ func (b *ledger) chanceOf(from, to int) float64 {
 	run := b.token[from:to]
 	step := 0.0
 	for at := from; at < to; at++ {
-		step = max(step, b.v.Lines[b.line[at]].Test.Extract.Dec.Step().Float())
+		step = max(step, b.v.Lines[b.line[at]].Test.Extract().Dec.Step().Float())
 	}
 	reach := (nearby + 0.5) * step // halfway to the next step, for binary fractions
 	low, _ := slices.BinarySearch(b.values, b.values[slices.Min(run)]-reach)

@@ -41,7 +41,7 @@ var tooLittleScatter = &assess.Check{
 		tests := onSteel(v, func(l *assess.Line) bool { return l.Density.Known && l.Verdict != assess.Void })
 		for _, of := range groups(tests, func(i int) round {
 			t := v.Lines[i].Test
-			return round{areas.of(t.Area.Val), t.Kind.Val == record.Retest || t.Kind.Val == record.Adjacent}
+			return round{areas.of(t.Area().Val), t.Kind().Val == record.Retest || t.Kind().Val == record.Adjacent}
 		}) {
 			if len(of) < leastSpots {
 				continue
@@ -61,7 +61,7 @@ var tooLittleScatter = &assess.Check{
 			report(v, assess.Finding{
 				Tests: of, Places: places(v, of, extractAt),
 				Args: map[string]any{
-					"Area": t.Area.Text, "Spots": len(of), "Scatter": 100 * s.SD / s.Mean, "Least": leastScatter,
+					"Area": t.Area().Text, "Spots": len(of), "Scatter": 100 * s.SD / s.Mean, "Least": leastScatter,
 					"Mean": unit.SurfaceDensity(s.Mean), "SD": unit.SurfaceDensity(s.SD), "Low": unit.SurfaceDensity(s.Min), "High": unit.SurfaceDensity(s.Max),
 				},
 			})

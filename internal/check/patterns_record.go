@@ -49,13 +49,13 @@ var rowsNotSeen = &assess.Check{
 }
 
 func unseenIn(t *record.Test) bool { return isHidden(t) || isStruck(t) || isFaint(t) }
-func isHidden(t *record.Test) bool { return t.Hidden }
-func isFaint(t *record.Test) bool  { return t.Faint }
+func isHidden(t *record.Test) bool { return t.Hidden() }
+func isFaint(t *record.Test) bool  { return t.Faint() }
 func isStruck(t *record.Test) bool {
-	return t.Struck && t.RecordedVerdict.Val != record.WrittenVoid
+	return t.Struck() && t.RecordedVerdict().Val != record.WrittenVoid
 }
 
-func rowAt(t *record.Test) diag.Pos { return t.Row }
+func rowAt(t *record.Test) diag.Pos { return t.Row() }
 
 // hiddenColumn is how the reading note says that a column is hidden.
 const hiddenColumn = "a hidden column, read"
@@ -207,7 +207,7 @@ func digestsDiffer(v *assess.Review) {
 			},
 		}
 		if day := first.Date; day.Known() {
-			f.Tests = onSteel(v, func(l *assess.Line) bool { return l.Test.Date.Val == day.Val })
+			f.Tests = onSteel(v, func(l *assess.Line) bool { return l.Test.Date().Val == day.Val })
 		}
 		reportByDay(v, first.Date.Val, f)
 	}

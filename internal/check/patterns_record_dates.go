@@ -42,15 +42,15 @@ var dayAndMonthSwapped = &assess.Check{
 		}
 		keepFitting(v, turned, rowsOf)
 		tests := onSteel(v, func(l *assess.Line) bool {
-			_, asked := turned[l.Test.Date.Val]
-			return asked && l.Test.Date.Known()
+			_, asked := turned[l.Test.Date().Val]
+			return asked && l.Test.Date().Known()
 		})
 		if len(tests) == 0 {
 			return
 		}
 		var rows []turnedRow
 		for _, of := range byDay(v, tests) {
-			day := v.Lines[of[0]].Test.Date.Val
+			day := v.Lines[of[0]].Test.Date().Val
 			rows = append(rows, turnedRow{Day: day, Turned: turned[day]})
 		}
 		few, more := upTo(mostShown, rows)
@@ -70,7 +70,7 @@ var dayAndMonthSwapped = &assess.Check{
 func keepFitting(v *assess.Review, turned map[unit.Date]unit.Date, rows map[unit.Date]int) {
 	var blocks []unit.Date // the dates of the log, each once as often as it changes
 	for i := range v.Lines {
-		if d := v.Lines[i].Test.Date; d.Known() && (len(blocks) == 0 || blocks[len(blocks)-1] != d.Val) {
+		if d := v.Lines[i].Test.Date(); d.Known() && (len(blocks) == 0 || blocks[len(blocks)-1] != d.Val) {
 			blocks = append(blocks, d.Val)
 		}
 	}
@@ -121,7 +121,7 @@ func datesOfWork(v *assess.Review) ([]unit.Date, map[unit.Date]int) {
 	}
 	j := v.Job
 	for i := range v.Lines {
-		add(v.Lines[i].Test.Date)
+		add(v.Lines[i].Test.Date())
 	}
 	for i := range j.Ambient {
 		add(j.Ambient[i].Date)
@@ -198,17 +198,17 @@ var labelMadeADate = &assess.Check{
 		if len(dated) == 0 {
 			return
 		}
-		tests := onSteel(v, func(l *assess.Line) bool { return dated[l.Test.Location.Pos] })
+		tests := onSteel(v, func(l *assess.Line) bool { return dated[l.Test.Location().Pos] })
 		for _, of := range byDay(v, tests) {
 			var labels []string
 			for _, i := range of {
-				if text := v.Lines[i].Test.Location.Text; !slices.Contains(labels, text) {
+				if text := v.Lines[i].Test.Location().Text; !slices.Contains(labels, text) {
 					labels = append(labels, text)
 				}
 			}
 			few, more := upTo(mostShown, labels)
 			report(v, assess.Finding{
-				Tests: of, Places: places(v, of, func(t *record.Test) diag.Pos { return t.Location.Pos }),
+				Tests: of, Places: places(v, of, func(t *record.Test) diag.Pos { return t.Location().Pos }),
 				Args: map[string]any{"Labels": few, "More": more, "All": len(labels)},
 			})
 		}

@@ -27,14 +27,14 @@ var workOnARestDay = &assess.Check{
 		}
 		tests := onSteel(v, func(l *assess.Line) bool {
 			t := l.Test
-			if _, asked := rest[t.Date.Val]; !asked || !t.Date.Known() {
+			if _, asked := rest[t.Date().Val]; !asked || !t.Date().Known() {
 				return false
 			}
 			day, _, _ := momentOfTest(v, t)
-			return day == t.Date.Val
+			return day == t.Date().Val
 		})
 		for _, of := range byDay(v, tests) {
-			day := v.Lines[of[0]].Test.Date.Val
+			day := v.Lines[of[0]].Test.Date().Val
 			f := assess.Finding{Tests: of, Places: places(v, of, dateAt), Args: map[string]any{"Day": day, "Says": ""}}
 			if d := rest[day]; d != nil {
 				f.Args["Says"] = saysRest(d)
@@ -45,7 +45,7 @@ var workOnARestDay = &assess.Check{
 	},
 }
 
-func dateAt(t *record.Test) diag.Pos { return t.Date.Pos }
+func dateAt(t *record.Test) diag.Pos { return t.Date().Pos }
 
 // restDays are the days with tests on which nobody was to test, with the row
 // of the diary that says so; nil for a Sunday that it leaves out.
@@ -93,7 +93,7 @@ func restDays(v *assess.Review) map[unit.Date]*record.Day {
 func testDays(v *assess.Review) map[unit.Date]int {
 	n := map[unit.Date]int{}
 	for i := range v.Lines {
-		if d := v.Lines[i].Test.Date; d.Known() && v.Lines[i].OfSteel() {
+		if d := v.Lines[i].Test.Date(); d.Known() && v.Lines[i].OfSteel() {
 			n[d.Val]++
 		}
 	}

@@ -42,7 +42,7 @@ var photoUsedTwice = &assess.Check{
 			}
 			p := place{file: file}
 			if !wide {
-				p.day = v.Lines[i].Test.Date.Val
+				p.day = v.Lines[i].Test.Date().Val
 			}
 			if tests[p] == nil {
 				again = append(again, p)
@@ -52,7 +52,7 @@ var photoUsedTwice = &assess.Check{
 		})
 		var twice []usedPhoto
 		for _, p := range again {
-			of := slices.DeleteFunc(slices.Compact(tests[p]), func(i int) bool { return revisionWords.in(v.Lines[i].Test.Remark.Val) })
+			of := slices.DeleteFunc(slices.Compact(tests[p]), func(i int) bool { return revisionWords.in(v.Lines[i].Test.Remark().Val) })
 			if len(of) > 1 && !oneExtraction(v, of) {
 				twice = append(twice, usedPhoto{names[p], of})
 			}
@@ -70,7 +70,7 @@ var photoUsedTwice = &assess.Check{
 			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
 				Tests:  slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return !v.Lines[i].OfSteel() }),
-				Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Photo.Pos }),
+				Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Photo().Pos }),
 				Args:   map[string]any{"Rows": few, "More": more},
 			})
 		}
@@ -94,7 +94,7 @@ type photoRow struct {
 // file.
 func photos(v *assess.Review, tell func(test int, name, file string)) {
 	for i := range v.Lines {
-		p := v.Lines[i].Test.Photo
+		p := v.Lines[i].Test.Photo()
 		if !p.Known() {
 			continue
 		}
@@ -108,7 +108,7 @@ func photos(v *assess.Review, tell func(test int, name, file string)) {
 // once. Rows without a number do not tell.
 func oneExtraction(v *assess.Review, tests []int) bool {
 	first := extractionOf(v.Lines[tests[0]].Test)
-	return v.Lines[tests[0]].Test.Number.Val != "" && !slices.ContainsFunc(tests[1:], func(i int) bool { return extractionOf(v.Lines[i].Test) != first })
+	return v.Lines[tests[0]].Test.Number().Val != "" && !slices.ContainsFunc(tests[1:], func(i int) bool { return extractionOf(v.Lines[i].Test) != first })
 }
 
 // numberMissingBesideARetest: a repeat, a retest or an adjacent test was made
@@ -137,18 +137,18 @@ var numberMissingBesideARetest = &assess.Check{
 			return ok && counted && c.low < n && n < c.high
 		}
 		for _, of := range groups(missing, func(r reference) dayWithin {
-			return dayWithin{v.Lines[r.test].Test.Date.Val, within(r)}
+			return dayWithin{v.Lines[r.test].Test.Date().Val, within(r)}
 		}) {
 			var rows []referenceRow
 			var tests []int
 			for _, r := range of {
-				kind := v.Lines[r.test].Test.Kind.Val
+				kind := v.Lines[r.test].Test.Kind().Val
 				rows = append(rows, referenceRow{Number(v.Lines, r.test), r.name, kind == record.Retest, kind == record.Repeat})
 				tests = append(tests, r.test)
 			}
 			few, more := upTo(mostShown, rows)
 			f := assess.Finding{
-				Tests: slices.Compact(tests), Places: places(v, slices.Compact(tests), func(t *record.Test) diag.Pos { return t.OfTest.Pos }),
+				Tests: slices.Compact(tests), Places: places(v, slices.Compact(tests), func(t *record.Test) diag.Pos { return t.OfTest().Pos }),
 				Args: map[string]any{"Rows": few, "More": more, "Within": within(of[0]), "Missing": []string(nil)},
 			}
 			var names []string
@@ -186,11 +186,11 @@ func missingReferences(v *assess.Review) []reference {
 	wanted := map[string]bool{} // parts and their words; true once found
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		if k := t.Kind.Val; k != record.Retest && k != record.Repeat && k != record.Adjacent || !t.OfTest.Known() || !v.Lines[i].OfSteel() {
+		if k := t.Kind().Val; k != record.Retest && k != record.Repeat && k != record.Adjacent || !t.OfTest().Known() || !v.Lines[i].OfSteel() {
 			continue
 		}
-		wanted[record.Folded(t.OfTest.Val)] = false
-		for _, part := range strings.FieldsFunc(t.OfTest.Val, func(r rune) bool { return strings.ContainsRune(",;/&+", r) }) {
+		wanted[record.Folded(t.OfTest().Val)] = false
+		for _, part := range strings.FieldsFunc(t.OfTest().Val, func(r rune) bool { return strings.ContainsRune(",;/&+", r) }) {
 			number := record.Folded(part)
 			if strings.IndexFunc(number, unicode.IsDigit) < 0 {
 				continue
@@ -207,13 +207,13 @@ func missingReferences(v *assess.Review) []reference {
 		return nil
 	}
 	unfound := func(r reference) bool {
-		return !wanted[record.Folded(v.Lines[r.test].Test.OfTest.Val)] &&
+		return !wanted[record.Folded(v.Lines[r.test].Test.OfTest().Val)] &&
 			!slices.ContainsFunc(wordsOfReference(r.text), func(w string) bool { return wanted[w] })
 	}
 	// As they are spelled first: a long log need not be folded for that.
 	for _, spelled := range []func(string) string{func(s string) string { return s }, record.Folded} {
 		for i := range v.Lines {
-			for _, w := range []string{v.Lines[i].Test.Number.Val, v.Lines[i].Test.Location.Val} {
+			for _, w := range []string{v.Lines[i].Test.Number().Val, v.Lines[i].Test.Location().Val} {
 				if w = spelled(w); w == "" {
 					continue
 				}
@@ -248,7 +248,7 @@ func countsOf(v *assess.Review, missing []reference) map[string]count {
 		}
 	}
 	for i := range v.Lines {
-		prefix, n, ok := serial(v.Lines[i].Test.Number.Val)
+		prefix, n, ok := serial(v.Lines[i].Test.Number().Val)
 		if !ok {
 			continue
 		}

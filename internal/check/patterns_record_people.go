@@ -36,13 +36,13 @@ var inspectorInTwoPlaces = &assess.Check{
 		}
 		for _, of := range groups(twice, func(m meeting) personDays {
 			a, b := v.Lines[m.first].Test, v.Lines[m.second].Test
-			return personDays{people.of(a.Inspector.Val), [2]unit.Date{a.Date.Val, b.Date.Val}}
+			return personDays{people.of(a.Inspector().Val), [2]unit.Date{a.Date().Val, b.Date().Val}}
 		}) {
 			var rows []meetingRow
 			var tests []int
 			for _, m := range of {
 				a, b := v.Lines[m.first].Test, v.Lines[m.second].Test
-				rows = append(rows, meetingRow{m.clock(a), m.read, Number(v.Lines, m.first), Number(v.Lines, m.second), a.Area.Text, b.Area.Text})
+				rows = append(rows, meetingRow{m.clock(a), m.read, Number(v.Lines, m.first), Number(v.Lines, m.second), a.Area().Text, b.Area().Text})
 				tests = append(tests, m.first, m.second)
 			}
 			slices.Sort(tests)
@@ -50,7 +50,7 @@ var inspectorInTwoPlaces = &assess.Check{
 			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, timeAt),
-				Args: map[string]any{"Inspector": v.Lines[of[0].first].Test.Inspector.Text, "Rows": few, "More": more},
+				Args: map[string]any{"Inspector": v.Lines[of[0].first].Test.Inspector().Text, "Rows": few, "More": more},
 			})
 		}
 	},
@@ -71,9 +71,9 @@ type meetingRow struct {
 
 func (m meeting) clock(t *record.Test) unit.Clock {
 	if m.read {
-		return t.Read.Val
+		return t.Read().Val
 	}
-	return t.Start.Val
+	return t.Start().Val
 }
 
 // together lists the tests on steel of one inspector that were read, or begun,
@@ -87,10 +87,10 @@ func together(v *assess.Review, people *roll, read bool) [][]int {
 	var acts []act
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		if t.Area.Val == "" || !t.Date.Known() || !v.Lines[i].OfSteel() {
+		if t.Area().Val == "" || !t.Date().Known() || !v.Lines[i].OfSteel() {
 			continue
 		}
-		person := people.of(t.Inspector.Val)
+		person := people.of(t.Inspector().Val)
 		s := stayOf(v, i)
 		at, ok := s.from, s.hasFrom
 		if read {
@@ -115,7 +115,7 @@ func together(v *assess.Review, people *roll, read bool) [][]int {
 		for to < len(acts) && acts[to].person == acts[from].person && acts[to].at == acts[from].at {
 			to++
 		}
-		if to-from > 1 && !severalPeople(v.Lines[acts[from].test].Test.Inspector.Val) {
+		if to-from > 1 && !severalPeople(v.Lines[acts[from].test].Test.Inspector().Val) {
 			var same []int
 			for _, a := range acts[from:to] {
 				same = append(same, a.test)
@@ -143,7 +143,7 @@ func apartIn(v *assess.Review, areas *roll, same []int, read bool) []meeting {
 	seen := map[int32]bool{}
 	var each []int // the first test of each area
 	for _, i := range same {
-		if a := areas.of(v.Lines[i].Test.Area.Val); !seen[a] {
+		if a := areas.of(v.Lines[i].Test.Area().Val); !seen[a] {
 			seen[a] = true
 			each = append(each, i)
 		}
@@ -161,9 +161,9 @@ func apartIn(v *assess.Review, areas *roll, same []int, read bool) []meeting {
 
 // oneCell reports whether one cell gives the time of both tests.
 func oneCell(a, b *record.Test, read bool) bool {
-	p, q := a.Start.Pos, b.Start.Pos
+	p, q := a.Start().Pos, b.Start().Pos
 	if read {
-		p, q = a.Read.Pos, b.Read.Pos
+		p, q = a.Read().Pos, b.Read().Pos
 	}
 	return p == q && !p.IsZero()
 }
@@ -171,8 +171,8 @@ func oneCell(a, b *record.Test, read bool) bool {
 // meterSaysSo reports whether one meter read both tests in one minute.
 func meterSaysSo(v *assess.Review, i, j int) bool {
 	a, b := stayOf(v, i), stayOf(v, j)
-	meter := plate(v.Lines[i].Test.Meter.Val)
-	return meter != "" && meter == plate(v.Lines[j].Test.Meter.Val) && a.hasTo && b.hasTo && a.to == b.to
+	meter := plate(v.Lines[i].Test.Meter().Val)
+	return meter != "" && meter == plate(v.Lines[j].Test.Meter().Val) && a.hasTo && b.hasTo && a.to == b.to
 }
 
 // signedBeforeLastTest: a report of a day bears a signature that is older than
@@ -205,7 +205,7 @@ var signedBeforeLastTest = &assess.Check{
 				at = append(at, s.SignedAt.Pos)
 			}
 			tests := onSteel(v, func(l *assess.Line) bool {
-				return l.Test.Date.Known() && l.Test.Date.Val == of[0].Date.Val &&
+				return l.Test.Date().Known() && l.Test.Date().Val == of[0].Date.Val &&
 					slices.ContainsFunc(of, func(s *record.Signature) bool { return madeAfter(v, l.Index, s.SignedAt.Val) })
 			})
 			i := last[of[0].Date.Val]
@@ -230,12 +230,12 @@ func lastOfDays(v *assess.Review) map[unit.Date]int {
 	var end unit.Minutes
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		if !t.Date.Known() || !v.Lines[i].OfSteel() {
+		if !t.Date().Known() || !v.Lines[i].OfSteel() {
 			continue
 		}
 		at := endOf(v, i)
-		if day != t.Date.Val { // days seldom take turns in a log
-			day = t.Date.Val
+		if day != t.Date().Val { // days seldom take turns in a log
+			day = t.Date().Val
 			known := false
 			if of, known = last[day]; known {
 				end = endOf(v, of)
@@ -294,12 +294,12 @@ func endOf(v *assess.Review, i int) unit.Minutes {
 	if at, ok := stayOf(v, i).end(); ok {
 		return at
 	}
-	return startOf(v.Lines[i].Test.Date.Val)
+	return startOf(v.Lines[i].Test.Date().Val)
 }
 
 // madeAfter reports whether a test was surely made after a moment.
 func madeAfter(v *assess.Review, i int, m record.Moment) bool {
-	if day := v.Lines[i].Test.Date.Val; !m.HasClock || m.Date.Compare(day) < 0 {
+	if day := v.Lines[i].Test.Date().Val; !m.HasClock || m.Date.Compare(day) < 0 {
 		return m.Date.Compare(day) < 0
 	}
 	at, _ := momentSpan(m)
@@ -332,11 +332,11 @@ var reviewedByTheInspector = &assess.Check{
 		own := map[*record.Signature][]int{}
 		for i := range v.Lines {
 			t := v.Lines[i].Test
-			if !t.Date.Known() || !v.Lines[i].OfSteel() {
+			if !t.Date().Known() || !v.Lines[i].OfSteel() {
 				continue
 			}
-			for _, s := range reviewers[t.Date.Val] {
-				if people.of(s.Name.Val) == people.of(t.Inspector.Val) {
+			for _, s := range reviewers[t.Date().Val] {
+				if people.of(s.Name.Val) == people.of(t.Inspector().Val) {
 					own[s] = append(own[s], i)
 				}
 			}
@@ -355,7 +355,7 @@ var reviewedByTheInspector = &assess.Check{
 	},
 }
 
-func inspectorAt(t *record.Test) diag.Pos { return t.Inspector.Pos }
+func inspectorAt(t *record.Test) diag.Pos { return t.Inspector().Pos }
 
 // reviews reports whether a role is that of who checks what the inspector
 // wrote. "QC inspector" is an inspector.

@@ -77,13 +77,13 @@ func TestRowsNotSeen(t *testing.T) {
 func TestTimeOfABlockInTwoAreas(t *testing.T) {
 	job := dayOf(0, timing{480, 490}, timing{480, 495})
 	for k, area := range []string{"T1", "T2"} {
-		job.Tests[k].Area = record.Words{Val: area, Text: area, State: record.Known}
-		job.Tests[k].Inspector = record.Words{Val: "A. Brandt", Text: "A. Brandt", State: record.Known}
+		job.Tests[k].Own().Area = record.Words{Val: area, Text: area, State: record.Known}
+		job.Tests[k].Own().Inspector = record.Words{Val: "A. Brandt", Text: "A. Brandt", State: record.Known}
 	}
 	if n := found(job, "inspector-in-two-places"); n != 1 {
 		t.Errorf("a cell for each: %d findings, want 1", n)
 	}
-	job.Tests[1].Start.Pos = job.Tests[0].Start.Pos
+	job.Tests[1].Own().Start.Pos = job.Tests[0].Start().Pos
 	if n := found(job, "inspector-in-two-places"); n != 0 {
 		t.Errorf("one cell for both: %d findings, want none", n)
 	}

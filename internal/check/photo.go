@@ -18,7 +18,7 @@ func photoChecks() []*assess.Check {
 }
 
 // photoAt is the cell that names the photographs of a test.
-func photoAt(t *record.Test) diag.Pos { return t.Photo.Pos }
+func photoAt(t *record.Test) diag.Pos { return t.Photo().Pos }
 
 // anyPhoto reports whether a file was found of any photograph of the record.
 func anyPhoto(v *assess.Review) bool {
@@ -43,7 +43,7 @@ func photosByDay(v *assess.Review, what func(*record.Photo) bool) [][]namedPhoto
 			all = append(all, namedPhoto{p, tests})
 		}
 	}
-	return groups(all, func(p namedPhoto) unit.Date { return v.Lines[p.tests[0]].Test.Date.Val })
+	return groups(all, func(p namedPhoto) unit.Date { return v.Lines[p.tests[0]].Test.Date().Val })
 }
 
 // testsOf are the tests that the photographs stand beside, each once.
@@ -66,7 +66,7 @@ func reportPhotos[R any](v *assess.Review, photos []namedPhoto, severity assess.
 		args[key] = value
 	}
 	report(v, assess.Finding{
-		Severity: severity, Date: v.Lines[tests[0]].Test.Date.Val,
+		Severity: severity, Date: v.Lines[tests[0]].Test.Date().Val,
 		Tests:  slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return !v.Lines[i].OfSteel() }),
 		Places: places(v, tests, photoAt), Args: args,
 	})
@@ -224,7 +224,7 @@ var photoTimeDiffers = &assess.Check{
 					rows = append(rows, takenRow{
 						namedRow: p.row(v), Day: p.Taken.Val.Date, At: p.Taken.Val.Clock,
 						OtherDay: !at.covers(p.Taken.Val.Date),
-						From:     t.Start.Val, To: t.Read.Val,
+						From:     t.Start().Val, To: t.Read().Val,
 					})
 				}
 			}
@@ -252,7 +252,7 @@ func nearestStay(v *assess.Review, p namedPhoto) (nearest stay, known bool) {
 	apart := func(s stay) unit.Minutes { return max(s.from-taken, taken-s.to, 0) }
 	for _, i := range p.tests {
 		s := stayOf(v, i)
-		if !s.both() || !v.Lines[i].Test.Date.Known() {
+		if !s.both() || !v.Lines[i].Test.Date().Known() {
 			continue
 		}
 		if !known || cmp.Less(apart(s), apart(nearest)) {

@@ -90,11 +90,12 @@ func TestHonestPhotos(t *testing.T) {
 			read := at.Add(time.Duration(4+rng.IntN(20)) * time.Minute)
 			// A test past midnight is kept under the day on which it began.
 			known := takenAt(at)
-			test.Date = record.Given[unit.Date]{Val: known.Val.Date, State: record.Known}
-			test.Start = record.Given[unit.Clock]{Val: known.Val.Clock, State: record.Known}
-			test.Read = record.Given[unit.Clock]{Val: takenAt(read).Val.Clock, State: record.Known}
+			f := test.Own()
+			f.Date = record.Given[unit.Date]{Val: known.Val.Date, State: record.Known}
+			f.Start = record.Given[unit.Clock]{Val: known.Val.Clock, State: record.Known}
+			f.Read = record.Given[unit.Clock]{Val: takenAt(read).Val.Clock, State: record.Known}
 			name := fmt.Sprintf("IMG_%04d.jpg", k)
-			test.Number, test.Photo = wordsOf(fmt.Sprint(k+1)), wordsOf(name)
+			f.Number, f.Photo = wordsOf(fmt.Sprint(k+1)), wordsOf(name)
 			job.Tests = append(job.Tests, test)
 			earliest := at.Add(-15 * time.Minute)
 			taken := earliest.Add(time.Duration(rng.IntN(int(read.Sub(at).Minutes())+31)) * time.Minute)

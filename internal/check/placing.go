@@ -51,7 +51,7 @@ func (s *session) unplaced(v *assess.Review, checks []timed[*record.MeterCheck])
 	var tests []int
 	for _, t := range s.tests {
 		from, to := t.minutes, t.minutes
-		read := v.Lines[t.what].Test.Read.Known()
+		read := v.Lines[t.what].Test.Read().Known()
 		if !read {
 			to += v.Basis.Value(assess.ContactTime)
 		}

@@ -103,7 +103,7 @@ func unfollowed(v *assess.Review, tests []int) []unfollowedRow {
 	for _, i := range tests {
 		l := &v.Lines[i]
 		rows = append(rows, unfollowedRow{
-			Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded), Value: l.Density.Value,
+			Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded()), Value: l.Density.Value,
 			Falls: aWrittenVerdictFalls(v, []int{i}),
 		})
 	}
@@ -123,7 +123,7 @@ var roundedTowardLimit = &assess.Check{
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
 		above := onSteel(v, func(l *assess.Line) bool {
-			return l.Agreement == assess.Agrees && l.Test.Recorded.Known() && l.Density.Known &&
+			return l.Agreement == assess.Agrees && l.Test.Recorded().Known() && l.Density.Known &&
 				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds && l.AsWritten() != assess.Fail && !l.UnreadVerdict()
 		})
 		for _, tests := range byDay(v, above) {
@@ -131,7 +131,7 @@ var roundedTowardLimit = &assess.Check{
 			for _, i := range tests {
 				l := &v.Lines[i]
 				rows = append(rows, roundedRow{
-					Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded), Value: l.Density.Value,
+					Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded()), Value: l.Density.Value,
 					Limit: l.Limits[0].Limit.Exact, Decimals: apart(l.Density.Value, l.Limits[0].Limit.Value),
 				})
 			}
@@ -152,12 +152,12 @@ type roundedRow struct {
 	Decimals      int          // that tell Value from Limit
 }
 
-func recordedAt(t *record.Test) diag.Pos { return t.Recorded.Pos }
+func recordedAt(t *record.Test) diag.Pos { return t.Recorded().Pos }
 
 // explainedBy lists the tests on steel that a systematic slip explains.
 func explainedBy(v *assess.Review, s assess.Systematic) []int {
 	return onSteel(v, func(l *assess.Line) bool {
-		if l.Test.Row.At(0, 0) != s.Sheet {
+		if l.Test.Row().At(0, 0) != s.Sheet {
 			return false
 		}
 		for _, e := range l.Explanations {
@@ -186,8 +186,8 @@ func countErring(v *assess.Review, tests []int, side assess.Direction) int {
 	for _, i := range tests {
 		switch l := &v.Lines[i]; {
 		case !l.Density.Known:
-		case side == assess.UnsafeSide && l.Test.Recorded.Val < l.Density.Value,
-			side == assess.SafeSide && l.Test.Recorded.Val > l.Density.Value:
+		case side == assess.UnsafeSide && l.Test.Recorded().Val < l.Density.Value,
+			side == assess.SafeSide && l.Test.Recorded().Val > l.Density.Value:
 			n++
 		}
 	}

@@ -49,18 +49,18 @@ var numberNamesSeveral = &assess.Check{
 			day     unit.Date
 			unclear bool
 		}
-		for _, of := range groups(named, func(r assess.Reference) kind { return kind{v.Lines[r.Test].Test.Date.Val, r.Unclear} }) {
+		for _, of := range groups(named, func(r assess.Reference) kind { return kind{v.Lines[r.Test].Test.Date().Val, r.Unclear} }) {
 			var tests []int
 			var rows []meantRow
 			for _, r := range of {
 				t := v.Lines[r.Of].Test
 				tests = append(tests, r.Test)
-				rows = append(rows, meantRow{Number(v.Lines, r.Test), Number(v.Lines, r.Of), 1 + len(r.Others), t.Date.Known(), t.Date.Val, t.Location.Text})
+				rows = append(rows, meantRow{Number(v.Lines, r.Test), Number(v.Lines, r.Of), 1 + len(r.Others), t.Date().Known(), t.Date().Val, t.Location().Text})
 			}
 			tests = slices.Compact(tests)
 			few, more := upTo(mostShown, rows)
 			f := assess.Finding{
-				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.OfTest.Pos }),
+				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.OfTest().Pos }),
 				Args: map[string]any{"Rows": few, "More": more, "Unclear": of[0].Unclear},
 			}
 			if of[0].Unclear {
@@ -100,7 +100,7 @@ var retestedThreeTimes = &assess.Check{
 				rows = append(rows, valueOf(v, i))
 			}
 			report(v, assess.Finding{
-				Date: lastDay(v, tests), Tests: []int{c.Fail}, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Row }),
+				Date: lastDay(v, tests), Tests: []int{c.Fail}, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Row() }),
 				Args: map[string]any{"Fail": Number(v.Lines, c.Fail), "Times": len(tests), "Rows": rows},
 			})
 		}
@@ -139,7 +139,7 @@ var retestByOtherMeans = &assess.Check{
 				}
 				row.Test, row.Fail = Number(v.Lines, i), Number(v.Lines, c.Fail)
 				report(v, assess.Finding{
-					Tests: []int{i}, Places: []diag.Pos{v.Lines[i].Test.Row},
+					Tests: []int{i}, Places: []diag.Pos{v.Lines[i].Test.Row()},
 					Args: map[string]any{"Row": row},
 				})
 			}
@@ -165,8 +165,8 @@ func differences(v *assess.Review, fail, retest int) otherMeans {
 	if was.PatchArea.Known && is.PatchArea.Known && was.PatchArea.Val != is.PatchArea.Val {
 		d.Patch, d.WasPatch = is.PatchArea.Val, was.PatchArea.Val
 	}
-	if a, b := was.Test.Meter.Val, is.Test.Meter.Val; a != "" && b != "" && plate(a) != plate(b) {
-		d.Meter, d.WasMeter = is.Test.Meter.Text, was.Test.Meter.Text
+	if a, b := was.Test.Meter().Val, is.Test.Meter().Val; a != "" && b != "" && plate(a) != plate(b) {
+		d.Meter, d.WasMeter = is.Test.Meter().Text, was.Test.Meter().Text
 	}
 	before, after := stayOf(v, fail), stayOf(v, retest)
 	if before.both() && after.both() && 4*(after.to-after.from) < 3*(before.to-before.from) {
@@ -192,8 +192,8 @@ var failAveragedWithRetest = &assess.Check{
 						continue
 					}
 					report(v, assess.Finding{
-						Tests: []int{at}, Places: []diag.Pos{l.Test.Recorded.Pos},
-						Args: map[string]any{"Test": Number(v.Lines, at), "Written": l.Test.Recorded.Text,
+						Tests: []int{at}, Places: []diag.Pos{l.Test.Recorded().Pos},
+						Args: map[string]any{"Test": Number(v.Lines, at), "Written": l.Test.Recorded().Text,
 							"Fail": valueOf(v, c.Fail), "Retest": valueOf(v, i)},
 					})
 				}
@@ -206,17 +206,17 @@ var failAveragedWithRetest = &assess.Check{
 // density and of that of another, as computed or as written there.
 func isMean(v *assess.Review, at, other int) bool {
 	a, b := &v.Lines[at], &v.Lines[other]
-	if !a.Test.Recorded.Known() || !a.Density.Known {
+	if !a.Test.Recorded().Known() || !a.Density.Known {
 		return false
 	}
 	with := []unit.Ratio{}
 	if b.Density.Known {
 		with = append(with, b.Density.Exact)
 	}
-	if b.Test.Recorded.Known() {
-		with = append(with, b.Test.Recorded.Dec.Ratio())
+	if b.Test.Recorded().Known() {
+		with = append(with, b.Test.Recorded().Dec.Ratio())
 	}
 	return slices.ContainsFunc(with, func(x unit.Ratio) bool {
-		return x.Cmp(a.Density.Exact) != 0 && rounds(average([]unit.Ratio{a.Density.Exact, x}), a.Test.Recorded.Dec)
+		return x.Cmp(a.Density.Exact) != 0 && rounds(average([]unit.Ratio{a.Density.Exact, x}), a.Test.Recorded().Dec)
 	})
 }

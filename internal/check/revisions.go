@@ -25,8 +25,8 @@ func filesDiffer(v *assess.Review) {
 	}
 	numbers, areas := numbersBorne(v), areasNamed(v)
 	var questioned []int
-	for _, tests := range groups(keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].Test.Date.Known() }), func(i int) borne {
-		return borne{numbers.at(i), areas.at(i), v.Lines[i].Test.Date.Val}
+	for _, tests := range groups(keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].Test.Date().Known() }), func(i int) borne {
+		return borne{numbers.at(i), areas.at(i), v.Lines[i].Test.Date().Val}
 	}) {
 		questioned = append(questioned, keep(tests, func(i int) bool {
 			return slices.ContainsFunc(tests, func(j int) bool { return otherwiseIn(v, i, j) })
@@ -34,15 +34,15 @@ func filesDiffer(v *assess.Review) {
 	}
 	slices.Sort(questioned)
 	for _, tests := range byDay(v, questioned) {
-		day := v.Lines[tests[0]].Test.Date.Val
+		day := v.Lines[tests[0]].Test.Date().Val
 		var files, names []string
 		for _, i := range tests {
 			t := v.Lines[i].Test
-			if !slices.Contains(files, t.Row.File()) {
-				files = append(files, t.Row.File())
+			if !slices.Contains(files, t.Row().File()) {
+				files = append(files, t.Row().File())
 			}
-			if !slices.Contains(names, t.Number.Text) {
-				names = append(names, t.Number.Text)
+			if !slices.Contains(names, t.Number().Text) {
+				names = append(names, t.Number().Text)
 			}
 		}
 		few, more := upTo(mostShown, names)
@@ -63,7 +63,7 @@ func filesDiffer(v *assess.Review) {
 // inSeveralFiles reports whether the tests stand in more than one file.
 func inSeveralFiles(v *assess.Review) bool {
 	for i := range v.Lines {
-		if v.Lines[i].Test.Row.File() != v.Lines[0].Test.Row.File() {
+		if v.Lines[i].Test.Row().File() != v.Lines[0].Test.Row().File() {
 			return true
 		}
 	}
@@ -74,7 +74,7 @@ func inSeveralFiles(v *assess.Review) bool {
 // different things, and belong to one report as far as the files tell.
 func otherwiseIn(v *assess.Review, i, j int) bool {
 	a, b := v.Lines[i].Test, v.Lines[j].Test
-	if a.Row.File() == b.Row.File() || record.Alike(a, b) {
+	if a.Row().File() == b.Row().File() || record.Alike(a, b) {
 		return false
 	}
 	one, two := diaryOf(v, i), diaryOf(v, j)
@@ -87,7 +87,7 @@ func otherwiseIn(v *assess.Review, i, j int) bool {
 func diaryOf(v *assess.Review, test int) *record.Day {
 	t := v.Lines[test].Test
 	for i := range v.Job.Days {
-		if d := &v.Job.Days[i]; d.Date.Known() && d.Date.Val == t.Date.Val && ofOneRecord(d.Row, t.Row) {
+		if d := &v.Job.Days[i]; d.Date.Known() && d.Date.Val == t.Date().Val && ofOneRecord(d.Row, t.Row()) {
 			return d
 		}
 	}
@@ -149,7 +149,7 @@ func reportGone(v *assess.Review, earlier []*record.Superseded) {
 	day := earlier[0].Day.Date.Val
 	var open, named revisionGap
 	seen := map[[2]string]bool{}
-	today := keep(everyTest(v), func(i int) bool { return v.Lines[i].Test.Date.Val == day })
+	today := keep(everyTest(v), func(i int) bool { return v.Lines[i].Test.Date().Val == day })
 	for _, old := range earlier {
 		as := *v.Job
 		as.Tests = old.Tests
@@ -160,14 +160,14 @@ func reportGone(v *assess.Review, earlier []*record.Superseded) {
 			above := l.OfSteel() && (l.Verdict == assess.Fail || l.AsWritten() == assess.Fail)
 			is := keep(today, func(i int) bool { return sameTest(t, v.Lines[i].Test) })
 			stillAbove := slices.ContainsFunc(is, func(i int) bool { return v.Lines[i].Verdict == assess.Fail })
-			key := [2]string{record.Folded(cmp.Or(t.Number.Val, t.Location.Val)), record.Folded(t.Area.Val)}
+			key := [2]string{record.Folded(cmp.Or(t.Number().Val, t.Location().Val)), record.Folded(t.Area().Val)}
 			if len(is) > 0 && (!above || stillAbove) || seen[key] && key[0] != "" {
 				continue
 			}
 			seen[key] = true
 			into := &open
 			elsewhere := slices.ContainsFunc(today, func(i int) bool { return sameNumber(t, v.Lines[i].Test) })
-			if isNamed(v, &old.Day, t.Number.Val) && (!above || elsewhere) {
+			if isNamed(v, &old.Day, t.Number().Val) && (!above || elsewhere) {
 				into = &named
 			}
 			into.add(v, t, old.Day.Revision.Text, is)
@@ -195,12 +195,12 @@ func reportGone(v *assess.Review, earlier []*record.Superseded) {
 // add adds a test of an earlier revision; is are the rows of today under its
 // number, none where it is gone.
 func (g *revisionGap) add(v *assess.Review, t *record.Test, revision string, is []int) {
-	row := earlierRow{Test: cmp.Or(t.Number.Text, t.Row.Cell()), Area: t.Area.Text, Revision: revision, Value: written(t), Verdict: t.RecordedVerdict.Text}
-	g.places = append(g.places, t.Row)
+	row := earlierRow{Test: cmp.Or(t.Number().Text, t.Row().Cell()), Area: t.Area().Text, Revision: revision, Value: written(t), Verdict: t.RecordedVerdict().Text}
+	g.places = append(g.places, t.Row())
 	if len(is) == 0 {
 		g.gone = append(g.gone, row)
-		if !slices.Contains(g.areas, t.Area.Val) {
-			g.areas = append(g.areas, t.Area.Val)
+		if !slices.Contains(g.areas, t.Area().Val) {
+			g.areas = append(g.areas, t.Area().Val)
 		}
 		return
 	}
@@ -215,28 +215,28 @@ func (g *revisionGap) add(v *assess.Review, t *record.Test, revision string, is 
 
 // written is the result of a test as its row has it, else its extract.
 func written(t *record.Test) string {
-	if t.Recorded.Text != "" {
-		return asWritten(t.Recorded)
+	if t.Recorded().Text != "" {
+		return asWritten(t.Recorded())
 	}
-	return asWritten(t.Extract)
+	return asWritten(t.Extract())
 }
 
 // sameTest reports whether a row of a later revision is that of an earlier one:
 // by number and area, without a number by location and area.
 func sameTest(old, now *record.Test) bool {
 	switch {
-	case record.Folded(old.Area.Val) != record.Folded(now.Area.Val):
+	case record.Folded(old.Area().Val) != record.Folded(now.Area().Val):
 		return false
-	case old.Number.Val != "":
+	case old.Number().Val != "":
 		return sameNumber(old, now)
-	case old.Location.Val != "":
-		return record.Folded(old.Location.Val) == record.Folded(now.Location.Val)
+	case old.Location().Val != "":
+		return record.Folded(old.Location().Val) == record.Folded(now.Location().Val)
 	}
 	return record.Alike(old, now)
 }
 
 func sameNumber(old, now *record.Test) bool {
-	return old.Number.Val != "" && record.Folded(old.Number.Val) == record.Folded(now.Number.Val)
+	return old.Number().Val != "" && record.Folded(old.Number().Val) == record.Folded(now.Number().Val)
 }
 
 // isNamed reports whether a later revision of a day names a test among what it

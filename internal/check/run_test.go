@@ -92,7 +92,7 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 		}
 	}
 	for i := range r.Lines {
-		l := rows[rowAt(r.Lines[i].Test.Row)]
+		l := rows[rowAt(r.Lines[i].Test.Row())]
 		if got := r.Lines[i].Verdict.String(); l != nil && l.judged && got != l.verdict {
 			t.Errorf("%s:%d: verdict %s, want %s", file, l.at, got, l.verdict)
 		}
@@ -105,7 +105,7 @@ func runCase(t *testing.T, words *wording.Words, c *assess.Check, file string, e
 func ofItsDay(t *testing.T, r *assess.Result, f *assess.Finding) {
 	t.Helper()
 	for _, i := range f.Tests {
-		if d := r.Lines[i].Test.Date.Val; !f.Date.IsZero() && d != f.Date {
+		if d := r.Lines[i].Test.Date().Val; !f.Date.IsZero() && d != f.Date {
 			t.Errorf("%s of %s touches test %s of %s", f.Check.Name, f.Date.ISO(), check.Number(r.Lines, i), d.ISO())
 		}
 	}
@@ -155,7 +155,7 @@ func rowOf(r *assess.Result, f *assess.Finding) diag.Pos {
 	case len(f.Places) > 0:
 		return rowAt(f.Places[0])
 	case len(f.Tests) > 0:
-		return rowAt(r.Lines[f.Tests[0]].Test.Row)
+		return rowAt(r.Lines[f.Tests[0]].Test.Row())
 	}
 	return diag.Pos{}
 }

@@ -32,7 +32,7 @@ var readingsInAnotherUnit = &assess.Check{
 				continue
 			}
 			for _, day := range byDay(v, sheet.tests) {
-				middle := v.Lines[nearestTo(v, day, medianExtract(v, day))].Test.Extract
+				middle := v.Lines[nearestTo(v, day, medianExtract(v, day))].Test.Extract()
 				report(v, assess.Finding{
 					Tests: day, Places: places(v, day, extractAt), Direction: assess.UnsafeSide,
 					Args: map[string]any{"Written": middle.Dec, "Others": otherReadings(middle.Val, least), "Least": least, "House": house(v, assess.BlankLeast)},
@@ -84,9 +84,9 @@ type sheetExtracts struct {
 // extractsOfSheets lists them sheet by sheet, where they are enough for a
 // median.
 var extractsOfSheets = assess.Shared(func(v *assess.Review) []sheetExtracts {
-	read := onSteel(v, func(l *assess.Line) bool { return l.Test.Extract.Known() && l.Test.Extract.Val >= 0 })
+	read := onSteel(v, func(l *assess.Line) bool { return l.Test.Extract().Known() && l.Test.Extract().Val >= 0 })
 	var sheets []sheetExtracts
-	for _, tests := range groups(read, func(i int) diag.Pos { return v.Lines[i].Test.Row.At(0, 0) }) {
+	for _, tests := range groups(read, func(i int) diag.Pos { return v.Lines[i].Test.Row().At(0, 0) }) {
 		if len(tests) >= enoughReadings {
 			sheets = append(sheets, sheetExtracts{tests, medianExtract(v, tests)})
 		}
@@ -97,7 +97,7 @@ var extractsOfSheets = assess.Shared(func(v *assess.Review) []sheetExtracts {
 func medianExtract(v *assess.Review, tests []int) float64 {
 	extracts := make([]float64, 0, len(tests))
 	for _, i := range tests {
-		extracts = append(extracts, float64(v.Lines[i].Test.Extract.Val))
+		extracts = append(extracts, float64(v.Lines[i].Test.Extract().Val))
 	}
 	return stat.Median(extracts)
 }
@@ -126,7 +126,7 @@ var unitInDoubt = assess.Shared(func(v *assess.Review) map[int]bool {
 func nearestTo(v *assess.Review, tests []int, x float64) int {
 	return slices.MinFunc(tests, func(i, j int) int {
 		away := func(i int) unit.Conductivity {
-			d := v.Lines[i].Test.Extract.Val - unit.Conductivity(x)
+			d := v.Lines[i].Test.Extract().Val - unit.Conductivity(x)
 			return max(d, -d)
 		}
 		switch a, b := away(i), away(j); {
@@ -139,7 +139,7 @@ func nearestTo(v *assess.Review, tests []int, x float64) int {
 	})
 }
 
-func extractAt(t *record.Test) diag.Pos { return t.Extract.Pos }
+func extractAt(t *record.Test) diag.Pos { return t.Extract().Pos }
 
 // A decimal point that went astray leaves a reading ten times the others; from
 // eight to twelve times the median is taken for that (house figures).
@@ -161,21 +161,21 @@ var readingTenTimesTheRest = &assess.Check{
 		for _, sheet := range extractsOfSheets(v) {
 			median := sheet.median
 			high := keep(sheet.tests, func(i int) bool {
-				return float64(v.Lines[i].Test.Extract.Val) >= leastTenfold*median
+				return float64(v.Lines[i].Test.Extract().Val) >= leastTenfold*median
 			})
 			if len(high) != 1 || median <= 0 {
 				continue
 			}
 			l := &v.Lines[high[0]]
 			follows := l.Agreement == assess.Agrees || l.Agreement == assess.AgreesThroughUnseenDigits
-			if !follows || float64(l.Test.Extract.Val) > mostTenfold*median {
+			if !follows || float64(l.Test.Extract().Val) > mostTenfold*median {
 				continue
 			}
 			report(v, assess.Finding{
 				Tests: high, Places: places(v, high, extractAt), Direction: assess.SafeSide,
 				Args: map[string]any{
-					"Extract": l.Test.Extract.Dec, "Median": unit.Conductivity(median), "Decimals": decimalsOf(unit.Conductivity(median)),
-					"Times": float64(l.Test.Extract.Val) / median,
+					"Extract": l.Test.Extract().Dec, "Median": unit.Conductivity(median), "Decimals": decimalsOf(unit.Conductivity(median)),
+					"Times": float64(l.Test.Extract().Val) / median,
 				},
 			})
 		}

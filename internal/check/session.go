@@ -55,7 +55,7 @@ func sessionsOf(v *assess.Review, tests []int) []session {
 	parts := groups(tests, func(i int) key {
 		t := v.Lines[i].Test
 		day, _, _ := momentOfTest(v, t)
-		return key{meters.of(t.Meter.Val), day}
+		return key{meters.of(t.Meter().Val), day}
 	})
 	all := make([]session, len(parts))
 	room := make([]timed[int], 0, len(tests))
@@ -65,7 +65,7 @@ func sessionsOf(v *assess.Review, tests []int) []session {
 			day, minutes, known := momentOfTest(v, v.Lines[i].Test)
 			s.day, room = day, append(room, timed[int]{i, minutes, known})
 		}
-		s.meter = v.Lines[part[0]].Test.Meter.Val
+		s.meter = v.Lines[part[0]].Test.Meter().Val
 		s.tests, room = slices.Clip(room), room[len(room):]
 		s.takeChecks(v)
 	}
@@ -77,11 +77,11 @@ func sessionsOf(v *assess.Review, tests []int) []session {
 // went in was read after midnight; by less the two times changed places or one
 // is wrong (read-before-start), and it stays where it was written.
 func momentOfTest(v *assess.Review, t *record.Test) (day unit.Date, minutes float64, known bool) {
-	if s := t.Start.Val.Minutes() - t.Read.Val.Minutes(); t.Start.Known() && t.Read.Known() && s > minutesADay/2 {
-		day, minutes, known = moment(v, &t.Date, &t.Start)
+	if s := t.Start().Val.Minutes() - t.Read().Val.Minutes(); t.Start().Known() && t.Read().Known() && s > minutesADay/2 {
+		day, minutes, known = moment(v, t.Date(), t.Start())
 		return day, minutes + minutesADay - float64(s), known
 	}
-	return moment(v, &t.Date, &t.Read, &t.Start)
+	return moment(v, t.Date(), t.Read(), t.Start())
 }
 
 // takeChecks gives the session the checks of its meter and day. A check or a
@@ -93,7 +93,7 @@ func (s *session) takeChecks(v *assess.Review) {
 		if s.meter != "" && c.Meter.Val != "" && plate(s.meter) != plate(c.Meter.Val) {
 			continue
 		}
-		day, minutes, known := moment(v, &c.Date, &c.Time)
+		day, minutes, known := moment(v, c.Date, c.Time)
 		if overnight && !s.day.IsZero() && day == s.day.Add(1) && minutes < 12*60 {
 			day, minutes = s.day, minutes+24*60
 		}
@@ -108,7 +108,7 @@ func (s *session) takeChecks(v *assess.Review) {
 
 // moment is the working day of a date and the minutes since its midnight by
 // the first clock that is known.
-func moment(v *assess.Review, date *record.Given[unit.Date], clocks ...*record.Given[unit.Clock]) (day unit.Date, minutes float64, known bool) {
+func moment(v *assess.Review, date record.Given[unit.Date], clocks ...record.Given[unit.Clock]) (day unit.Date, minutes float64, known bool) {
 	if !date.Known() {
 		return unit.Date{}, 0, false
 	}

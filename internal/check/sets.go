@@ -41,7 +41,7 @@ func setsInUse(v *assess.Review) (int, bool) {
 	return max(1, int(sets.Value)), !sets.House
 }
 
-func startAt(t *record.Test) diag.Pos { return t.Start.Pos }
+func startAt(t *record.Test) diag.Pos { return t.Start().Pos }
 
 // overlapping are the tests on steel during which more sets than there are
 // were in use, and for each the most that were. Blanks on glass use sets too.
@@ -102,10 +102,10 @@ var spacingTooShort = &assess.Check{
 }
 
 func timeAt(t *record.Test) diag.Pos {
-	if t.Read.Known() {
-		return t.Read.Pos
+	if t.Read().Known() {
+		return t.Read().Pos
 	}
-	return t.Start.Pos
+	return t.Start().Pos
 }
 
 func onSteelOf(v *assess.Review, tests map[int]bool) []int {
@@ -179,10 +179,10 @@ var readWithinAMinute = &assess.Check{
 		near, shared, elsewhere := crowded(v), sharedTimes(v), inTwoPlaces(v)
 		all := stays(v, func(s stay) (unit.Minutes, bool) {
 			t := v.Lines[s.test].Test
-			return s.to, s.hasTo && t.Meter.Val != "" && shared[t.Read.Pos] < 2
+			return s.to, s.hasTo && t.Meter().Val != "" && shared[t.Read().Pos] < 2
 		})
 		var pairs [][2]int
-		for _, meter := range groups(all, func(s stay) string { return record.Folded(v.Lines[s.test].Test.Meter.Val) }) {
+		for _, meter := range groups(all, func(s stay) string { return record.Folded(v.Lines[s.test].Test.Meter().Val) }) {
 			for k := range max(0, len(meter)-1) {
 				a, b := meter[k], meter[k+1]
 				pair, turned := [2]int{a.test, b.test}, [2]int{b.test, a.test}
@@ -193,7 +193,7 @@ var readWithinAMinute = &assess.Check{
 		}
 		reportPairs(v, pairs, readAt, func(p [2]int) any {
 			a, b := v.Lines[p[0]].Test, v.Lines[p[1]].Test
-			return readPair{Number(v.Lines, p[0]), Number(v.Lines, p[1]), a.Read.Val, b.Read.Val, a.Meter.Text}
+			return readPair{Number(v.Lines, p[0]), Number(v.Lines, p[1]), a.Read().Val, b.Read().Val, a.Meter().Text}
 		})
 	},
 }
@@ -208,7 +208,7 @@ type readPair struct {
 // pair what the words need, at points to the cells.
 func reportPairs(v *assess.Review, pairs [][2]int, at func(*record.Test) diag.Pos, row func([2]int) any) {
 	days := func(p [2]int) [2]unit.Date {
-		return [2]unit.Date{v.Lines[p[0]].Test.Date.Val, v.Lines[p[1]].Test.Date.Val}
+		return [2]unit.Date{v.Lines[p[0]].Test.Date().Val, v.Lines[p[1]].Test.Date().Val}
 	}
 	for _, day := range groups(pairs, days) {
 		var tests []int

@@ -53,14 +53,14 @@ func againstDiary(v *assess.Review, s stay) (shiftRow, bool) {
 	var row shiftRow
 	begin, ok := s.begin()
 	end, _ := s.end()
-	if !ok || !t.Date.Known() || len(v.Job.Days) == 0 {
+	if !ok || !t.Date().Known() || len(v.Job.Days) == 0 {
 		return row, false
 	}
 	covered, asked := false, false
 	var few [8]int
 	rows := few[:0]
 	for _, apart := range []int{-1, 0, 1} { // a shift or a stop may go past midnight
-		rows = append(rows, diary(v)[t.Date.Val.Add(apart)]...)
+		rows = append(rows, diary(v)[t.Date().Val.Add(apart)]...)
 	}
 	slices.Sort(rows)
 	for _, i := range rows {
@@ -75,13 +75,13 @@ func againstDiary(v *assess.Review, s stay) (shiftRow, bool) {
 			}
 		}
 		if !d.ShiftStarted.Known() || !d.ShiftEnded.Known() {
-			covered = covered || d.Date.Val == t.Date.Val
+			covered = covered || d.Date.Val == t.Date().Val
 			continue
 		}
 		shift := record.Span{From: d.ShiftStarted.Val, To: d.ShiftEnded.Val}
 		from, to := spanOn(d.Date.Val, shift)
 		covered = covered || from <= begin && end <= to
-		if d.Date.Val == t.Date.Val {
+		if d.Date.Val == t.Date().Val {
 			asked = true
 			row.From, row.To = shift.From, shift.To
 			row.At = clockOf(end)
@@ -164,13 +164,13 @@ func againstArea(v *assess.Review, moment func(*record.Area) record.Given[record
 		areas := areasNamed(v)
 		number := areas.find(area.Name.Val)
 		tests := onSteel(v, func(l *assess.Line) bool {
-			if areas.at(l.Index) != number || !l.Test.Date.Known() {
+			if areas.at(l.Index) != number || !l.Test.Date().Known() {
 				return false
 			}
 			first, ok := time(stayOf(v, l.Index))
 			last := first
 			if !ok {
-				first = startOf(l.Test.Date.Val)
+				first = startOf(l.Test.Date().Val)
 				last = first + minutesADay
 			}
 			return wrong(first, last, m.Val)
@@ -213,7 +213,7 @@ var passTooOld = &assess.Check{
 			number := areas.find(area.Name.Val)
 			age := func(i int) unit.Minutes { return begun - readOrEndOfDay(v, i) }
 			old := onSteel(v, func(l *assess.Line) bool {
-				return areas.at(l.Index) == number && l.Test.Date.Known() &&
+				return areas.at(l.Index) == number && l.Test.Date().Known() &&
 					l.ByNumber == assess.Pass && float64(age(l.Index))/60 > agreed.Value
 			})
 			for _, tests := range byDay(v, old) {
@@ -234,5 +234,5 @@ func readOrEndOfDay(v *assess.Review, i int) unit.Minutes {
 	if at, ok := stayOf(v, i).end(); ok {
 		return at
 	}
-	return startOf(v.Lines[i].Test.Date.Val) + minutesADay
+	return startOf(v.Lines[i].Test.Date().Val) + minutesADay
 }

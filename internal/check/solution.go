@@ -52,7 +52,7 @@ var checkFarFromUse = &assess.Check{
 			var extracts []float64
 			for _, s := range all {
 				for _, t := range s.tests {
-					if g := &v.Lines[t.what].Test.Extract; g.Known() && g.Val > 0 {
+					if g := v.Lines[t.what].Test.Extract(); g.Known() && g.Val > 0 {
 						tests, extracts = append(tests, t.what), append(extracts, float64(g.Val))
 					}
 				}

@@ -32,7 +32,7 @@ var dampSteel = &assess.Check{
 			var rows []dampRow
 			for _, i := range tests {
 				s := surroundingOf(v, i)
-				row := dampRow{Test: Number(v.Lines, i), Remarked: remarksDamp(v.Lines[i].Test), Remark: v.Lines[i].Test.Remark.Text}
+				row := dampRow{Test: Number(v.Lines, i), Remarked: remarksDamp(v.Lines[i].Test), Remark: v.Lines[i].Test.Remark().Text}
 				if !row.Remarked {
 					row.At, row.Below = s.margin >= -atDewPoint, -s.margin
 				}
@@ -42,9 +42,9 @@ var dampSteel = &assess.Check{
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos {
 					if remarksDamp(t) {
-						return t.Remark.Pos
+						return t.Remark().Pos
 					}
-					return t.Steel.Pos
+					return t.Steel().Pos
 				}),
 				Args: map[string]any{"Rows": few, "More": more},
 			})
@@ -61,7 +61,7 @@ type dampRow struct {
 }
 
 func remarksDamp(t *record.Test) bool {
-	return wetWords.in(t.Remark.Val) && !driedWords.in(t.Remark.Val) || rustWords.in(t.Remark.Val)
+	return wetWords.in(t.Remark().Val) && !driedWords.in(t.Remark().Val) || rustWords.in(t.Remark().Val)
 }
 
 var (

@@ -29,7 +29,7 @@ var ringWithoutHold = &assess.Check{
 			day  unit.Date
 		}
 		for _, tests := range groups(loose, func(i int) baseDay {
-			return baseDay{record.Folded(substrateOf(v, i).Val), v.Lines[i].Test.Date.Val}
+			return baseDay{record.Folded(substrateOf(v, i).Val), v.Lines[i].Test.Date().Val}
 		}) {
 			base := substrateOf(v, tests[0])
 			f := assess.Finding{
@@ -45,22 +45,22 @@ var ringWithoutHold = &assess.Check{
 }
 
 func patchAt(t *record.Test) diag.Pos {
-	if t.Patch.Known() {
-		return t.Patch.Pos
+	if t.Patch().Known() {
+		return t.Patch().Pos
 	}
-	return t.PatchKind.Pos
+	return t.PatchKind().Pos
 }
 
 // substrateOf is the base of a test, by its own row, else by its area.
 func substrateOf(v *assess.Review, i int) record.Words {
 	t := v.Lines[i].Test
-	if t.Substrate.Known() {
-		return t.Substrate
+	if t.Substrate().Known() {
+		return t.Substrate()
 	}
 	if a := areaOf(v, i); a != nil {
 		return a.Substrate
 	}
-	return t.Substrate
+	return t.Substrate()
 }
 
 // areaOf is the row of the areas table for a test; nil where there is none.
@@ -154,7 +154,7 @@ var ringOnSmallPipe = &assess.Check{
 		kindOfFit := func(i int) kind {
 			t := v.Lines[i].Test
 			f, _ := fitOf(v, i)
-			k := kind{f, t.Patch.Text, t.Date.Val}
+			k := kind{f, t.Patch().Text, t.Date().Val}
 			if p := supplyOf(v, i); p != nil {
 				k.patch = p.Batch.Text
 			}
@@ -192,17 +192,17 @@ type fit struct {
 // reports whether it is too small.
 func fitOf(v *assess.Review, i int) (fit, bool) {
 	t, a := v.Lines[i].Test, areaOf(v, i)
-	outer, inner := &t.OutsideDiameter, &t.InsideDiameter
+	outer, inner := t.OutsideDiameter(), t.InsideDiameter()
 	if a != nil && !outer.Known() {
-		outer = &a.OutsideDiameter
+		outer = a.OutsideDiameter
 	}
 	if a != nil && !inner.Known() {
-		inner = &a.InsideDiameter
+		inner = a.InsideDiameter
 	}
 	if !outer.Known() && !inner.Known() {
 		return fit{}, false
 	}
-	text := t.Location.Val
+	text := t.Location().Val
 	if a != nil {
 		text += ". " + a.Description.Val
 	}
@@ -211,8 +211,8 @@ func fitOf(v *assess.Review, i int) (fit, bool) {
 		patch = *p
 	}
 	ring := kindOf(v, i) == record.MagneticRing
-	out, smallOut := fitTo(outer, &patch.SmallestOutsideDiameter, usualOutside, ring)
-	in, smallIn := fitTo(inner, &patch.SmallestInsideDiameter, usualInside, ring)
+	out, smallOut := fitTo(outer, patch.SmallestOutsideDiameter, usualOutside, ring)
+	in, smallIn := fitTo(inner, patch.SmallestInsideDiameter, usualInside, ring)
 	in.inside = true
 	within, without := insideWords.in(text), outsideWords.in(text)
 	switch {
@@ -227,7 +227,7 @@ func fitOf(v *assess.Review, i int) (fit, bool) {
 
 // fitTo compares a diameter with the smallest of the record or, for a ring
 // without one, of the house.
-func fitTo(diameter, least *record.Given[unit.Length], usual unit.Length, ring bool) (f fit, small bool) {
+func fitTo(diameter, least record.Given[unit.Length], usual unit.Length, ring bool) (f fit, small bool) {
 	f = fit{diameter: diameter.Val, smallest: least.Val}
 	if !least.Known() {
 		f.smallest, f.house = usual, true
@@ -247,14 +247,14 @@ var sealNotRemarked = &assess.Check{
 	Run: func(v *assess.Review) {
 		silent := onSteel(v, func(l *assess.Line) bool {
 			t := l.Test
-			hard := unevenWords.in(t.Location.Val) || unevenWords.in(t.SpotType.Val)
-			return hard && l.AsWritten() != assess.Void && !sealWords.in(t.Remark.Val) && !speaksOfWater(t.Remark.Val) && !allWell(t.Remark.Val)
+			hard := unevenWords.in(t.Location().Val) || unevenWords.in(t.SpotType().Val)
+			return hard && l.AsWritten() != assess.Void && !sealWords.in(t.Remark().Val) && !speaksOfWater(t.Remark().Val) && !allWell(t.Remark().Val)
 		})
 		for _, tests := range byDay(v, silent) {
 			t := v.Lines[tests[0]].Test
-			spot := t.Location.Text
-			if !unevenWords.in(t.Location.Val) {
-				spot = t.SpotType.Text
+			spot := t.Location().Text
+			if !unevenWords.in(t.Location().Val) {
+				spot = t.SpotType().Text
 			}
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, locationAt),

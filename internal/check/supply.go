@@ -24,7 +24,7 @@ var supplies = assess.Shared(func(v *assess.Review) []*record.Patch { return sto
 // kindOf is the kind of the patch of a test, by its own row, else by the
 // patches table.
 func kindOf(v *assess.Review, i int) record.PatchKind {
-	if kind := &v.Lines[i].Test.PatchKind; kind.Known() {
+	if kind := v.Lines[i].Test.PatchKind(); kind.Known() {
 		return kind.Val
 	}
 	if p := supplyOf(v, i); p != nil {
@@ -36,7 +36,7 @@ func kindOf(v *assess.Review, i int) record.PatchKind {
 // lifeOf is how often the patch of a test may be used; false where the record
 // does not say. A single-use patch is used once.
 func lifeOf(v *assess.Review, i int) (int, bool) {
-	if most := &v.Lines[i].Test.MaximumUses; most.Known() {
+	if most := v.Lines[i].Test.MaximumUses(); most.Known() {
 		return most.Val, true
 	}
 	if p := supplyOf(v, i); p != nil && p.MaximumUses.Known() {
@@ -69,7 +69,7 @@ func inTime(v *assess.Review, tests []int) []int {
 	for _, i := range tests {
 		if at, ok := stayOf(v, i).begin(); ok {
 			last = float64(at)
-		} else if d := v.Lines[i].Test.Date; d.Known() {
+		} else if d := v.Lines[i].Test.Date(); d.Known() {
 			last = max(last, float64(startOf(d.Val)))
 		}
 		all = append(all, placed{i, last})
@@ -86,7 +86,7 @@ func inTime(v *assess.Review, tests []int) []int {
 // names are then different (house choice). Otherwise the column names batches
 // or sizes.
 func marked(v *assess.Review, tests []int) bool {
-	named := keep(tests, func(i int) bool { return v.Lines[i].Test.Patch.Val != "" })
+	named := keep(tests, func(i int) bool { return v.Lines[i].Test.Patch().Val != "" })
 	names := patchesNamed(v)
 	_, different := numbersOf(len(named), func(k int) int32 { return names.at(named[k]) })
 	return 4*len(different) >= 3*len(named)

@@ -27,7 +27,7 @@ func setSteel(s *assess.AmbientSet) record.Given[unit.Temperature] {
 	if s.Set != nil {
 		return s.Set.Steel
 	}
-	return s.Test.Steel
+	return s.Test.Steel()
 }
 
 // setRow is where an ambient set stands.
@@ -35,7 +35,7 @@ func setRow(s *assess.AmbientSet) diag.Pos {
 	if s.Set != nil {
 		return s.Set.Row
 	}
-	return s.Test.Row
+	return s.Test.Row()
 }
 
 // setDay is the day of an ambient set, setClock its time.
@@ -43,17 +43,17 @@ func setDay(s *assess.AmbientSet) unit.Date {
 	if s.Set != nil {
 		return s.Set.Date.Val
 	}
-	return s.Test.Date.Val
+	return s.Test.Date().Val
 }
 
 func setClock(s *assess.AmbientSet) record.Given[unit.Clock] {
 	switch {
 	case s.Set != nil:
 		return s.Set.Time
-	case s.Test.Read.Known():
-		return s.Test.Read
+	case s.Test.Read().Known():
+		return s.Test.Read()
 	}
-	return s.Test.Start
+	return s.Test.Start()
 }
 
 // A timedSet is an ambient set with its time.
@@ -135,10 +135,10 @@ func surroundingOf(v *assess.Review, i int) surrounding {
 		}
 		s.margin, s.marginKnown = set.Margin, set.MarginKnown
 	}
-	if t.Steel.Known() && t.Steel.Val <= hottestSteel {
-		s.steel, s.steelKnown, s.steelPos, s.own = t.Steel.Val, true, t.Steel.Pos, true
+	if t.Steel().Known() && t.Steel().Val <= hottestSteel {
+		s.steel, s.steelKnown, s.steelPos, s.own = t.Steel().Val, true, t.Steel().Pos, true
 		if set != nil && set.DewKnown {
-			s.margin, s.marginKnown = t.Steel.Val-set.Dew, true
+			s.margin, s.marginKnown = t.Steel().Val-set.Dew, true
 		}
 	}
 	return s
@@ -162,7 +162,7 @@ func byTheHour(v *assess.Review, asked func(*assess.AmbientSet) bool) [][]*asses
 			r = reading{a.Date.Val, a.Air.Text, a.RecordedDew.Text, a.Steel.Text, a.WetBulb.Text, a.Humidity.Text, a.Time.Val}
 		} else {
 			t := s.Test
-			r = reading{day: t.Date.Val, air: t.Air.Text, dew: t.RecordedDew.Text, steel: t.Steel.Text, damp: t.Humidity.Text}
+			r = reading{day: t.Date().Val, air: t.Air().Text, dew: t.RecordedDew().Text, steel: t.Steel().Text, damp: t.Humidity().Text}
 		}
 		if asked(s) && !seen[r] {
 			seen[r] = true
@@ -185,7 +185,7 @@ func shown(s *assess.AmbientSet) setShown {
 	if s.Set != nil {
 		x.Place = s.Set.Place.Text
 	} else {
-		x.Place = s.Test.Location.Text
+		x.Place = s.Test.Location().Text
 	}
 	return x
 }

@@ -83,7 +83,7 @@ func report(v *assess.Review, f assess.Finding) {
 // report, of the whole job.
 func reportByDay(v *assess.Review, seen unit.Date, f assess.Finding) {
 	if len(f.Tests) == 0 {
-		if slices.ContainsFunc(v.Job.Tests, func(t record.Test) bool { return t.Date.Val == seen }) {
+		if slices.ContainsFunc(v.Job.Tests, func(t record.Test) bool { return t.Date().Val == seen }) {
 			f.Date = seen
 		}
 		report(v, f)
@@ -98,7 +98,7 @@ func reportByDay(v *assess.Review, seen unit.Date, f assess.Finding) {
 func sharedDay(v *assess.Review, tests []int) unit.Date {
 	var day unit.Date
 	for k, i := range tests {
-		d := v.Lines[i].Test.Date.Val
+		d := v.Lines[i].Test.Date().Val
 		if k > 0 && d != day {
 			return unit.Date{}
 		}
@@ -110,7 +110,7 @@ func sharedDay(v *assess.Review, tests []int) unit.Date {
 // byDay splits tests by the day they were made on, in the order in which the
 // days appear.
 func byDay(v *assess.Review, tests []int) [][]int {
-	return groups(tests, func(i int) unit.Date { return v.Lines[i].Test.Date.Val })
+	return groups(tests, func(i int) unit.Date { return v.Lines[i].Test.Date().Val })
 }
 
 // groups splits items by a key, in the order in which the keys appear. The
@@ -179,7 +179,7 @@ func places(v *assess.Review, tests []int, at func(*record.Test) diag.Pos) []dia
 		t := v.Lines[i].Test
 		p := at(t)
 		if p.IsZero() {
-			p = t.Row
+			p = t.Row()
 		}
 		all = append(all, p)
 	}

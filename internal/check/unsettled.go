@@ -19,7 +19,7 @@ var compensationNotRecorded = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		tests := onSteel(v, func(l *assess.Line) bool {
-			return l.Compensation == assess.CompensationUnknown && !l.Test.SolutionTemperature.Known() && l.Test.Extract.Known()
+			return l.Compensation == assess.CompensationUnknown && !l.Test.SolutionTemperature().Known() && l.Test.Extract().Known()
 		})
 		switch {
 		case len(tests) == 0:

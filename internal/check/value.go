@@ -23,10 +23,10 @@ var valueNotReadable = &assess.Check{
 		refused := refusals(v)
 		reportCells(v, notRead(v), assess.UnprovenPass, func(l *assess.Line) []cell {
 			t := l.Test
-			return slices.Concat(unreadable(refused, false, &t.Blank, &t.Extract), unreadable(refused, false, &t.Volume), unreadable(refused, false, &t.PatchArea))
+			return slices.Concat(unreadable(refused, false, t.Blank(), t.Extract()), unreadable(refused, false, t.Volume()), unreadable(refused, false, t.PatchArea()))
 		})
 		reportCells(v, notRead(v), assess.Weakens, func(l *assess.Line) []cell {
-			return slices.Concat(unreadable(nil, false, &l.Test.Recorded), unreadable(nil, false, &l.Test.Difference))
+			return slices.Concat(unreadable(nil, false, l.Test.Recorded()), unreadable(nil, false, l.Test.Difference()))
 		})
 	},
 }
@@ -43,7 +43,7 @@ var notAConductivity = &assess.Check{
 	Run: func(v *assess.Review) {
 		refused := refusals(v)
 		reportCells(v, notRead(v), assess.UnprovenPass, func(l *assess.Line) []cell {
-			return unreadable(refused, true, &l.Test.Blank, &l.Test.Extract)
+			return unreadable(refused, true, l.Test.Blank(), l.Test.Extract())
 		})
 	},
 }
@@ -67,17 +67,17 @@ var impossibleValue = &assess.Check{
 		meters := metersUsed(v)
 		reportCells(v, steel(v), assess.UnprovenPass, func(l *assess.Line) []cell {
 			t := l.Test
-			cells := below0(&t.Blank, &t.Extract)
+			cells := below0(t.Blank(), t.Extract())
 			top := tops[meters.at(l.Index)]
-			for _, g := range [...]*record.Given[unit.Conductivity]{&t.Blank, &t.Extract} {
+			for _, g := range [...]record.Given[unit.Conductivity]{t.Blank(), t.Extract()} {
 				if g.Known() && top > 0 && g.Val > top {
-					cells = append(cells, cell{g.Pos, asWritten(*g)})
+					cells = append(cells, cell{g.Pos, asWritten(g)})
 				}
 			}
-			r := &t.Recorded
+			r := t.Recorded()
 			follows := l.Agreement != assess.DoesNotFollow // else value-does-not-follow
-			if negativeResult(t) || r.Val > mostDensity && t.Remark.Val == "" && follows {
-				cells = append(cells, cell{r.Pos, asWritten(*r)})
+			if negativeResult(t) || r.Val > mostDensity && t.Remark().Val == "" && follows {
+				cells = append(cells, cell{r.Pos, asWritten(r)})
 			}
 			return cells
 		})
@@ -86,7 +86,9 @@ var impossibleValue = &assess.Check{
 
 // negativeResult reports whether a written result is below zero and its readings do
 // not make it so.
-func negativeResult(t *record.Test) bool { return t.Recorded.Val < 0 && !(t.Extract.Val < t.Blank.Val) }
+func negativeResult(t *record.Test) bool {
+	return t.Recorded().Val < 0 && !(t.Extract().Val < t.Blank().Val)
+}
 
 // rangeTops are the highest conductivities that the listed meters show, by
 // their numbers among those that were used, where their range says it with its
@@ -154,21 +156,21 @@ const otherQuantity = "other-quantity"
 
 // unreadable are the given cells that could not be read, either because they
 // hold another quantity or for any other reason.
-func unreadable[Q unit.Value](refused map[diag.Pos]string, other bool, given ...*record.Given[Q]) []cell {
+func unreadable[Q unit.Value](refused map[diag.Pos]string, other bool, given ...record.Given[Q]) []cell {
 	var all []cell
 	for _, g := range given {
 		if g.State == record.Unreadable && (refused[g.Pos] == otherQuantity) == other {
-			all = append(all, cell{g.Pos, asWritten(*g)})
+			all = append(all, cell{g.Pos, asWritten(g)})
 		}
 	}
 	return all
 }
 
-func below0[Q unit.Value](given ...*record.Given[Q]) []cell {
+func below0[Q unit.Value](given ...record.Given[Q]) []cell {
 	var all []cell
 	for _, g := range given {
 		if g.Known() && g.Val < 0 {
-			all = append(all, cell{g.Pos, asWritten(*g)})
+			all = append(all, cell{g.Pos, asWritten(g)})
 		}
 	}
 	return all

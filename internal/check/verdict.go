@@ -57,13 +57,13 @@ var judgedInAnotherUnit = &assess.Check{
 		for _, tests := range byDay(v, contradicting) {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, verdictAt), Direction: side(v, tests),
-				Args: map[string]any{"First": contradictionOf(v, tests[0]), "Value": v.Lines[tests[0]].Test.Recorded.Val},
+				Args: map[string]any{"First": contradictionOf(v, tests[0]), "Value": v.Lines[tests[0]].Test.Recorded().Val},
 			})
 		}
 	},
 }
 
-func verdictAt(t *record.Test) diag.Pos { return t.RecordedVerdict.Pos }
+func verdictAt(t *record.Test) diag.Pos { return t.RecordedVerdict().Pos }
 
 // A contradiction is a written value with its written verdict.
 type contradiction struct {
@@ -81,9 +81,9 @@ type contradiction struct {
 func contradictionOf(v *assess.Review, i int) contradiction {
 	t, j := v.Lines[i].Test, v.Lines[i].Limits[0]
 	return contradiction{
-		Test: Number(v.Lines, i), Written: asWritten(t.Recorded), Verdict: t.RecordedVerdict.Text,
+		Test: Number(v.Lines, i), Written: asWritten(t.Recorded()), Verdict: t.RecordedVerdict().Text,
 		Limit: j.Limit.Exact, LimitText: j.Limit.Text,
-		Below:          j.Limit.Comparison == salt.LessThan && t.Recorded.Dec.Cmp(j.Limit.Exact) == 0,
+		Below:          j.Limit.Comparison == salt.LessThan && t.Recorded().Dec.Cmp(j.Limit.Exact) == 0,
 		SodiumChloride: j.Limit.Basis == salt.SodiumChloride, Value: j.Value, Decimals: apart(j.Value, j.Limit.Value),
 	}
 }
@@ -92,7 +92,7 @@ func contradictionOf(v *assess.Review, i int) contradiction {
 // value.
 func contradicts(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
-	if !t.RecordedVerdict.Known() || !t.Recorded.Known() || len(l.Limits) == 0 || slices.Contains(l.Reasons, assess.InGuardBand) {
+	if !t.RecordedVerdict().Known() || !t.Recorded().Known() || len(l.Limits) == 0 || slices.Contains(l.Reasons, assess.InGuardBand) {
 		return false
 	}
 	says := l.Written
@@ -104,10 +104,10 @@ func contradicts(v *assess.Review, l *assess.Line) bool {
 			return false
 		}
 		says = l.ByNumber
-	case v.Basis.Rule == salt.GuardedRejection && says == assess.Fail && t.Recorded.Val <= first.Limit.Value+l.Uncertainty.Expanded:
+	case v.Basis.Rule == salt.GuardedRejection && says == assess.Fail && t.Recorded().Val <= first.Limit.Value+l.Uncertainty.Expanded:
 		return false
 	}
-	switch t.RecordedVerdict.Val {
+	switch t.RecordedVerdict().Val {
 	case record.WrittenPass:
 		return says == assess.Fail && !(l.ByNumber == assess.Pass && l.Agreement == assess.Agrees)
 	case record.WrittenFail:
@@ -119,14 +119,14 @@ func contradicts(v *assess.Review, l *assess.Line) bool {
 // inAnotherUnit reports whether the written verdict is that of the bare
 // numbers of value and limit, which are in different units.
 func inAnotherUnit(v *assess.Review, l *assess.Line) bool {
-	value, ok := scale(l.Test.Recorded.Unit)
+	value, ok := scale(l.Test.Recorded().Unit)
 	limit, okLimit := scale(limitUnit(v, l))
 	if !ok || !okLimit || value.Cmp(limit) == 0 {
 		return false
 	}
-	bare := float64(l.Test.Recorded.Val) / value.Float()
+	bare := float64(l.Test.Recorded().Val) / value.Float()
 	within := bare <= float64(l.Limits[0].Limit.Value)/limit.Float()
-	return within == (l.Test.RecordedVerdict.Val == record.WrittenPass)
+	return within == (l.Test.RecordedVerdict().Val == record.WrittenPass)
 }
 
 // scale is what one of a unit is in mg/m². A value without a unit was taken
@@ -138,8 +138,8 @@ func scale(symbol string) (unit.Decimal, bool) {
 
 // limitUnit is the unit in which the limit of a test was written.
 func limitUnit(v *assess.Review, l *assess.Line) string {
-	if l.Test.Limit.Known() && l.Test.Limit.Unit != "" {
-		return l.Test.Limit.Unit
+	if l.Test.Limit().Known() && l.Test.Limit().Unit != "" {
+		return l.Test.Limit().Unit
 	}
 	agreed, _ := agreedLimit(v, l)
 	return agreed.Unit
@@ -150,7 +150,7 @@ func limitUnit(v *assess.Review, l *assess.Line) string {
 func side(v *assess.Review, tests []int) assess.Direction {
 	d := assess.SafeSide
 	for _, i := range tests {
-		if v.Lines[i].Test.RecordedVerdict.Val == record.WrittenPass {
+		if v.Lines[i].Test.RecordedVerdict().Val == record.WrittenPass {
 			d = assess.UnsafeSide
 		}
 	}

@@ -66,7 +66,7 @@ func askVolumes(v *assess.Review, p record.Procedure, others func(unit.Volume) b
 	args["Volume"], args["Direct"] = first.Volume.Val, p == record.Direct
 	at := first.Volume.Pos
 	if at.IsZero() {
-		at = first.Test.Row
+		at = first.Test.Row()
 	}
 	report(v, assess.Finding{Tests: tests, Places: []diag.Pos{at}, Args: args})
 }
@@ -104,7 +104,7 @@ var recoveredAsVolume = &assess.Check{
 			return
 		}
 		f := assess.Finding{
-			Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Volume.Pos }),
+			Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Volume().Pos }),
 			Direction: assess.UnsafeSide,
 			Args:      map[string]any{"Rows": len(tests), "Least": least(v, tests), "Most": most(v, tests), "Test": ""},
 		}
@@ -124,12 +124,12 @@ var recoveredAsVolume = &assess.Check{
 // that does not say what was injected.
 func uneven(v *assess.Review) []int {
 	tests := onSteel(v, func(l *assess.Line) bool {
-		return l.Test.Volume.Known() && !l.Test.Injected.Known() && l.Test.Volume.Val <= leastOfBeaker
+		return l.Test.Volume().Known() && !l.Test.Injected().Known() && l.Test.Volume().Val <= leastOfBeaker
 	})
 	different, odd := map[unit.Volume]bool{}, map[unit.Volume]bool{}
 	last := unit.Volume(-1)
 	for _, i := range tests {
-		ml := v.Lines[i].Test.Volume.Val
+		ml := v.Lines[i].Test.Volume().Val
 		if ml == last {
 			continue
 		}
@@ -149,8 +149,8 @@ func uneven(v *assess.Review) []int {
 // that reads it directly.
 func injectedOf(v *assess.Review, t *record.Test) (unit.Volume, bool) {
 	switch job := v.Job.Terms.Volume; {
-	case t.Injected.Known():
-		return t.Injected.Val, true
+	case t.Injected().Known():
+		return t.Injected().Val, true
 	case job.Known() && v.Basis.ProcedureOf(t) == record.Direct:
 		return job.Val, true
 	}
@@ -186,4 +186,4 @@ func most(v *assess.Review, tests []int) unit.Volume {
 	return ml
 }
 
-func rowOnly(t *record.Test) diag.Pos { return t.Row }
+func rowOnly(t *record.Test) diag.Pos { return t.Row() }

@@ -49,7 +49,7 @@ var waterAboveLimit = &assess.Check{
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, blankAt),
 				Args: map[string]any{
-					"Bottle": v.Lines[tests[0]].Test.Water.Text, "Blank": worst, "Limit": limit, "Decimals": apart(worst, limit),
+					"Bottle": v.Lines[tests[0]].Test.Water().Text, "Blank": worst, "Limit": limit, "Decimals": apart(worst, limit),
 					"House": house(v, assess.WaterLimit),
 				},
 			})
@@ -68,19 +68,19 @@ type bottleDay struct {
 // referred to that; 0 where none is known.
 func blankAt25(v *assess.Review, l *assess.Line) unit.Conductivity {
 	t := l.Test
-	if !t.Blank.Known() {
+	if !t.Blank().Known() {
 		return 0
 	}
-	at := &t.BlankTemperature
+	at := t.BlankTemperature()
 	if !at.Known() {
-		at = &t.SolutionTemperature
+		at = t.SolutionTemperature()
 	}
 	if l.Compensation == assess.NotCompensated && at.Known() {
-		if at25, err := v.Basis.Correction.To25(t.Blank.Val, at.Val); err == nil {
+		if at25, err := v.Basis.Correction.To25(t.Blank().Val, at.Val); err == nil {
 			return at25
 		}
 	}
-	return t.Blank.Val
+	return t.Blank().Val
 }
 
 // bottles are those that were used, with the readings of the water itself in
@@ -104,7 +104,7 @@ func readBottles(v *assess.Review) *bottles {
 
 // dayOf is the bottle of a test and its day.
 func (b *bottles) dayOf(test int) bottleDay {
-	return bottleDay{b.lines[test].Test.Date.Val, b.used.at(test)}
+	return bottleDay{b.lines[test].Test.Date().Val, b.used.at(test)}
 }
 
 // last is the last reading of the test's bottle that day before the test
@@ -125,11 +125,11 @@ func (b *bottles) last(test int) *record.Water {
 
 // begun is when the water of a test went in, or else when its extract was
 // read.
-func begun(t *record.Test) *record.Given[unit.Clock] {
-	if t.Start.Known() {
-		return &t.Start
+func begun(t *record.Test) record.Given[unit.Clock] {
+	if t.Start().Known() {
+		return t.Start()
 	}
-	return &t.Read
+	return t.Read()
 }
 
 // waterOutOfDate: a bottle was used after its date, or longer after it was
@@ -163,9 +163,9 @@ var waterOutOfDate = &assess.Check{
 				}
 			}
 			for _, i := range onSteel(v, func(l *assess.Line) bool {
-				return used.at(l.Index) == bottle && late(l.Test.Date.Val)
+				return used.at(l.Index) == bottle && late(l.Test.Date().Val)
 			}) {
-				day := v.Lines[i].Test.Date.Val
+				day := v.Lines[i].Test.Date().Val
 				with[day] = append(with[day], i)
 			}
 			for _, day := range slices.SortedFunc(maps.Keys(with), unit.Date.Compare) {
@@ -185,4 +185,4 @@ var waterOutOfDate = &assess.Check{
 	},
 }
 
-func blankAt(t *record.Test) diag.Pos { return t.Blank.Pos }
+func blankAt(t *record.Test) diag.Pos { return t.Blank().Pos }

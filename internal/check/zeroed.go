@@ -29,7 +29,7 @@ var zeroedOnTheWater = &assess.Check{
 			tests = remarked(v)
 		}
 		zeroed := among(v, tests, func(l *assess.Line) bool {
-			return l.Density.Known && l.Test.Blank.Val > 0 && told.of(l.Test) != nil
+			return l.Density.Known && l.Test.Blank().Val > 0 && told.of(l.Test) != nil
 		})
 		for _, tests := range byDay(v, zeroed) {
 			if open := keep(tests, func(i int) bool { return !holdsNet(&v.Lines[i]) }); len(open) > 0 {
@@ -47,7 +47,7 @@ func reportZeroed(v *assess.Review, told zeroRemarks, tests []int, severity asse
 		Severity: severity, Tests: tests, Direction: assess.UnsafeSide,
 		Places: places(v, tests, func(t *record.Test) diag.Pos { return told.of(t).Pos }),
 		Args: map[string]any{
-			"Remark": told.of(l.Test).Text, "Test": Number(v.Lines, tests[0]), "Blank": l.Test.Blank.Dec,
+			"Remark": told.of(l.Test).Text, "Test": Number(v.Lines, tests[0]), "Blank": l.Test.Blank().Dec,
 			"Value": l.Density.Value, "Net": net(l), "Open": severity == assess.UnprovenPass,
 		},
 	})
@@ -55,7 +55,7 @@ func reportZeroed(v *assess.Review, told zeroRemarks, tests []int, severity asse
 
 // net is the density of a test if its extract is net already.
 func net(l *assess.Line) unit.SurfaceDensity {
-	return unit.SurfaceDensity(l.Factor * float64(l.Test.Extract.Val))
+	return unit.SurfaceDensity(l.Factor * float64(l.Test.Extract().Val))
 }
 
 // holdsNet reports whether the verdict of a test stays if its extract is net
@@ -94,10 +94,11 @@ func zeroTold(v *assess.Review) zeroRemarks {
 
 // of is what is said for a test; nil where nothing is.
 func (told zeroRemarks) of(t *record.Test) *record.Words {
-	if zeroWords.told(t.Remark.Val, waterWords) {
-		return &t.Remark
+	if zeroWords.told(t.Remark().Val, waterWords) {
+		remark := t.Remark()
+		return &remark
 	}
-	if said := told.days[t.Date.Val]; said != nil {
+	if said := told.days[t.Date().Val]; said != nil {
 		return said
 	}
 	return told.job

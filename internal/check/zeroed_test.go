@@ -24,7 +24,8 @@ func TestZeroedByAKeyOfTheJob(t *testing.T) {
 		"gauge zeroed on a plate":   0,
 	} {
 		test := record.NewTest()
-		test.Blank, test.Extract = conductivity("1.8"), conductivity("14.2")
+		f := test.Own()
+		f.Blank, f.Extract = conductivity("1.8"), conductivity("14.2")
 		job := &record.Job{Tests: []record.Test{test}}
 		job.Terms.Volume = record.Given[unit.Volume]{Val: 3, Dec: unit.Int(3), State: record.Known}
 		job.Terms.Other = []record.Fact{{Key: key, Value: record.Words{Val: "yes", Text: "yes", State: record.Known}}}

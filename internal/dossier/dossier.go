@@ -87,7 +87,7 @@ func (d *Dossier) fails(r *assess.Result) {
 			}
 		}
 	}
-	day := func(f Fail) unit.Date { return r.Lines[f.Chain.Fail].Test.Date.Val }
+	day := func(f Fail) unit.Date { return r.Lines[f.Chain.Fail].Test.Date().Val }
 	slices.SortStableFunc(d.Fails, func(a, b Fail) int {
 		if c := day(a).Compare(day(b)); c != 0 {
 			return c

@@ -46,12 +46,12 @@ var remarked = []*assess.Check{
 func find(v *assess.Review, word string, area bool) {
 	for i := range v.Lines {
 		t := v.Lines[i].Test
-		if !strings.Contains(t.Remark.Val, word) {
+		if !strings.Contains(t.Remark().Val, word) {
 			continue
 		}
-		f := assess.Finding{Date: t.Date.Val, Tests: []int{i}}
+		f := assess.Finding{Date: t.Date().Val, Tests: []int{i}}
 		if area {
-			f.Tests, f.Areas = nil, []string{t.Area.Val}
+			f.Tests, f.Areas = nil, []string{t.Area().Val}
 		}
 		v.Report(f)
 	}

@@ -77,7 +77,7 @@ func ofArea(r *assess.Result, name string) []int {
 	var tests []int
 	for i := range r.Job.Tests {
 		t := &r.Job.Tests[i]
-		if strings.EqualFold(t.Area.Val, name) && t.Kind.Val != record.ProceduralBlank {
+		if strings.EqualFold(t.Area().Val, name) && t.Kind().Val != record.ProceduralBlank {
 			tests = append(tests, i)
 		}
 	}
@@ -100,35 +100,35 @@ func unfit(r *assess.Result, c *certificate.Certificate) string {
 	valid := 0
 	for _, i := range tests {
 		line, test := &r.Lines[i], &r.Job.Tests[i]
-		if !test.Date.Known() {
+		if !test.Date().Known() {
 			return "a test has no date"
 		}
-		if strings.Contains(test.Remark.Val, uncontrolled) || strings.Contains(test.Remark.Val, copied) {
+		if strings.Contains(test.Remark().Val, uncontrolled) || strings.Contains(test.Remark().Val, copied) {
 			return "the remark of a test puts it in question"
 		}
 		repeated := slices.ContainsFunc(tests, func(k int) bool {
 			v := r.Lines[k].Verdict
-			return r.Job.Tests[k].Kind.Val == record.Repeat && (v == assess.Pass || v == assess.Fail)
+			return r.Job.Tests[k].Kind().Val == record.Repeat && (v == assess.Pass || v == assess.Fail)
 		})
 		switch line.Verdict {
 		case assess.Fail:
 			washed := slices.ContainsFunc(r.Job.Treatments, func(w record.Treatment) bool { return w.Date.Known() && w.Ended.Known() })
 			retested := slices.ContainsFunc(tests, func(k int) bool {
-				kind := r.Job.Tests[k].Kind.Val
+				kind := r.Job.Tests[k].Kind().Val
 				return k > i && r.Lines[k].Verdict == assess.Pass && (kind == record.Retest || kind == record.Repeat)
 			})
 			if !(retested && (washed || line.Doubtful)) {
-				return "test " + test.Number.Val + " failed and nothing came after it that could clear it"
+				return "test " + test.Number().Val + " failed and nothing came after it that could clear it"
 			}
 		case assess.NotEstablished:
-			if !repeated && test.Kind.Val != record.Retest && test.Kind.Val != record.Adjacent {
-				return "test " + test.Number.Val + " is not established and nothing repeats it"
+			if !repeated && test.Kind().Val != record.Retest && test.Kind().Val != record.Adjacent {
+				return "test " + test.Number().Val + " is not established and nothing repeats it"
 			}
 		}
-		if test.Kind.Val == record.Original && (line.Verdict == assess.Pass || line.Verdict == assess.Fail || repeated) {
+		if test.Kind().Val == record.Original && (line.Verdict == assess.Pass || line.Verdict == assess.Fail || repeated) {
 			valid++
 		}
-		if why := unsigned(r.Job, test.Date.Val); why != "" {
+		if why := unsigned(r.Job, test.Date().Val); why != "" {
 			return why
 		}
 	}
@@ -161,7 +161,7 @@ func recount(r *assess.Result, c *certificate.Certificate, fault func(string, ..
 	}
 	days := map[unit.Date]int{}
 	for _, i := range tests {
-		days[r.Job.Tests[i].Date.Val]++
+		days[r.Job.Tests[i].Date().Val]++
 	}
 	of := 0
 	for _, p := range c.Reports {
@@ -178,7 +178,7 @@ func recount(r *assess.Result, c *certificate.Certificate, fault func(string, ..
 			if !slices.Contains(tests, i) || k > 0 && list[k-1] >= i {
 				fault("area %q: %s %v is no list of its tests %v", c.Standing.Name, name, list, tests)
 			}
-			kind, v := r.Job.Tests[i].Kind.Val, r.Lines[i].Verdict
+			kind, v := r.Job.Tests[i].Kind().Val, r.Lines[i].Verdict
 			switch {
 			case v != assess.Pass && v != assess.Fail:
 				fault("area %q: %s has test %d, which is %s", c.Standing.Name, name, i, v)
@@ -190,12 +190,12 @@ func recount(r *assess.Result, c *certificate.Certificate, fault func(string, ..
 		}
 	}
 	for _, i := range tests { // no pass of an original may be left out, nor one that is above the limit
-		if r.Job.Tests[i].Kind.Val != record.Original {
+		if r.Job.Tests[i].Kind().Val != record.Original {
 			continue
 		}
 		if v := r.Lines[i].Verdict; v == assess.Pass && !slices.Contains(c.Stated, i) {
 			fault("area %q: test %d passed and is not of the statement", c.Standing.Name, i)
-		} else if v == assess.Fail && !slices.Contains(c.Above, i) && r.Job.Tests[i].Treatment.Val == "" {
+		} else if v == assess.Fail && !slices.Contains(c.Above, i) && r.Job.Tests[i].Treatment().Val == "" {
 			fault("area %q: test %d failed and is not counted as above the limit", c.Standing.Name, i)
 		}
 	}
@@ -213,10 +213,10 @@ func register(r *assess.Result, d *dossier.Dossier, fault func(string, ...any)) 
 	}
 	glass, dates, numbered, signed := 0, map[unit.Date]bool{}, 0, 0
 	for i := range r.Job.Tests {
-		if r.Job.Tests[i].Kind.Val == record.ProceduralBlank {
+		if r.Job.Tests[i].Kind().Val == record.ProceduralBlank {
 			glass++
 		}
-		dates[r.Job.Tests[i].Date.Val] = true
+		dates[r.Job.Tests[i].Date().Val] = true
 	}
 	for i := range d.Reports {
 		if d.Reports[i].Number != "" {
@@ -268,7 +268,7 @@ func summary(r *assess.Result) string {
 	var s strings.Builder
 	for i := range r.Lines {
 		t := r.Lines[i].Test
-		fmt.Fprintf(&s, "%s@%s %s\n", t.Number.Text, t.Date.Text, r.Lines[i].Verdict)
+		fmt.Fprintf(&s, "%s@%s %s\n", t.Number().Text, t.Date().Text, r.Lines[i].Verdict)
 	}
 	d := dossier.Of(r, digest)
 	for i := range d.Areas {
@@ -380,10 +380,10 @@ func backed(r *assess.Result, row string) bool {
 	for i := range r.Lines {
 		t := r.Lines[i].Test
 		switch {
-		case t.Number.Val == number:
+		case t.Number().Val == number:
 			found++
 			passed = r.Lines[i].Verdict == assess.Pass
-		case t.Date.Val == day && t.Area.Val == area && t.Kind.Val != record.ProceduralBlank:
+		case t.Date().Val == day && t.Area().Val == area && t.Kind().Val != record.ProceduralBlank:
 			others++
 		}
 	}

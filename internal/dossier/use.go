@@ -26,16 +26,16 @@ func (d *Dossier) meters(r *assess.Result) {
 	at := map[string]int{}
 	for _, i := range d.Register {
 		t := r.Lines[i].Test
-		key := record.Folded(t.Meter.Val)
+		key := record.Folded(t.Meter().Val)
 		n, seen := at[key]
 		if !seen {
 			n = len(d.Meters)
 			at[key] = n
-			d.Meters = append(d.Meters, MeterUse{Serial: t.Meter.Val})
+			d.Meters = append(d.Meters, MeterUse{Serial: t.Meter().Val})
 		}
 		m := &d.Meters[n]
 		m.Tests++
-		if day := t.Date.Val; !slices.Contains(m.Days, day) {
+		if day := t.Date().Val; !slices.Contains(m.Days, day) {
 			m.Days = append(m.Days, day)
 			row, inForce := papers.Calibration(r.Job, m.Serial, day)
 			m.Row = row                    // the days come in their order
@@ -90,7 +90,7 @@ func (d *Dossier) people(r *assess.Result) {
 	for i := range d.Reports {
 		p := &d.Reports[i]
 		for _, n := range p.Tests {
-			if who := r.Lines[n].Test.Inspector; who.Known() {
+			if who := r.Lines[n].Test.Inspector(); who.Known() {
 				on(who.Val, p.Date).Tests++
 			}
 		}

@@ -152,7 +152,7 @@ func (x *exporter) object() object {
 	}
 	var changed assess.Changes
 	for i := range r.Lines {
-		if x.of(r.Lines[i].Test.Date.Val) {
+		if x.of(r.Lines[i].Test.Date().Val) {
 			o.Tests = append(o.Tests, x.test(&r.Lines[i]))
 			changed.Add(&r.Lines[i])
 		}
@@ -194,7 +194,7 @@ func dayOf(a *assess.AmbientSet) unit.Date {
 	if a.Set != nil {
 		return a.Set.Date.Val
 	}
-	return a.Test.Date.Val
+	return a.Test.Date().Val
 }
 
 // number is a number or null: JSON has neither NaN nor an infinity.

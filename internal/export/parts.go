@@ -53,11 +53,11 @@ type test struct {
 func (x *exporter) test(l *assess.Line) test {
 	t := l.Test
 	out := test{
-		Test: check.Number(x.Result.Lines, l.Index), Area: words(t.Area), Location: found(t.Location), Date: date(t.Date),
-		Start: clock(t.Start), Read: clock(t.Read), Kind: kinds[t.Kind.Val], OfTest: words(t.OfTest),
-		Source: source{t.Row.File(), t.Row.Sheet(), t.Row.Row()},
-		Blank:  given(t.Blank), Extract: given(t.Extract),
-		Difference: number(l.Difference, t.Blank.Known() && t.Extract.Known()),
+		Test: check.Number(x.Result.Lines, l.Index), Area: words(t.Area()), Location: found(t.Location()), Date: date(t.Date()),
+		Start: clock(t.Start()), Read: clock(t.Read()), Kind: kinds[t.Kind().Val], OfTest: words(t.OfTest()),
+		Source: source{t.Row().File(), t.Row().Sheet(), t.Row().Row()},
+		Blank:  given(t.Blank()), Extract: given(t.Extract()),
+		Difference: number(l.Difference, t.Blank().Known() && t.Extract().Known()),
 		Volume:     number(l.Volume.Val, l.Volume.Known), PatchArea: number(l.PatchArea.Val, l.PatchArea.Known),
 		Factor:  number(l.Factor, l.Factor != 0),
 		Density: number(l.Density.Value, l.Density.Known), DensityAt25: number(l.At25().Value, l.At25().Known),
@@ -66,9 +66,9 @@ func (x *exporter) test(l *assess.Line) test {
 		Uncertainty: number(l.Uncertainty.Expanded, l.Judged().Known && l.Uncertainty.Expanded > 0),
 		Conforms:    number(l.Conforms(), true),
 		NaCl:        number(l.SodiumChloride, l.Judged().Known && l.SodiumChloride > 0), Chloride: number(l.ChlorideBound, l.Judged().Known && l.ChlorideBound > 0),
-		Recorded: given(t.Recorded), RecordedText: found(t.Recorded),
+		Recorded: given(t.Recorded()), RecordedText: found(t.Recorded()),
 		Agreement: l.Agreement.String(), Explanations: explanations(l.Explanations),
-		RecordedVerdict: found(t.RecordedVerdict), Findings: []string{},
+		RecordedVerdict: found(t.RecordedVerdict()), Findings: []string{},
 	}
 	if l.OfSteel() {
 		v := l.Verdict.String()
@@ -159,8 +159,8 @@ func (x *exporter) ambient(a *assess.AmbientSet) ambient {
 		out.Air, out.Steel, out.Recorded = given(s.Air), given(s.Steel), given(s.RecordedDew)
 	} else {
 		t := a.Test
-		out.Date, out.Time, out.Place = date(t.Date), clock(t.Read), words(t.Location)
-		out.Air, out.Steel, out.Recorded = given(t.Air), given(t.Steel), given(t.RecordedDew)
+		out.Date, out.Time, out.Place = date(t.Date()), clock(t.Read()), words(t.Location())
+		out.Air, out.Steel, out.Recorded = given(t.Air()), given(t.Steel()), given(t.RecordedDew())
 	}
 	if a.Hold || a.MarginKnown {
 		out.Hold = &a.Hold

@@ -66,7 +66,7 @@ func Reports(r *assess.Result) []Report {
 	byDay := map[unit.Date][]int{}
 	var days []unit.Date
 	for i := range r.Lines {
-		d := r.Lines[i].Test.Date.Val
+		d := r.Lines[i].Test.Date().Val
 		if byDay[d] == nil {
 			days = append(days, d)
 		}
@@ -245,11 +245,11 @@ func valid(g *record.Signature, s Signer) bool {
 func (p *Report) signedEarly(r *assess.Result, at record.Moment) bool {
 	return slices.ContainsFunc(p.Tests, func(i int) bool {
 		t := r.Lines[i].Test
-		read, day := t.Read, p.Date
+		read, day := t.Read(), p.Date
 		if !read.Known() {
-			read = t.Start
+			read = t.Start()
 		}
-		if t.Read.Known() && t.Start.Known() && t.Read.Val < t.Start.Val {
+		if t.Read().Known() && t.Start().Known() && t.Read().Val < t.Start().Val {
 			day = day.Add(1)
 		}
 		c := at.Date.Compare(day)

@@ -48,7 +48,7 @@ func UnreadDays(r *assess.Result) []Unread {
 		return nil
 	}
 	for i := range r.Job.Tests {
-		delete(byDay, r.Job.Tests[i].Date.Val)
+		delete(byDay, r.Job.Tests[i].Date().Val)
 	}
 	inDiary := map[unit.Date]bool{}
 	for i := range r.Job.Days {

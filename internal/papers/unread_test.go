@@ -18,7 +18,7 @@ func on(day int) record.Given[unit.Date] {
 // testing, unless the diary says otherwise.
 func TestUnreadDays(t *testing.T) {
 	test := record.NewTest()
-	test.Date = on(4)
+	test.Own().Date = on(4)
 	signed := func(day int) record.Signature {
 		return record.Signature{Document: words("daily report"), Date: on(day), SignedAt: record.Given[record.Moment]{State: record.Known}}
 	}

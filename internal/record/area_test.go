@@ -11,7 +11,7 @@ func TestAreasLikeVerdicts(t *testing.T) {
 	job := bindText(t, "log.csv", "test,area,location,date,blank (µS/cm),extract (µS/cm),volume (ml)\n"+
 		"1,C,f1,2026-03-02,1.0,20.0,3\n2,P,f2,2026-03-02,1.0,21.0,3\n3,NC,f3,2026-03-02,1.0,22.0,3\n")
 	for i, want := range []string{"C", "P", "NC"} {
-		if got := job.Tests[i].Area.Val; got != want {
+		if got := job.Tests[i].Area().Val; got != want {
 			t.Errorf("test %d: area %q, want %q", i+1, got, want)
 		}
 	}
@@ -32,7 +32,7 @@ func TestProcedureOfBlocks(t *testing.T) {
 		t.Errorf("procedure of the job %q, conflicts %v", job.Terms.Procedure.Text, job.Conflicts)
 	}
 	for i, want := range []record.Procedure{record.Direct, record.BeakerReturn} {
-		if got := job.Tests[i].Procedure; got.Val != want {
+		if got := job.Tests[i].Procedure(); got.Val != want {
 			t.Errorf("test %d: %q", i+1, got.Text)
 		}
 	}

@@ -45,7 +45,8 @@ func settleAreas(job *Job) {
 		}
 	}
 	for i := range job.Tests {
-		name := &job.Tests[i].Area
+		t := &job.Tests[i]
+		name := t.Area()
 		area, known := at[name.Val]
 		key := name.Val
 		if !known {
@@ -56,18 +57,19 @@ func settleAreas(job *Job) {
 		}
 		switch {
 		case known:
-			name.Val = job.Areas[area].Name.Val
+			if is := job.Areas[area].Name.Val; is != name.Val {
+				t.fields.Area.Val = is
+			}
 		case !listed:
 			at[key] = len(job.Areas)
-			t := &job.Tests[i]
 			job.Areas = append(job.Areas, Area{
-				Row: t.Row, Name: *name, Size: t.Size, Substrate: t.Substrate,
-				OutsideDiameter: t.OutsideDiameter, InsideDiameter: t.InsideDiameter,
+				Row: t.Row(), Name: name, Size: t.Size(), Substrate: t.Substrate(),
+				OutsideDiameter: t.OutsideDiameter(), InsideDiameter: t.InsideDiameter(),
 			})
 		case name.State == Absent && len(job.Areas) == 1:
-			*name = job.Areas[0].Name
+			t.fields.Area = job.Areas[0].Name
 			job.Note.Changes = append(job.Note.Changes, Change{
-				Pos: job.Tests[i].Row, What: "the only area of the job", To: name.Val,
+				Pos: t.Row(), What: "the only area of the job", To: job.Areas[0].Name.Val,
 			})
 		}
 	}

@@ -21,7 +21,7 @@ type sheetIssue struct {
 func issueOf(p *Job) (sheetIssue, bool) {
 	var s sheetIssue
 	for i := range p.Tests {
-		d := p.Tests[i].Date
+		d := p.Tests[i].Date()
 		if !d.Known() || !s.day.IsZero() && s.day != d.Val {
 			return s, false
 		}
@@ -30,7 +30,7 @@ func issueOf(p *Job) (sheetIssue, bool) {
 	for _, f := range p.Terms.Other {
 		of := map[string]*Words{"report number": &s.number, "revision": &s.revision}[f.Key]
 		switch {
-		case of == nil || len(p.Tests) == 0 || f.Value.Pos.At(0, 0) != p.Tests[0].Row.At(0, 0):
+		case of == nil || len(p.Tests) == 0 || f.Value.Pos.At(0, 0) != p.Tests[0].Row().At(0, 0):
 			// said in a job table, which is of no day
 		case of.Known() && !sameWords(of.Val, f.Value.Val):
 			return s, false // two sheets, two reports
@@ -62,7 +62,7 @@ func placeDays(parts []*Job) {
 			}
 		}
 		if len(rows) == 0 && is.number.Known() {
-			date := Given[unit.Date]{Val: is.day, State: Known, Text: p.Tests[0].Date.Text, Pos: p.Tests[0].Date.Pos}
+			date := Given[unit.Date]{Val: is.day, State: Known, Text: p.Tests[0].Date().Text, Pos: p.Tests[0].Date().Pos}
 			rows = append(rows, Day{Row: is.revision.Pos.At(is.revision.Pos.Row(), 0), Date: date, ReportNumber: is.number, Revision: is.revision})
 		}
 		if len(rows) == 0 {
@@ -136,8 +136,8 @@ func differing(parts []*Job, day unit.Date) []string {
 			for _, a := range testsOf(p, day) {
 				for _, b := range testsOf(q, day) {
 					one, two := &p.Tests[a], &q.Tests[b]
-					if one.Number.Known() && sameWords(one.Number.Val, two.Number.Val) && sameWords(one.Area.Val, two.Area.Val) && !Alike(one, two) {
-						return []string{one.Row.File(), two.Row.File()}
+					if one.Number().Known() && sameWords(one.Number().Val, two.Number().Val) && sameWords(one.Area().Val, two.Area().Val) && !Alike(one, two) {
+						return []string{one.Row().File(), two.Row().File()}
 					}
 				}
 			}

@@ -40,7 +40,7 @@ func TestJoinRevisionInTheTitle(t *testing.T) {
 				t.Errorf("%s: %v", c.name, ds)
 			}
 			job := record.Join(parts)
-			if len(job.Tests) != 1 || job.Tests[0].Extract.Text != "16.0" || len(job.Superseded) != 1 || job.Superseded[0].Tests[0].Extract.Text != "61.0" || job.Superseded[0].By.Text != "1" {
+			if len(job.Tests) != 1 || job.Tests[0].Extract().Text != "16.0" || len(job.Superseded) != 1 || job.Superseded[0].Tests[0].Extract().Text != "61.0" || job.Superseded[0].By.Text != "1" {
 				t.Errorf("%s, in the order %v: tests %s, superseded %+v", c.name, order, numbers(job.Tests), job.Superseded)
 			}
 			if len(job.Days) != 2 {
@@ -57,7 +57,7 @@ func TestJoinRevisionBesideTheDiary(t *testing.T) {
 		sheet(t, "b", "Report no: R-1\nRevision: 1\n", "1,T,f1,2026-03-02,1.0,16.0,3"),
 	}
 	job := record.Join(parts)
-	if len(job.Tests) != 1 || job.Tests[0].Extract.Text != "16.0" || len(job.Superseded) != 1 {
+	if len(job.Tests) != 1 || job.Tests[0].Extract().Text != "16.0" || len(job.Superseded) != 1 {
 		t.Errorf("tests %s, superseded %+v", numbers(job.Tests), job.Superseded)
 	}
 }

@@ -239,7 +239,7 @@ func TestFormulasWithoutValue(t *testing.T) {
 	if len(job.Tests) != 2 {
 		t.Errorf("%d tests, want 2", len(job.Tests))
 	}
-	if got := job.Tests[1].Recorded; !got.Known() || got.Text != "13.8" { // 1.2 × (13.0 − 1.5)
+	if got := job.Tests[1].Recorded(); !got.Known() || got.Text != "13.8" { // 1.2 × (13.0 − 1.5)
 		t.Errorf("recorded %+v, want 13.8", got)
 	}
 }

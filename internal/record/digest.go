@@ -27,7 +27,7 @@ func (j *Job) Digest(tests []int) string {
 	ofArea, withMeter, onDay := map[string]bool{}, map[string]bool{}, map[unit.Date]bool{}
 	for _, i := range tests {
 		t := &j.Tests[i]
-		ofArea[Folded(t.Area.Val)], withMeter[Folded(t.Meter.Val)], onDay[t.Date.Val] = true, true, true
+		ofArea[Folded(t.Area().Val)], withMeter[Folded(t.Meter().Val)], onDay[t.Date().Val] = true, true, true
 	}
 	digestRow(d, "job", ruling, &j.Terms, nil)
 	for i := range j.Terms.Limits {
@@ -36,9 +36,9 @@ func (j *Job) Digest(tests []int) string {
 	digestRows(d, "areas", areas, j.Areas, func(a *Area) ([]Fact, bool) { return a.Extra, ofArea[Folded(a.Name.Val)] })
 	digestRows(d, "meters", meters, j.Meters, func(m *Meter) ([]Fact, bool) { return m.Extra, withMeter[Folded(m.Serial.Val)] })
 	for _, i := range tests {
-		t := j.Tests[i] // a copy, which may be given groups of its own
-		digestRow(d, "readings", readings, &t, t.Extra)
-		if t.Struck {
+		t := &j.Tests[i]
+		digestTest(d, t)
+		if t.Struck() {
 			d.line("readings", "struck through", "", "")
 		}
 	}
@@ -62,8 +62,7 @@ func (j *Job) Characters(picks func(rune) bool) []rune {
 	digestRows(d, "areas", areas, j.Areas, func(a *Area) ([]Fact, bool) { return a.Extra, true })
 	digestRows(d, "meters", meters, j.Meters, func(m *Meter) ([]Fact, bool) { return m.Extra, true })
 	for i := range j.Tests {
-		t := j.Tests[i]
-		digestRow(d, "readings", readings, &t, t.Extra)
+		digestTest(d, &j.Tests[i])
 	}
 	digestRows(d, "ambient", ambients, j.Ambient, func(a *Ambient) ([]Fact, bool) { return a.Extra, true })
 	digestRows(d, "checks", checks, j.Checks, func(k *MeterCheck) ([]Fact, bool) { return k.Extra, true })
@@ -115,6 +114,11 @@ func digestRows[T any](d digester, table string, columns tableOf[T], rows []T, o
 	}
 }
 
+func digestTest(d digester, t *Test) {
+	f := t.fields // a copy, which may be given groups of its own
+	digestRow(d, "readings", readings, &f, f.Extra)
+}
+
 func digestRow[T any](d digester, table string, columns tableOf[T], row *T, extra []Fact) {
 	for _, c := range columns {
 		if g := c.wrote(row); g.text != "" {
@@ -127,6 +131,12 @@ func digestRow[T any](d digester, table string, columns tableOf[T], row *T, extr
 		}
 	}
 	d.line(table, "", "", "")
+}
+
+// testKey is a test as it was written.
+func testKey(t *Test) string {
+	f := t.fields // a copy, which may be given groups of its own
+	return rowKey(readings, &f, f.Extra)
 }
 
 // rowKey is a row as it was written, for telling whether two are the same.

@@ -174,6 +174,11 @@ func dumpValue(lines *[]string, path string, v reflect.Value) {
 		dumpGiven(lines, path, v)
 		return
 	}
+	if v.Type() == reflect.TypeFor[record.Test]() {
+		test := v.Interface().(record.Test)
+		dumpValue(lines, path, reflect.ValueOf(*test.Own()))
+		return
+	}
 	switch v.Kind() {
 	case reflect.Struct:
 		if v.Type() == reflect.TypeFor[record.Note]() || v.Type() == reflect.TypeFor[diag.Pos]() {

@@ -74,7 +74,7 @@ func span(j *Job) (first, last unit.Date) {
 		}
 	}
 	for i := range j.Tests {
-		take(j.Tests[i].Date)
+		take(j.Tests[i].Date())
 	}
 	if first.IsZero() {
 		for i := range j.Days {
@@ -96,8 +96,7 @@ func bearing(j *Job) string {
 	if len(j.Tests) == 0 {
 		return ""
 	}
-	t := j.Tests[0] // a copy, which may be given groups of its own
-	return t.Row.String() + "\n" + rowKey(readings, &t, t.Extra)
+	return j.Tests[0].Row().String() + "\n" + testKey(&j.Tests[0])
 }
 
 // A joiner adds parts to a job.
@@ -115,14 +114,14 @@ func (j *joiner) keepOwn(p *Job) {
 	patch := of.PatchArea.Known() && of.PatchArea.Text != to.PatchArea.Text
 	limit := len(of.Limits) > 0 && len(to.Limits) > 0 && of.Limits[0].Value.Known() && of.Limits[0].Value.Text != to.Limits[0].Value.Text
 	ownTerms(p, func(t *Test) {
-		if volume && t.Volume.State.Silent() {
-			t.Volume = of.Volume
+		if volume && t.Volume().State.Silent() {
+			t.Own().Volume = of.Volume
 		}
-		if patch && t.PatchArea.State.Silent() {
-			t.equipment().PatchArea = of.PatchArea
+		if patch && t.PatchArea().State.Silent() {
+			t.Own().PatchArea = of.PatchArea
 		}
-		if limit && t.Limit.State.Silent() {
-			t.oneSheet().Limit = of.Limits[0].Value
+		if limit && t.Limit().State.Silent() {
+			t.Own().Limit = of.Limits[0].Value
 		}
 	})
 }
@@ -137,16 +136,16 @@ func keepApart(parts []*Job) {
 	}
 	if volume.Known() && lacks(func(t *Terms) bool { return t.Volume.Known() }) {
 		ownTerms(parts[0], func(t *Test) {
-			if t.Volume.State.Silent() {
-				t.Volume = volume
+			if t.Volume().State.Silent() {
+				t.Own().Volume = volume
 			}
 		})
 		first.Volume = Given[unit.Volume]{}
 	}
 	if patch.Known() && lacks(func(t *Terms) bool { return t.PatchArea.Known() }) {
 		ownTerms(parts[0], func(t *Test) {
-			if t.PatchArea.State.Silent() {
-				t.equipment().PatchArea = patch
+			if t.PatchArea().State.Silent() {
+				t.Own().PatchArea = patch
 			}
 		})
 		first.PatchArea = Given[unit.PatchArea]{}
@@ -245,8 +244,7 @@ func (j *joiner) add(p *Job) {
 // Alike reports whether two tests stand in the record word for word the same.
 // A row that is struck through is not like one that is not.
 func Alike(a, b *Test) bool {
-	one, two := *a, *b // copies, which may be given groups of their own
-	return one.Struck == two.Struck && rowKey(readings, &one, one.Extra) == rowKey(readings, &two, two.Extra)
+	return a.Struck() == b.Struck() && testKey(a) == testKey(b)
 }
 
 // addNew adds the rows that are not there yet.
@@ -266,23 +264,23 @@ func addNew[T any](to *[]T, rows []T, columns tableOf[T], extra func(*T) []Fact)
 // addTests adds the tests that no earlier file holds word for word. Two alike
 // rows of one file are two rows: they are asked about.
 func (j *joiner) addTests(p *Job) {
-	key := func(t Test) string {
-		if t.Struck {
-			return "struck through\n" + rowKey(readings, &t, t.Extra)
+	key := func(t *Test) string {
+		if t.Struck() {
+			return "struck through\n" + testKey(t)
 		}
-		return rowKey(readings, &t, t.Extra)
+		return testKey(t)
 	}
 	if len(j.tests) == 0 {
 		for i := range j.job.Tests {
-			j.tests[key(j.job.Tests[i])] = true
+			j.tests[key(&j.job.Tests[i])] = true
 		}
 	}
 	var added []string
 	for i := range p.Tests {
-		k := key(p.Tests[i])
+		k := key(&p.Tests[i])
 		if j.tests[k] {
 			p.Note.Used--
-			p.Note.Skipped = append(p.Note.Skipped, Skip{Row: p.Tests[i].Row, Reason: "the same row in an earlier file"})
+			p.Note.Skipped = append(p.Note.Skipped, Skip{Row: p.Tests[i].Row(), Reason: "the same row in an earlier file"})
 			continue
 		}
 		added = append(added, k)

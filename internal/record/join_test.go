@@ -30,7 +30,7 @@ func bindText(t *testing.T, files ...string) *record.Job {
 func numbers(tests []record.Test) string {
 	var all []string
 	for i := range tests {
-		all = append(all, tests[i].Number.Val+"@"+tests[i].Date.Text)
+		all = append(all, tests[i].Number().Val+"@"+tests[i].Date().Text)
 	}
 	return strings.Join(all, " ")
 }
@@ -68,7 +68,7 @@ func TestJoinRevisions(t *testing.T) {
 	old := bindText(t, day("a", "R-1", "0", "", "2026-03-02", "1,T,f1,2026-03-02,1.0,20.0,3", "2,T,f2,2026-03-02,1.0,61.0,3")...)
 	revised := bindText(t, day("b", "R-1", "rev. 1", "test 2 withdrawn", "2026-03-02", "1,T,f1,2026-03-02,1.0,20.5,3")...)
 	job := record.Join([]*record.Job{old, revised})
-	if got := numbers(job.Tests); got != "1@2026-03-02" || job.Tests[0].Extract.Text != "20.5" {
+	if got := numbers(job.Tests); got != "1@2026-03-02" || job.Tests[0].Extract().Text != "20.5" {
 		t.Errorf("tests %s", got)
 	}
 	if len(job.Superseded) != 1 || numbers(job.Superseded[0].Tests) != "1@2026-03-02 2@2026-03-02" || job.Superseded[0].By.Text != "rev. 1" {
@@ -97,13 +97,13 @@ func TestJoinTerms(t *testing.T) {
 	a := bindText(t, file("a", "", "50 mg/m2", "2026-03-02")...)
 	b := bindText(t, file("b", "volume,15 ml\n", "30 mg/m2", "2026-03-03")...)
 	job := record.Join([]*record.Job{a, b})
-	if job.Terms.Volume.Known() || job.Tests[0].Volume.Known() {
+	if job.Terms.Volume.Known() || job.Tests[0].Volume().Known() {
 		t.Error("the volume of one file reached the tests of another")
 	}
-	if v := job.Tests[1].Volume; !v.Known() || v.Text != "15 ml" {
+	if v := job.Tests[1].Volume(); !v.Known() || v.Text != "15 ml" {
 		t.Errorf("volume of the second file: %+v", v)
 	}
-	if l := job.Tests[1].Limit; !l.Known() || l.Text != "30 mg/m2" {
+	if l := job.Tests[1].Limit(); !l.Known() || l.Text != "30 mg/m2" {
 		t.Errorf("limit of the second file: %+v", l)
 	}
 	if !slices.ContainsFunc(job.Conflicts, func(c record.Conflict) bool { return c.Key == "limit" && c.Other.Text == "30 mg/m2" }) {
@@ -125,10 +125,10 @@ func TestJoinVolumeOfTheFirst(t *testing.T) {
 			slices.Reverse(parts)
 		}
 		job := record.Join(parts)
-		if v := job.Tests[0].Volume; v.Text != "15 ml" || job.Tests[0].PatchArea.Text != "625 mm2" {
+		if v := job.Tests[0].Volume(); v.Text != "15 ml" || job.Tests[0].PatchArea().Text != "625 mm2" {
 			t.Errorf("the first file lost its volume or its patch area: %+v", v)
 		}
-		if job.Terms.Volume.Known() || job.Tests[1].Volume.Known() || job.Terms.PatchArea.Known() || job.Tests[1].PatchArea.Known() {
+		if job.Terms.Volume.Known() || job.Tests[1].Volume().Known() || job.Terms.PatchArea.Known() || job.Tests[1].PatchArea().Known() {
 			t.Error("the volume or the patch area of one file reached the tests of another")
 		}
 	}
@@ -217,7 +217,7 @@ func TestJoinStruck(t *testing.T) {
 	if !record.Alike(&a.Tests[0], &b.Tests[0]) {
 		t.Error("two rows of the same words are not alike")
 	}
-	b.Tests[0].Struck = true
+	b.Tests[0].Own().Struck = true
 	if record.Alike(&a.Tests[0], &b.Tests[0]) {
 		t.Error("a row that is struck through is like one that is not")
 	}
@@ -235,7 +235,7 @@ func TestJoinSupersededKeepsItsVolume(t *testing.T) {
 	}
 	later, earlier := bindText(t, file("a", "1", "3 ml")...), bindText(t, file("b", "0", "15 ml")...)
 	job := record.Join([]*record.Job{later, earlier})
-	if len(job.Superseded) != 1 || job.Superseded[0].Tests[0].Volume.Text != "15 ml" {
+	if len(job.Superseded) != 1 || job.Superseded[0].Tests[0].Volume().Text != "15 ml" {
 		t.Errorf("superseded %+v", job.Superseded)
 	}
 	if s := job.Note.Skipped[len(job.Note.Skipped)-1]; s.Text != "1" || s.Reason != "superseded by a later revision of the report" {

@@ -108,6 +108,10 @@ func fold(job *record.Job) map[string]string {
 }
 
 func values(all map[string]string, place string, v reflect.Value) {
+	if v.Type() == reflect.TypeFor[record.Test]() {
+		test := v.Interface().(record.Test)
+		v = reflect.ValueOf(*test.Own())
+	}
 	switch v.Kind() {
 	case reflect.Pointer:
 		if !v.IsNil() {

@@ -41,10 +41,10 @@ func TestLongLogReadsFromTheTop(t *testing.T) {
 	for i := range job.Tests {
 		got := &job.Tests[i]
 		first := i - i%ofOneArea
-		if area, place := fmt.Sprintf("Bay %d", i/ofOneArea+1), fmt.Sprintf("frame %d", first); got.Row.Row() != i+3 || got.Area.Val != area ||
-			got.Area.Pos.Row() != first+3 || got.Location.Val != place || got.Date.Text != "2025-03-11" || got.Inspector.Val != "A. Sund" {
-			t.Fatalf("row %d, test %d: area %q from row %d, %q, %q by %q", got.Row.Row(), i+1,
-				got.Area.Val, got.Area.Pos.Row(), got.Location.Val, got.Date.Text, got.Inspector.Val)
+		if area, place := fmt.Sprintf("Bay %d", i/ofOneArea+1), fmt.Sprintf("frame %d", first); got.Row().Row() != i+3 || got.Area().Val != area ||
+			got.Area().Pos.Row() != first+3 || got.Location().Val != place || got.Date().Text != "2025-03-11" || got.Inspector().Val != "A. Sund" {
+			t.Fatalf("row %d, test %d: area %q from row %d, %q, %q by %q", got.Row().Row(), i+1,
+				got.Area().Val, got.Area().Pos.Row(), got.Location().Val, got.Date().Text, got.Inspector().Val)
 		}
 	}
 

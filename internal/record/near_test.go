@@ -128,8 +128,8 @@ func TestKeysThatAreNoneOfOurs(t *testing.T) {
 		addRow(&f.Sheets[1], r, false)
 	}
 	job, _ = record.Bind([]*table.File{f}, record.Options{})
-	if len(job.Note.Keys) != 1 || job.Note.Keys[0].Key != "foreman" || job.Tests[0].Inspector.Text != "N. N." {
-		t.Errorf("keys %v, inspector %q", job.Note.Keys, job.Tests[0].Inspector.Text)
+	if len(job.Note.Keys) != 1 || job.Note.Keys[0].Key != "foreman" || job.Tests[0].Inspector().Text != "N. N." {
+		t.Errorf("keys %v, inspector %q", job.Note.Keys, job.Tests[0].Inspector().Text)
 	}
 }
 

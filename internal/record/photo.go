@@ -87,7 +87,7 @@ func (j *Job) NamedPhotos(files []string) []Photo {
 	var photos []Photo
 	at := map[string]int{}
 	for i := range j.Tests {
-		p := &j.Tests[i].Photo
+		p := j.Tests[i].Photo()
 		if !p.Known() {
 			continue
 		}
@@ -116,7 +116,7 @@ func (j *Job) PhotoFolders() []string {
 	const most = 8
 	var folders []string
 	for i := range j.Tests {
-		p := &j.Tests[i].Photo
+		p := j.Tests[i].Photo()
 		if !p.Known() || !strings.ContainsAny(p.Val, `/\`) {
 			continue
 		}

@@ -61,7 +61,7 @@ func TestNamedPhotos(t *testing.T) {
 		{"Prüfung.jpg", []string{"pru\u0308fung.JPG"}, "pru\u0308fung.JPG"},
 	} {
 		job := &Job{Tests: []Test{NewTest()}}
-		job.Tests[0].Photo = Words{Val: c.text, Text: c.text, State: Known}
+		job.Tests[0].Own().Photo = Words{Val: c.text, Text: c.text, State: Known}
 		var got []string
 		for _, p := range job.NamedPhotos(c.files) {
 			s := p.File
@@ -83,7 +83,7 @@ func TestNamedPhotosAreListedOnce(t *testing.T) {
 	for _, text := range []string{"IMG_0001", "img_0001.jpg, IMG_0002.jpg", "", "IMG_0002.JPG; IMG_0002.jpg"} {
 		test := NewTest()
 		if text != "" {
-			test.Photo = Words{Val: text, Text: text, State: Known}
+			test.Own().Photo = Words{Val: text, Text: text, State: Known}
 		}
 		job.Tests = append(job.Tests, test)
 	}
@@ -98,7 +98,7 @@ func TestPhotoFolders(t *testing.T) {
 	job := &Job{}
 	for _, text := range []string{"day 1/IMG_0001.jpg, day 1/IMG_0002.jpg", `cam\IMG_0003.jpg`, "IMG_0004.jpg", "../../etc/IMG_0005.jpg"} {
 		test := NewTest()
-		test.Photo = Words{Val: text, Text: text, State: Known}
+		test.Own().Photo = Words{Val: text, Text: text, State: Known}
 		job.Tests = append(job.Tests, test)
 	}
 	if got, want := job.PhotoFolders(), []string{"day 1", "cam", "../../etc"}; !slices.Equal(got, want) {
@@ -122,7 +122,7 @@ func TestPositions(t *testing.T) {
 			t.Fatal(err)
 		}
 		job, _ := Bind([]*table.File{file}, Options{})
-		if x := job.Tests[0].X; !x.Known() || x.Val != c.want || x.Unit != c.unit || x.Text != c.x {
+		if x := job.Tests[0].X(); !x.Known() || x.Val != c.want || x.Unit != c.unit || x.Text != c.x {
 			t.Errorf("%s under %q: %+v, want %v with the unit %q", c.x, c.head, x, c.want, c.unit)
 		}
 	}
@@ -134,7 +134,7 @@ func FuzzNamedPhotos(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text, files string) {
 		job := &Job{Tests: []Test{NewTest()}}
-		job.Tests[0].Photo = Words{Val: text, Text: text, State: Known}
+		job.Tests[0].Own().Photo = Words{Val: text, Text: text, State: Known}
 		list := strings.Split(files, "\n")
 		photos := job.NamedPhotos(list)
 		if most := 1 + len(text)*longestSeries; len(photos) > most {

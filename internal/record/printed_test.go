@@ -103,12 +103,12 @@ func TestUsualKinds(t *testing.T) {
 // The message for a kind that is not known says what an empty cell would mean.
 func TestUnknownKind(t *testing.T) {
 	job, found := kindOf(t, "Kontrolle")
-	if job.Tests[1].Kind.State != Unreadable || len(found) != 1 || found[0].Pos.String() != "readings.csv:3:7" ||
+	if job.Tests[1].Kind().State != Unreadable || len(found) != 1 || found[0].Pos.String() != "readings.csv:3:7" ||
 		!strings.Contains(found[0].Hint, "an empty cell means an original test") {
-		t.Errorf("kind %v; %v", job.Tests[1].Kind, found)
+		t.Errorf("kind %v; %v", job.Tests[1].Kind(), found)
 	}
-	if job, found = kindOf(t, "Nachprüfung"); job.Tests[1].Kind.Val != Retest || job.Tests[1].OfTest.Val != "1" || len(found) != 0 {
-		t.Errorf("kind %v of %v; %v", job.Tests[1].Kind, job.Tests[1].OfTest, found)
+	if job, found = kindOf(t, "Nachprüfung"); job.Tests[1].Kind().Val != Retest || job.Tests[1].OfTest().Val != "1" || len(found) != 0 {
+		t.Errorf("kind %v of %v; %v", job.Tests[1].Kind(), job.Tests[1].OfTest(), found)
 	}
 }
 
@@ -118,7 +118,7 @@ func TestBareKind(t *testing.T) {
 	for text, want := range map[string]TestKind{"Nachbarprüfung": Adjacent, "Ecke": Original} {
 		rows := strings.Replace(fmt.Sprintf(twoTests, text), "Prüfungsart", "Art", 1)
 		job, found := bindCSV(t, rows)
-		if k := job.Tests[1].Kind; k.Val != want || k.Known() != (want != Original) || len(found) != 0 {
+		if k := job.Tests[1].Kind(); k.Val != want || k.Known() != (want != Original) || len(found) != 0 {
 			t.Errorf("%q under \"Art\": %v; %v", text, k, found)
 		}
 	}

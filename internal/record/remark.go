@@ -42,28 +42,29 @@ func (b *binder) linkRemarks() {
 	earlier, upTo := map[test]string{}, 0 // the tests before upTo
 	for i := range b.job.Tests {
 		t := &b.job.Tests[i]
-		if t.Kind.State == Absent && t.OfTest.State == Absent && t.Remark.Known() {
+		if t.Kind().State == Absent && t.OfTest().State == Absent && t.Remark().Known() {
 			for _, m := range madeFor {
-				text, named := namedTest(m.find, t.Remark.Val)
+				text, named := namedTest(m.find, t.Remark().Val)
 				if named == "" {
 					continue
 				}
 				for ; upTo < i; upTo++ { // only as far as a remark asks for it
-					if e := &b.job.Tests[upTo]; e.Number.Known() {
-						earlier[test{e.Area.Val, Folded(e.Number.Val)}] = e.Number.Val
+					if e := &b.job.Tests[upTo]; e.Number().Known() {
+						earlier[test{e.Area().Val, Folded(e.Number().Val)}] = e.Number().Val
 					}
 				}
-				number, known := earlier[test{t.Area.Val, Folded(named)}]
-				if !known || number == t.Number.Val {
+				number, known := earlier[test{t.Area().Val, Folded(named)}]
+				if !known || number == t.Number().Val {
 					continue
 				}
 				kind := m.kind
 				if washed, _ := t.Washing(); washed && kind == Repeat {
 					kind = Retest
 				}
-				t.purpose().Kind = Given[TestKind]{Val: kind, State: Known, Text: text, Pos: t.Remark.Pos}
-				t.purpose().OfTest = Words{Val: number, State: Known, Text: named, Pos: t.Remark.Pos}
-				b.note(Change{Pos: t.Remark.Pos, What: "what the test was made for, taken from the remark", From: text, To: number})
+				f := t.Own()
+				f.Kind = Given[TestKind]{Val: kind, State: Known, Text: text, Pos: t.Remark().Pos}
+				f.OfTest = Words{Val: number, State: Known, Text: named, Pos: t.Remark().Pos}
+				b.note(Change{Pos: t.Remark().Pos, What: "what the test was made for, taken from the remark", From: text, To: number})
 				break
 			}
 		}
@@ -107,7 +108,7 @@ var (
 // before it, and whether it gives a time. A remark is no record of a
 // treatment: that has its begin, its end and the spots that it was for.
 func (t *Test) Washing() (named, timed bool) {
-	remark := t.Remark.Val
+	remark := t.Remark().Val
 	found := washed.FindStringSubmatch(remark)
 	return found != nil && found[1] == "", found != nil && hour.MatchString(remark)
 }

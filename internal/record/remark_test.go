@@ -95,7 +95,7 @@ func TestRemarkNamesWashing(t *testing.T) {
 		{"", false, false},
 	} {
 		test := NewTest()
-		test.Remark = Words{Val: c.remark, State: Known}
+		test.Own().Remark = Words{Val: c.remark, State: Known}
 		if named, timed := test.Washing(); named != c.named || timed != c.timed {
 			t.Errorf("%q: named %v, timed %v; want %v, %v", c.remark, named, timed, c.named, c.timed)
 		}

@@ -17,32 +17,31 @@ const rowsAtOnce = 2048
 // before it is said, when it is known how often the same was said before.
 const stretchesAtOnce = 8
 
-// bindRows adds one T to list for each record of a block. parts are the
-// fields that every row type has: its place, and the cells of columns that
-// are not ours. each, if not nil, sees every row when its cells are bound.
+// bindRows makes a T of each record of a block, which keep takes by its number
+// in the block. parts are the fields that every row type has: its place, and the
+// cells of columns that are not ours. each, if not nil, sees every row when its
+// cells are bound.
 //
 // A row rests on no other but where its cells are filled down, so stretches of
 // rows are bound side by side. What there is to say of them is said in the
 // order of the rows.
-func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T], list *[]T,
+func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T], keep func(int, *T),
 	parts func(*T) (*diag.Pos, *[]Fact), each func(*T, table.Row, *margin)) {
 
-	all := stretch[T]{b: b, p: p, rows: block.Rows, parts: parts, each: each}
+	all := stretch[T]{b: b, p: p, rows: block.Rows, keep: keep, parts: parts, each: each}
 	for _, h := range block.Columns {
 		c, ours := columns.find(h.Name)
 		all.cols = append(all.cols, bound[T]{Column: h, column: c, ours: ours, fill: newFiller(block, h),
 			at: b.under(h.Pos, h.Unit, p, p.column(columnKey{block.Table, h.Name}), nil)})
 	}
 	all.titles = titlesOf(b, p, block, columns)
-	from := len(*list)
-	*list = slices.Grow(*list, len(block.Rows))[:from+len(block.Rows)]
 	for done := 0; done < len(block.Rows); done += stretchesAtOnce * rowsAtOnce {
 		var margins [stretchesAtOnce]margin
 		crew.Do(stretchesAtOnce, func(k int) {
 			s := all
 			s.cols, s.wanted, s.out = slices.Clone(all.cols), make([]bool, len(all.titles)), &margins[k]
 			first := min(done+k*rowsAtOnce, len(block.Rows))
-			s.bind((*list)[from:], first, min(first+rowsAtOnce, len(block.Rows)))
+			s.bind(first, min(first+rowsAtOnce, len(block.Rows)))
 		})
 		for _, m := range margins {
 			b.take(m)
@@ -58,6 +57,7 @@ type stretch[T any] struct {
 	cols   []bound[T]
 	titles []*title[T]
 	wanted []bool // which of the titles a row has wanted
+	keep   func(int, *T)
 	parts  func(*T) (*diag.Pos, *[]Fact)
 	each   func(*T, table.Row, *margin)
 	out    *margin
@@ -72,15 +72,17 @@ type bound[T any] struct {
 	at   cell // the one being bound
 }
 
-// bind binds the rows first … last−1 of the block into list.
-func (s *stretch[T]) bind(list []T, first, last int) {
+// bind binds the rows first … last−1 of the block.
+func (s *stretch[T]) bind(first, last int) {
 	for k := range s.cols {
 		col := &s.cols[k]
 		col.fill.catchUp(s.rows[:first], col.Pos.Col())
 		col.at.out = s.out
 	}
+	v := new(T)
 	for i := first; i < last; i++ {
-		v, row := &list[i], &s.rows[i]
+		row := &s.rows[i]
+		*v = *new(T)
 		place, extra := s.parts(v)
 		*place = s.p.at.At(row.Number, 0)
 		for k := range s.cols {
@@ -95,6 +97,7 @@ func (s *stretch[T]) bind(list []T, first, last int) {
 		if s.each != nil {
 			s.each(v, *row, s.out)
 		}
+		s.keep(i, v)
 	}
 }
 

@@ -99,16 +99,16 @@ func compare(t *testing.T, job *record.Job, want []map[string]string) {
 	}
 	for i := range want {
 		test := &job.Tests[i]
-		recorded, verdict := "", verdictNames[test.RecordedVerdict.Val]
-		if test.Recorded.Known() {
-			recorded = test.Recorded.Dec.String()
+		recorded, verdict := "", verdictNames[test.RecordedVerdict().Val]
+		if test.Recorded().Known() {
+			recorded = test.Recorded().Dec.String()
 		}
 		for column, got := range map[string]string{
-			"test": test.Number.Val, "area": test.Area.Val, "date": test.Date.Val.ISO(), "kind": kindNames[test.Kind.Val],
-			"of test": test.OfTest.Val, "density (mg/m²)": density(job, test), "recorded (mg/m²)": recorded, "recorded verdict": verdict,
+			"test": test.Number().Val, "area": test.Area().Val, "date": test.Date().Val.ISO(), "kind": kindNames[test.Kind().Val],
+			"of test": test.OfTest().Val, "density (mg/m²)": density(job, test), "recorded (mg/m²)": recorded, "recorded verdict": verdict,
 		} {
 			if got != want[i][column] && !sameNumber(got, want[i][column]) {
-				t.Errorf("row %v, test %s, %s: read %q, want %q", test.Row, test.Number.Val, column, got, want[i][column])
+				t.Errorf("row %v, test %s, %s: read %q, want %q", test.Row(), test.Number().Val, column, got, want[i][column])
 			}
 		}
 	}
@@ -117,17 +117,17 @@ func compare(t *testing.T, job *record.Job, want []map[string]string) {
 // density is ρ = 100·c·V·Δ/A in mg/m², with V in ml, Δ in µS/cm and A in mm²
 // (ISO 8502-9), exactly; "" where a reading is not known.
 func density(job *record.Job, test *record.Test) string {
-	volume, area := test.Volume, test.PatchArea
+	volume, area := test.Volume(), test.PatchArea()
 	if volume.State == record.Absent {
 		volume = job.Terms.Volume
 	}
 	if area.State == record.Absent {
 		area = job.Terms.PatchArea
 	}
-	if !test.Blank.Known() || !test.Extract.Known() || !volume.Known() || !area.Known() {
+	if !test.Blank().Known() || !test.Extract().Known() || !volume.Known() || !area.Known() {
 		return ""
 	}
-	rho := new(big.Rat).Sub(test.Extract.Dec.Rat(), test.Blank.Dec.Rat())
+	rho := new(big.Rat).Sub(test.Extract().Dec.Rat(), test.Blank().Dec.Rat())
 	rho.Mul(rho, volume.Dec.Rat())
 	rho.Mul(rho, big.NewRat(500, 1))
 	return rho.Quo(rho, area.Dec.Rat()).FloatString(12)

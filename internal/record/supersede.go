@@ -37,11 +37,11 @@ func supersede(parts []*Job) {
 			}
 			old := Superseded{Day: d, By: by.Revision, Digest: p.Digest(testsOf(p, d.Date.Val))}
 			p.Tests = slices.DeleteFunc(p.Tests, func(t Test) bool {
-				gone := t.Date.Known() && t.Date.Val == d.Date.Val
+				gone := t.Date().Known() && t.Date().Val == d.Date.Val
 				if gone {
 					old.Tests = append(old.Tests, t)
 					p.Note.Used--
-					p.Note.Skipped = append(p.Note.Skipped, Skip{Row: t.Row, Text: t.Number.Text, Reason: "superseded by a later revision of the report"})
+					p.Note.Skipped = append(p.Note.Skipped, Skip{Row: t.Row(), Text: t.Number().Text, Reason: "superseded by a later revision of the report"})
 				}
 				return gone
 			})
@@ -55,7 +55,7 @@ func supersede(parts []*Job) {
 func testsOf(p *Job, day unit.Date) []int {
 	var tests []int
 	for i := range p.Tests {
-		if d := p.Tests[i].Date; d.Known() && d.Val == day {
+		if d := p.Tests[i].Date(); d.Known() && d.Val == day {
 			tests = append(tests, i)
 		}
 	}

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"slices"
+
 	"saltline/internal/diag"
 	"saltline/internal/heading"
 )
@@ -35,7 +37,10 @@ var bindings = []binding{
 // rowsOf binds the rows of one table to structs of one type.
 func rowsOf[T any](name string, columns tableOf[T], list func(*Job) *[]T, parts func(*T) (*diag.Pos, *[]Fact)) binding {
 	return binding{name, columns.has, columns.holds, func(b *binder, p *page, block heading.Block) {
-		bindRows(b, p, block, columns, list(b.job), parts, nil)
+		rows := list(b.job)
+		from := len(*rows)
+		*rows = slices.Grow(*rows, len(block.Rows))[:from+len(block.Rows)]
+		bindRows(b, p, block, columns, func(i int, row *T) { (*rows)[from+i] = *row }, parts, nil)
 	}}
 }
 

@@ -1,16 +1,24 @@
 package record
 
 import (
+	"slices"
+
 	"saltline/internal/diag"
 	"saltline/internal/unit"
 )
 
-// A Test is one row of readings. What nearly every log holds stands in it;
-// the rest stands in groups, for no log has all of these columns and a long
-// one has no room for those that it leaves empty. The tests of a job share
-// the empty groups, so a test that was read is not written to; NewTest makes
-// one to fill in.
+// A Test is one row of readings. It is asked for what the row says; a test
+// that was read is not written to, but may be given fields of its own.
 type Test struct {
+	fields Fields
+	of     *Test // whose own these are; of another, or of none, they are shared
+}
+
+// Fields are all that a row of readings may say. What nearly every log holds
+// stands in it; the rest stands in groups, for no log has all of these columns
+// and a long one has no room for those that it leaves empty. The tests of a job
+// share the empty groups.
+type Fields struct {
 	Row    diag.Pos
 	Hidden bool // the row is hidden in the workbook
 	Struck bool // the row is struck through
@@ -99,18 +107,39 @@ type OneSheet struct {
 	Humidity                         Given[unit.Humidity]
 }
 
-// NewTest is a test that holds nothing yet, with groups of its own.
-func NewTest() Test {
-	return Test{
-		Clocks: new(Clocks), Equipment: new(Equipment), Solution: new(Solution), Filling: new(Filling),
-		Consumed: new(Consumed), Spot: new(Spot), Purpose: new(Purpose), Remarks: new(Remarks), OneSheet: new(OneSheet),
+// NewTest is a test that says nothing yet.
+func NewTest() Test { return Test{fields: empty} }
+
+// Own gives a test fields of its own, to write to: what it is a copy of stays
+// as it is. Of a test that was written to and then copied the copy may be
+// written to.
+func (t *Test) Own() *Fields {
+	f := &t.fields
+	if t.of != t {
+		f.Clocks, f.Equipment, f.Solution = dup(f.Clocks), dup(f.Equipment), dup(f.Solution)
+		f.Filling, f.Consumed, f.Spot = dup(f.Filling), dup(f.Consumed), dup(f.Spot)
+		f.Purpose, f.Remarks, f.OneSheet = dup(f.Purpose), dup(f.Remarks), dup(f.OneSheet)
+		f.Extra, t.of = slices.Clone(f.Extra), t
 	}
+	return f
+}
+
+// dup is a copy of a group; an empty one where there is none.
+func dup[G any](group *G) *G {
+	own := new(G)
+	if group != nil {
+		*own = *group
+	}
+	return own
 }
 
 // empty holds the groups that all tests without such columns share.
-var empty = NewTest()
+var empty = Fields{
+	Clocks: new(Clocks), Equipment: new(Equipment), Solution: new(Solution), Filling: new(Filling),
+	Consumed: new(Consumed), Spot: new(Spot), Purpose: new(Purpose), Remarks: new(Remarks), OneSheet: new(OneSheet),
+}
 
-// own gives a test a group of its own, to write to.
+// own gives a row that is being read a group of its own, to write to.
 func own[G any](group **G, shared *G) *G {
 	if *group == nil || *group == shared {
 		*group = new(G)
@@ -118,12 +147,12 @@ func own[G any](group **G, shared *G) *G {
 	return *group
 }
 
-func (t *Test) clocks() *Clocks       { return own(&t.Clocks, empty.Clocks) }
-func (t *Test) equipment() *Equipment { return own(&t.Equipment, empty.Equipment) }
-func (t *Test) solution() *Solution   { return own(&t.Solution, empty.Solution) }
-func (t *Test) filling() *Filling     { return own(&t.Filling, empty.Filling) }
-func (t *Test) consumed() *Consumed   { return own(&t.Consumed, empty.Consumed) }
-func (t *Test) spot() *Spot           { return own(&t.Spot, empty.Spot) }
-func (t *Test) purpose() *Purpose     { return own(&t.Purpose, empty.Purpose) }
-func (t *Test) remarks() *Remarks     { return own(&t.Remarks, empty.Remarks) }
-func (t *Test) oneSheet() *OneSheet   { return own(&t.OneSheet, empty.OneSheet) }
+func (f *Fields) clocks() *Clocks       { return own(&f.Clocks, empty.Clocks) }
+func (f *Fields) equipment() *Equipment { return own(&f.Equipment, empty.Equipment) }
+func (f *Fields) solution() *Solution   { return own(&f.Solution, empty.Solution) }
+func (f *Fields) filling() *Filling     { return own(&f.Filling, empty.Filling) }
+func (f *Fields) consumed() *Consumed   { return own(&f.Consumed, empty.Consumed) }
+func (f *Fields) spot() *Spot           { return own(&f.Spot, empty.Spot) }
+func (f *Fields) purpose() *Purpose     { return own(&f.Purpose, empty.Purpose) }
+func (f *Fields) remarks() *Remarks     { return own(&f.Remarks, empty.Remarks) }
+func (f *Fields) oneSheet() *OneSheet   { return own(&f.OneSheet, empty.OneSheet) }

@@ -302,7 +302,7 @@ func TestTitleTerms(t *testing.T) {
 		`"Limit 40 mg/m2; measurement uncertainty 3 mg/m2 (patch 4)"`: "U 0, patch 0",
 	} {
 		job, _ := bindTitle(t, title, rows)
-		if got := fmt.Sprintf("U %v, patch %v", job.Terms.ExpandedUncertainty.Val, job.Tests[0].PatchArea.Val); got != want {
+		if got := fmt.Sprintf("U %v, patch %v", job.Terms.ExpandedUncertainty.Val, job.Tests[0].PatchArea().Val); got != want {
 			t.Errorf("%s: %s, want %s", title, got, want)
 		}
 	}
@@ -334,8 +334,8 @@ func TestTitleBlank(t *testing.T) {
 		var got []string
 		for _, test := range job.Tests {
 			b := "-"
-			if test.Blank.Known() {
-				b = number(float64(test.Blank.Val))
+			if test.Blank().Known() {
+				b = number(float64(test.Blank().Val))
 			}
 			got = append(got, b)
 		}

@@ -17,7 +17,7 @@ const verdictKey = "verdict "
 // a word goes before what is known of it. One that nobody knows is kept as it
 // stands: what it means is for whoever has asked its writer to say, not for the
 // value beside it.
-func verdict(at func(*Test) *Given[WrittenVerdict]) field[Test] {
+func verdict(at func(*Fields) *Given[WrittenVerdict]) field[Fields] {
 	return fieldOf(holdsWords, at, func(c *cell, g *Given[WrittenVerdict]) {
 		v, told, ok := c.b.verdictOf(c.value)
 		switch {

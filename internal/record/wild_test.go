@@ -169,7 +169,7 @@ func compareTests(t *testing.T, job *record.Job, want wildWant) {
 		for j, column := range want.columns {
 			got := wildValue(t, line, column)
 			if !sameValue(got, want.rows[i][j]) {
-				t.Errorf("test %d (%v): %s %q, want %q", i+1, line.Test.Row, column, got, want.rows[i][j])
+				t.Errorf("test %d (%v): %s %q, want %q", i+1, line.Test.Row(), column, got, want.rows[i][j])
 			}
 		}
 	}
@@ -208,23 +208,23 @@ func wildValue(t *testing.T, l *assess.Line, column string) string {
 	t.Helper()
 	switch test := l.Test; column {
 	case "test":
-		return wildGiven(test.Number, words)
+		return wildGiven(test.Number(), words)
 	case "area":
-		return wildGiven(test.Area, words)
+		return wildGiven(test.Area(), words)
 	case "location":
-		return wildGiven(test.Location, words)
+		return wildGiven(test.Location(), words)
 	case "date":
-		return wildGiven(test.Date, isoDate)
+		return wildGiven(test.Date(), isoDate)
 	case "start":
-		return wildGiven(test.Start, unit.Clock.String)
+		return wildGiven(test.Start(), unit.Clock.String)
 	case "read":
-		return wildGiven(test.Read, unit.Clock.String)
+		return wildGiven(test.Read(), unit.Clock.String)
 	case "blank":
-		return wildGiven(test.Blank, quantity)
+		return wildGiven(test.Blank(), quantity)
 	case "extract":
-		return wildGiven(test.Extract, quantity)
+		return wildGiven(test.Extract(), quantity)
 	case "difference":
-		return wildGiven(test.Difference, quantity)
+		return wildGiven(test.Difference(), quantity)
 	case "volume":
 		if l.Volume.Known {
 			return number(float64(l.Volume.Val))
@@ -233,38 +233,38 @@ func wildValue(t *testing.T, l *assess.Line, column string) string {
 	case "patch area":
 		return number(float64(l.PatchArea.Val))
 	case "recorded":
-		return wildGiven(test.Recorded, quantity)
+		return wildGiven(test.Recorded(), quantity)
 	case "limit":
-		return wildGiven(test.Limit, quantity)
+		return wildGiven(test.Limit(), quantity)
 	case "verdict":
-		return wildGiven(test.RecordedVerdict, func(v record.WrittenVerdict) string {
+		return wildGiven(test.RecordedVerdict(), func(v record.WrittenVerdict) string {
 			return [...]string{"-", "pass", "fail", "void"}[v]
 		})
 	case "kind":
-		return wildGiven(test.Kind, func(k record.TestKind) string {
+		return wildGiven(test.Kind(), func(k record.TestKind) string {
 			return [...]string{"original", "repeat", "retest", "adjacent", "witness", "procedural blank"}[k]
 		})
 	case "of test":
-		return wildGiven(test.OfTest, words)
+		return wildGiven(test.OfTest(), words)
 	case "meter":
-		return wildGiven(test.Meter, words)
+		return wildGiven(test.Meter(), words)
 	case "inspector":
-		return wildGiven(test.Inspector, words)
+		return wildGiven(test.Inspector(), words)
 	case "air":
-		return wildGiven(test.Air, quantity)
+		return wildGiven(test.Air(), quantity)
 	case "humidity":
-		return wildGiven(test.Humidity, quantity)
+		return wildGiven(test.Humidity(), quantity)
 	case "dew":
-		return wildGiven(test.RecordedDew, quantity)
+		return wildGiven(test.RecordedDew(), quantity)
 	case "steel":
-		return wildGiven(test.Steel, quantity)
+		return wildGiven(test.Steel(), quantity)
 	case "remark":
-		return wildGiven(test.Remark, words)
+		return wildGiven(test.Remark(), words)
 	case "row":
 		switch {
-		case test.Struck:
+		case test.Struck():
 			return "struck"
-		case test.Hidden:
+		case test.Hidden():
 			return "hidden"
 		}
 		return "-"

@@ -139,7 +139,7 @@ func sheetsOf(lines []*assess.Line) []sheetRows {
 	at := map[diag.Pos]int{}
 	var all []sheetRows
 	for _, l := range lines {
-		row := l.Test.Row
+		row := l.Test.Row()
 		k := row.At(0, 0)
 		n, seen := at[k]
 		if !seen {
@@ -168,8 +168,8 @@ func (c *auditor) dates() string {
 	var days []unit.Date
 	undated := 0
 	for _, l := range c.lines {
-		if l.Test.Date.Known() {
-			days = append(days, l.Test.Date.Val)
+		if l.Test.Date().Known() {
+			days = append(days, l.Test.Date().Val)
 		} else {
 			undated++
 		}

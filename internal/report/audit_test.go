@@ -164,15 +164,15 @@ func TestEveryRow(t *testing.T) {
 	row := column(t, rows, "Row")
 	for i, got := range rows.Rows {
 		l := &r.Lines[i]
-		if want := l.Test.Row.Cell(); "row "+got.Cells[row].String() != want {
+		if want := l.Test.Row().Cell(); "row "+got.Cells[row].String() != want {
 			t.Errorf("row %d of the table is %s of the log, want %s", i+1, got.Cells[row], want)
 		}
 		plain := l.Agreement == assess.Agrees && l.OfSteel() && l.AsWritten() == l.Verdict && l.Verdict == assess.Pass && !l.At25().Known
 		if plain != (got.Note == nil) && (plain || l.Agreement == assess.DoesNotFollow) {
-			t.Errorf("test %s, %v: note %q", l.Test.Number.Text, l.Agreement, got.Note)
+			t.Errorf("test %s, %v: note %q", l.Test.Number().Text, l.Agreement, got.Note)
 		}
 		if l.Agreement == assess.DoesNotFollow && len(l.Explanations) == 0 && !strings.Contains(got.Note.String(), "no single slip found") {
-			t.Errorf("test %s: %q does not say that nothing explains it", l.Test.Number.Text, got.Note)
+			t.Errorf("test %s: %q does not say that nothing explains it", l.Test.Number().Text, got.Note)
 		}
 	}
 }

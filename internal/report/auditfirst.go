@@ -217,7 +217,7 @@ func (c *auditor) silentOnVolume(w audit.WhatIf) bool {
 // those of them that would be a rounding of what it gives.
 func (c *auditor) following(w audit.WhatIf) (written, follow int) {
 	for k, i := range w.Tests {
-		r := c.Result.Lines[i].Test.Recorded
+		r := c.Result.Lines[i].Test.Recorded()
 		if !r.Known() {
 			continue
 		}

@@ -95,7 +95,7 @@ func (c *auditor) pairs() ([]plot.Pair, []plot.Slip) {
 		if !paired(l) {
 			continue
 		}
-		p := plot.Pair{Number: c.number(l.Index), Recomputed: float64(l.Density.Value), Written: float64(l.Test.Recorded.Val)}
+		p := plot.Pair{Number: c.number(l.Index), Recomputed: float64(l.Density.Value), Written: float64(l.Test.Recorded().Val)}
 		e, one := c.theSlip(l)
 		switch {
 		case l.Agreement == assess.Agrees:
@@ -116,7 +116,7 @@ func (c *auditor) pairs() ([]plot.Pair, []plot.Slip) {
 
 // paired reports whether a test has a written and a recomputed value.
 func paired(l *assess.Line) bool {
-	return l.OfSteel() && l.Test.Recorded.Known() && l.Density.Known
+	return l.OfSteel() && l.Test.Recorded().Known() && l.Density.Known
 }
 
 // theSlip is the slip that explains a value which does not follow: the only
@@ -132,7 +132,7 @@ func (c *auditor) theSlip(l *assess.Line) (e slip.Explanation, ok bool) {
 // systematic reports whether most rows of the sheet of a line share a slip.
 func (c *auditor) systematic(l *assess.Line, e slip.Explanation) bool {
 	return slices.ContainsFunc(c.Result.Systematic, func(s assess.Systematic) bool {
-		return s.Explanation == e.Name && s.Detail == e.Detail && s.Sheet == l.Test.Row.At(0, 0)
+		return s.Explanation == e.Name && s.Detail == e.Detail && s.Sheet == l.Test.Row().At(0, 0)
 	})
 }
 

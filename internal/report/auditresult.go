@@ -217,7 +217,7 @@ func (c *auditor) particulars() []doc.Text {
 	}
 	if i := c.report.Largest; i >= 0 {
 		l := &c.Result.Lines[i]
-		say("audit/largest", map[string]any{"Test": c.number(i), "Written": cell(c.composer, l.Test.Recorded),
+		say("audit/largest", map[string]any{"Test": c.number(i), "Written": cell(c.composer, l.Test.Recorded()),
 			"Recomputed": c.recomputed(l), "Off": c.off(l)}, rowAnchor(i))
 	}
 	list = append(list, c.changes()...)

@@ -49,12 +49,12 @@ func (c *auditor) rowColumns() []doc.Col[*assess.Line] {
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
 	}
 	if c.several {
-		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area.OrZero() }))
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area().OrZero() }))
 	}
 	cols = append(cols,
-		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location) }),
-		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Blank) }),
-		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Extract) }),
+		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location()) }),
+		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Blank()) }),
+		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Extract()) }),
 		doc.Decimal("V", "ml", func(l *assess.Line) string {
 			if !l.Volume.Known {
 				return "–"
@@ -71,7 +71,7 @@ func (c *auditor) rowColumns() []doc.Col[*assess.Line] {
 		}))
 	}
 	cols = append(cols,
-		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c.composer, l.Test.Recorded) }),
+		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c.composer, l.Test.Recorded()) }),
 		doc.Decimal(c.say("audit/head-recomputed", nil), "mg/m²", c.recomputed),
 		doc.Decimal(c.say("audit/head-difference", nil), "mg/m²", c.off),
 	)
@@ -91,7 +91,7 @@ func (c *auditor) verdictColumns() []doc.Col[*assess.Line] {
 			}
 			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(c.verdict(l)))
 		}),
-		doc.Right(c.say("report/head-row", nil), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row()) }),
+		doc.Right(c.say("report/head-row", nil), "", func(l *assess.Line) string { return c.bare(l.Test.Row().Row()) }),
 	}
 }
 
@@ -103,10 +103,10 @@ func (c *auditor) writtenVerdict(l *assess.Line) string {
 	case !l.OfSteel():
 		return ""
 	case l.UnreadVerdict():
-		return cell(c.composer, l.Test.RecordedVerdict)
+		return cell(c.composer, l.Test.RecordedVerdict())
 	case was == assess.NotEstablished:
 		return "–"
-	case !l.Test.RecordedVerdict.Known():
+	case !l.Test.RecordedVerdict().Known():
 		return "(" + c.verdictWord(was) + ")"
 	}
 	return c.verdictWord(was)
@@ -124,7 +124,7 @@ func (c *auditor) recomputed(l *assess.Line) string {
 	if !d.Known || !d.Exact.Known() || l.Agreement != assess.DoesNotFollow {
 		return c.densityOf(l, d)
 	}
-	w, exact := l.Test.Recorded.Dec, d.Exact.Rat()
+	w, exact := l.Test.Recorded().Dec, d.Exact.Rat()
 	decimals := max(1, -w.Exp)
 	for ; decimals < mostDecimals; decimals++ {
 		shown := unit.Decimal{Coef: unit.RoundRat(exact, decimals, false).Int64(), Exp: -decimals}
@@ -140,7 +140,7 @@ const mostDecimals = 6
 
 // off prints the written value less the recomputed one.
 func (c *auditor) off(l *assess.Line) string {
-	r := l.Test.Recorded
+	r := l.Test.Recorded()
 	if !r.Known() || !l.Density.Known {
 		return "–"
 	}
@@ -156,10 +156,10 @@ func (c *auditor) off(l *assess.Line) string {
 // rowNotes is what there is to say of a row that does not stand as written.
 func (c *auditor) rowNotes(l *assess.Line) []string {
 	var notes []string
-	if l.Test.Hidden {
+	if l.Test.Hidden() {
 		notes = append(notes, c.say("report/note-hidden", nil))
 	}
-	if l.Test.Struck {
+	if l.Test.Struck() {
 		notes = append(notes, c.say("report/note-struck", nil))
 	}
 	if l.At25().Known {
@@ -178,7 +178,7 @@ func (c *auditor) rowNotes(l *assess.Line) []string {
 		notes = append(notes, c.say("report/note-written-unit", text))
 	}
 	if c.contradicted(l) {
-		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict.Text))
+		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict().Text))
 	}
 	return append(notes, c.unproven(l)...)
 }

@@ -29,13 +29,13 @@ func (c *auditor) table() doc.Table {
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	cols := []doc.Col[*assess.Line]{
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
-		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c.composer, l.Test.Recorded) }),
+		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c.composer, l.Test.Recorded()) }),
 		doc.Decimal(c.say("audit/head-recomputed", nil), "mg/m²", c.recomputed),
 		doc.Decimal(c.say("audit/head-difference", nil), "mg/m²", c.off),
 		doc.Left(c.say("audit/head-explanation", nil), "", func(l *assess.Line) string { return strings.Join(c.names(l), ", ") }),
 		doc.Left(c.say("audit/head-verdict-written", nil), "", c.writtenVerdict),
 		doc.Left(c.say("audit/head-verdict-recomputed", nil), "", func(l *assess.Line) string { return c.verdict(l) }),
-		doc.Left(head("cell"), "", func(l *assess.Line) string { return c.short(l.Test.Row) }),
+		doc.Left(head("cell"), "", func(l *assess.Line) string { return c.short(l.Test.Row()) }),
 	}
 	t := doc.Tabulate(cols, lines)
 	n := &c.report.Counts

@@ -263,11 +263,11 @@ func (c *composer) checkedToday() bool {
 func (c *composer) workedOut(l *assess.Line) map[string]any {
 	sp := c.Words.Spelling()
 	m := salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
-	difference := m.ExactDensity(l.Test.Blank.Dec, l.Test.Extract.Dec).Quo(m.ExactFactor())
-	decimals := max(-l.Test.Blank.Dec.Exp, -l.Test.Extract.Dec.Exp, 0)
+	difference := m.ExactDensity(l.Test.Blank().Dec, l.Test.Extract().Dec).Quo(m.ExactFactor())
+	decimals := max(-l.Test.Blank().Dec.Exp, -l.Test.Extract().Dec.Exp, 0)
 	return map[string]any{
 		"Number": c.number(l.Index),
-		"Blank":  sp.Decimal(l.Test.Blank.Dec), "Extract": sp.Decimal(l.Test.Extract.Dec), "Difference": sp.Rat(difference.Rat(), decimals),
+		"Blank":  sp.Decimal(l.Test.Blank().Dec), "Extract": sp.Decimal(l.Test.Extract().Dec), "Difference": sp.Rat(difference.Rat(), decimals),
 		"Constant": sp.Decimal(l.Constant.Dec), "Volume": sp.Decimal(l.Volume.Dec), "Area": sp.Decimal(l.PatchArea.Dec),
 		"Factor": c.digits(m.ExactFactor()), "Density": c.digits(l.Density.Exact),
 	}

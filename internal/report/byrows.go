@@ -40,7 +40,7 @@ func byRows[Q unit.Value](c *composer, stated record.Given[Q], text string, of f
 			}
 			with[k], order = r, append(order, r)
 		}
-		r.add(l.Test.Row, r == last)
+		r.add(l.Test.Row(), r == last)
 		last = r
 	}
 	switch {

@@ -58,7 +58,7 @@ func (d Certificate) composer() *composer {
 		c.lines = append(c.lines, &d.Result.Lines[i])
 	}
 	slices.SortStableFunc(c.lines, func(a, b *assess.Line) int {
-		return compareNumbers(a.Test.Number.Val, b.Test.Number.Val)
+		return compareNumbers(a.Test.Number().Val, b.Test.Number().Val)
 	})
 	for i, f := range d.Area.Deviations {
 		c.found = append(c.found, f)

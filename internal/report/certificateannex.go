@@ -164,12 +164,12 @@ func (c *certificateComposer) annex() []doc.Block {
 		stated[i] = true
 	}
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
-	t := doc.TabulateBy(func(l *assess.Line) string { return c.dayOf(l.Test.Date.Val) }, []doc.Col[*assess.Line]{
+	t := doc.TabulateBy(func(l *assess.Line) string { return c.dayOf(l.Test.Date().Val) }, []doc.Col[*assess.Line]{
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
-		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location) }),
+		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location()) }),
 		doc.Left(head("times"), "h:min", func(l *assess.Line) string { return c.times(l.Test) }),
-		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Blank) }),
-		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Extract) }),
+		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Blank()) }),
+		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Extract()) }),
 		doc.Decimal("ρ", "mg/m²", c.density),
 		doc.Rich(head("verdict"), "", doc.AlignLeft, func(l *assess.Line) doc.Text {
 			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(keepTogether(c.verdict(l))))
@@ -191,7 +191,7 @@ func (c *certificateComposer) annex() []doc.Block {
 // byDay are the tests by day, and by number within one.
 func (c *certificateComposer) byDay() []*assess.Line {
 	lines := slices.Clone(c.lines)
-	slices.SortStableFunc(lines, func(a, b *assess.Line) int { return a.Test.Date.Val.Compare(b.Test.Date.Val) })
+	slices.SortStableFunc(lines, func(a, b *assess.Line) int { return a.Test.Date().Val.Compare(b.Test.Date().Val) })
 	return lines
 }
 

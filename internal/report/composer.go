@@ -222,8 +222,8 @@ func (c *composer) areaName(name string) string {
 
 // number is how a test is named: by its row, where it has no number.
 func (c *composer) number(i int) string {
-	if t := c.Result.Lines[i].Test; t.Number.Text == "" {
-		return c.Words.Cell(t.Row)
+	if t := c.Result.Lines[i].Test; t.Number().Text == "" {
+		return c.Words.Cell(t.Row())
 	}
 	return check.Number(c.Result.Lines, i)
 }

@@ -23,7 +23,7 @@ type Daily struct {
 func Days(r *assess.Result) []unit.Date {
 	var days []unit.Date
 	for i := range r.Lines {
-		days = append(days, r.Lines[i].Test.Date.Val)
+		days = append(days, r.Lines[i].Test.Date().Val)
 	}
 	slices.SortFunc(days, unit.Date.Compare)
 	return slices.Compact(days)

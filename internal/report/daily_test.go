@@ -283,7 +283,7 @@ func TestQuiet(t *testing.T) {
 	}
 	for i := range r.Lines {
 		if r.Lines[i].Verdict != assess.Pass || r.Lines[i].Agreement != assess.Agrees {
-			t.Errorf("test %s: %v, %v", r.Lines[i].Test.Number.Text, r.Lines[i].Verdict, r.Lines[i].Agreement)
+			t.Errorf("test %s: %v, %v", r.Lines[i].Test.Number().Text, r.Lines[i].Verdict, r.Lines[i].Agreement)
 		}
 	}
 	if s := r.Standing(unit.Date{}); len(s) != 1 || s[0].Verdict != assess.AcceptedForSalt {

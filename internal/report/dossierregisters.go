@@ -144,10 +144,10 @@ func (c *dossierComposer) register() []doc.Block {
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	cols := []doc.Col[*assess.Line]{doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) })}
 	if c.several {
-		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area.OrZero() }))
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area().OrZero() }))
 	}
 	cols = append(cols,
-		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location) }),
+		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c.composer, l.Test.Location()) }),
 		doc.Left(head("times"), "h:min", func(l *assess.Line) string { return c.times(l.Test) }),
 		doc.Left(c.say("certificate/head-kind", nil), "", func(l *assess.Line) string { return c.kindNote(l) }),
 		doc.Decimal("ρ", "mg/m²", c.density),
@@ -159,15 +159,15 @@ func (c *dossierComposer) register() []doc.Block {
 		}),
 	)
 	byDay := func(l *assess.Line) string {
-		p := c.index.papers[l.Test.Date.Val]
+		p := c.index.papers[l.Test.Date().Val]
 		return c.say("dossier/register-day", map[string]any{"Day": c.dayOf(p.Date), "Report": orDash(p.Number), "Tests": len(p.Tests) - c.onGlass(p.Tests), "Glass": c.onGlass(p.Tests)})
 	}
 	lines := slices.Clone(c.lines)
 	slices.SortStableFunc(lines, func(a, b *assess.Line) int {
-		if d := a.Test.Date.Val.Compare(b.Test.Date.Val); d != 0 {
+		if d := a.Test.Date().Val.Compare(b.Test.Date().Val); d != 0 {
 			return d
 		}
-		return compareNumbers(a.Test.Number.Val, b.Test.Number.Val)
+		return compareNumbers(a.Test.Number().Val, b.Test.Number().Val)
 	})
 	glass := c.onGlass(c.of.Register)
 	blocks := c.para("dossier/register-lead", map[string]any{"Tests": len(lines) - glass, "Glass": glass, "Days": daysOf(c.of.Reports)})

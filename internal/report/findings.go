@@ -110,7 +110,7 @@ func (c *composer) cells(f *assess.Finding) string {
 	places := f.Places
 	if len(places) == 0 {
 		for _, i := range f.Tests {
-			places = append(places, c.Result.Lines[i].Test.Row)
+			places = append(places, c.Result.Lines[i].Test.Row())
 		}
 	}
 	if len(places) == 0 {
@@ -158,7 +158,7 @@ func (c *composer) fails() []doc.Block {
 	// What happened on another day than the fail says on which.
 	test := func(i int, found unit.Date) string {
 		return c.say("report/test-value", map[string]any{"Test": c.number(i), "Density": c.density(&c.Result.Lines[i]),
-			"On": c.otherDay(c.Result.Lines[i].Test.Date, found)})
+			"On": c.otherDay(c.Result.Lines[i].Test.Date(), found)})
 	}
 	tests := func(all []int, found unit.Date) string {
 		if len(all) == 0 {
@@ -170,11 +170,11 @@ func (c *composer) fails() []doc.Block {
 		}
 		return c.Words.List(names)
 	}
-	found := func(l failLine) unit.Date { return c.Result.Lines[l.chain.Fail].Test.Date.Val }
+	found := func(l failLine) unit.Date { return c.Result.Lines[l.chain.Fail].Test.Date().Val }
 	t := doc.Tabulate([]doc.Col[failLine]{
 		doc.Left(head("date"), "", func(l failLine) string { return c.dayOf(found(l)) }),
 		doc.Left(head("area"), "", func(l failLine) string { return l.area }),
-		doc.Left(head("location"), "", func(l failLine) string { return cell(c, c.Result.Lines[l.chain.Fail].Test.Location) }),
+		doc.Left(head("location"), "", func(l failLine) string { return cell(c, c.Result.Lines[l.chain.Fail].Test.Location()) }),
 		doc.Left(head("fail-test"), "mg/m²", func(l failLine) string { return test(l.chain.Fail, found(l)) }),
 		doc.Left(head("treatment"), "", func(l failLine) string { return c.treatments(l.chain, found(l)) }),
 		doc.Left(head("retest"), "mg/m²", func(l failLine) string { return tests(l.chain.Retests, found(l)) }),

@@ -54,11 +54,11 @@ func linesByDay(r *assess.Result) map[unit.Date][]*assess.Line {
 	byDay := make(map[unit.Date][]*assess.Line)
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		byDay[l.Test.Date.Val] = append(byDay[l.Test.Date.Val], l)
+		byDay[l.Test.Date().Val] = append(byDay[l.Test.Date().Val], l)
 	}
 	for _, lines := range byDay {
 		slices.SortStableFunc(lines, func(a, b *assess.Line) int {
-			return compareNumbers(a.Test.Number.Val, b.Test.Number.Val)
+			return compareNumbers(a.Test.Number().Val, b.Test.Number().Val)
 		})
 	}
 	return byDay
@@ -71,7 +71,7 @@ func ambientByDay(r *assess.Result) map[unit.Date][]*assess.AmbientSet {
 		case a.Set != nil:
 			byDay[a.Set.Date.Val] = append(byDay[a.Set.Date.Val], a)
 		case a.Test != nil:
-			byDay[a.Test.Date.Val] = append(byDay[a.Test.Date.Val], a)
+			byDay[a.Test.Date().Val] = append(byDay[a.Test.Date().Val], a)
 		}
 	}
 	return byDay
@@ -99,7 +99,7 @@ func (x *index) sortFindings(r *assess.Result) {
 			}
 		default:
 			for _, n := range f.Tests {
-				day := r.Lines[n].Test.Date.Val
+				day := r.Lines[n].Test.Date().Val
 				if list := x.found[day]; len(list) == 0 || list[len(list)-1] != f {
 					x.found[day] = append(list, f)
 				}

@@ -25,8 +25,8 @@ func (c *composer) instruments() []doc.Block {
 func (c *composer) meters() []doc.Block {
 	used := map[string]bool{}
 	for _, l := range c.lines {
-		if l.Test.Meter.Known() {
-			used[strings.ToLower(l.Test.Meter.Val)] = true
+		if l.Test.Meter().Known() {
+			used[strings.ToLower(l.Test.Meter().Val)] = true
 		}
 	}
 	var list []*record.Meter
@@ -56,8 +56,8 @@ func (c *composer) meters() []doc.Block {
 func (c *composer) metersNamed() []string {
 	var names []string
 	for _, l := range c.lines {
-		if l.Test.Meter.Known() && !slices.Contains(names, l.Test.Meter.Val) {
-			names = append(names, l.Test.Meter.Val)
+		if l.Test.Meter().Known() && !slices.Contains(names, l.Test.Meter().Val) {
+			names = append(names, l.Test.Meter().Val)
 		}
 	}
 	return names
@@ -191,7 +191,7 @@ func (c *composer) water() []doc.Block {
 func (c *composer) patches() []doc.Block {
 	used := func(p *record.Patch) bool {
 		return slices.ContainsFunc(c.lines, func(l *assess.Line) bool {
-			return p.Batch.Known() && strings.HasPrefix(strings.ToLower(l.Test.Patch.OrZero()), strings.ToLower(p.Batch.Val))
+			return p.Batch.Known() && strings.HasPrefix(strings.ToLower(l.Test.Patch().OrZero()), strings.ToLower(p.Batch.Val))
 		})
 	}
 	var list []*record.Patch
@@ -242,7 +242,7 @@ func (c *composer) ambientRows() []ambientRow {
 
 // sameAir reports whether two rows of a log carry the same set.
 func sameAir(a, b *record.Test) bool {
-	return a.Air.Text == b.Air.Text && a.Humidity.Text == b.Humidity.Text && a.Steel.Text == b.Steel.Text && a.RecordedDew.Text == b.RecordedDew.Text
+	return a.Air().Text == b.Air().Text && a.Humidity().Text == b.Humidity().Text && a.Steel().Text == b.Steel().Text && a.RecordedDew().Text == b.RecordedDew().Text
 }
 
 // when is when a set was read, or the tests that it stands beside.
@@ -251,9 +251,9 @@ func (c *composer) when(a ambientRow) string {
 	case a.Set != nil:
 		return cell(c, a.Set.Time)
 	case a.n == 1:
-		return c.say("report/at-test-time", map[string]any{"Test": a.Test.Number.OrZero(), "Time": c.times(a.Test)})
+		return c.say("report/at-test-time", map[string]any{"Test": a.Test.Number().OrZero(), "Time": c.times(a.Test)})
 	}
-	return c.say("report/at-tests", map[string]any{"First": a.Test.Number.OrZero(), "Last": a.last.Number.OrZero()})
+	return c.say("report/at-tests", map[string]any{"First": a.Test.Number().OrZero(), "Last": a.last.Number().OrZero()})
 }
 
 func (c *composer) where(a ambientRow) string {
@@ -261,7 +261,7 @@ func (c *composer) where(a ambientRow) string {
 	case a.Set != nil:
 		return cell(c, a.Set.Place)
 	case a.n == 1:
-		return cell(c, a.Test.Location)
+		return cell(c, a.Test.Location())
 	}
 	return "–"
 }
@@ -296,7 +296,7 @@ func (c *composer) ambient() []doc.Block {
 		doc.Left(head("time"), "h:min", c.when),
 		doc.Left(head("place"), "", c.where),
 		doc.Decimal(head("air"), "°C", func(a ambientRow) string {
-			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.Air }, func(t *record.Test) record.Given[unit.Temperature] { return t.Air })
+			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.Air }, func(t *record.Test) record.Given[unit.Temperature] { return t.Air() })
 		}),
 		doc.Decimal(head("humidity"), "%", func(a ambientRow) string {
 			if a.HumidityFrom == assess.NoHumidity {
@@ -305,10 +305,10 @@ func (c *composer) ambient() []doc.Block {
 			return c.bare(a.Humidity)
 		}),
 		doc.Decimal(head("steel"), "°C", func(a ambientRow) string {
-			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.Steel }, func(t *record.Test) record.Given[unit.Temperature] { return t.Steel })
+			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.Steel }, func(t *record.Test) record.Given[unit.Temperature] { return t.Steel() })
 		}),
 		doc.Decimal(head("dew-written"), "°C", func(a ambientRow) string {
-			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.RecordedDew }, func(t *record.Test) record.Given[unit.Temperature] { return t.RecordedDew })
+			return pick(a, func(s *record.Ambient) record.Given[unit.Temperature] { return s.RecordedDew }, func(t *record.Test) record.Given[unit.Temperature] { return t.RecordedDew() })
 		}),
 		doc.Decimal(head("dew-calculated"), "°C", func(a ambientRow) string {
 			if !a.DewKnown {

@@ -19,7 +19,7 @@ func (c *composer) maps() []doc.Block {
 	for i := range c.standing {
 		s := &c.standing[i]
 		for _, n := range s.Tests {
-			if l := &c.Result.Lines[n]; l.Test.Date.Val == c.Date && placed(l.Test) {
+			if l := &c.Result.Lines[n]; l.Test.Date().Val == c.Date && placed(l.Test) {
 				blocks = append(blocks, c.mapOf(s)...)
 				break
 			}
@@ -31,7 +31,7 @@ func (c *composer) maps() []doc.Block {
 // placed reports whether a test has both coordinates.
 func placed(t *record.Test) bool {
 	finite := func(v float64) bool { return !math.IsNaN(v) && math.Abs(v) < 1e12 }
-	return t.X.Known() && t.Y.Known() && finite(t.X.Val) && finite(t.Y.Val)
+	return t.X().Known() && t.Y().Known() && finite(t.X().Val) && finite(t.Y().Val)
 }
 
 // mapOf shows where the spots of an area lie; nothing where the record has no
@@ -48,7 +48,7 @@ func (c *composer) mapOf(s *assess.Standing) []doc.Block {
 		if !placed(l.Test) {
 			continue
 		}
-		for _, unit := range []string{l.Test.X.Unit, l.Test.Y.Unit} {
+		for _, unit := range []string{l.Test.X().Unit, l.Test.Y().Unit} {
 			if unit != "" {
 				measured++
 			}
@@ -80,7 +80,7 @@ func (c *composer) mapOf(s *assess.Standing) []doc.Block {
 }
 
 func (c *composer) spot(l *assess.Line) plot.Spot {
-	p := plot.Spot{Number: c.number(l.Index), X: l.Test.X.Val, Y: l.Test.Y.Val, NoValue: true, Verdict: plotVerdicts[l.Verdict]}
+	p := plot.Spot{Number: c.number(l.Index), X: l.Test.X().Val, Y: l.Test.Y().Val, NoValue: true, Verdict: plotVerdicts[l.Verdict]}
 	if v := c.compared(l); !math.IsNaN(v) {
 		p.Value, p.NoValue = v, false
 	}

@@ -125,7 +125,7 @@ func (c *composer) repeatable(tests []int) []int {
 	var out []int
 	for _, i := range tests {
 		l := &c.Result.Lines[i]
-		kind := l.Test.Kind.Val
+		kind := l.Test.Kind().Val
 		paper := slices.ContainsFunc(l.Reasons, func(r assess.Reason) bool { return onPaper[r] != "" })
 		if !paper && kind != record.Retest && kind != record.Adjacent {
 			out = append(out, i)
@@ -146,10 +146,10 @@ func (c *composer) coatingDue(s *assess.Standing) map[string]any {
 	var last record.Moment
 	for _, i := range s.AsCoated.Tests {
 		t := c.Result.Lines[i].Test
-		if !t.Date.Known() || !t.Read.Known() {
+		if !t.Date().Known() || !t.Read().Known() {
 			return nil
 		}
-		if m := (record.Moment{Date: t.Date.Val, Clock: t.Read.Val, HasClock: true}); cmp.Or(
+		if m := (record.Moment{Date: t.Date().Val, Clock: t.Read().Val, HasClock: true}); cmp.Or(
 			last.Date.Compare(m.Date), cmp.Compare(last.Clock, m.Clock)) < 0 {
 			last = m
 		}

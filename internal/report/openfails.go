@@ -54,7 +54,7 @@ func (c *composer) needs(chain *assess.Chain) string { return strings.Join(c.cha
 func (c *composer) openStep(s *assess.Standing, fail int, need string) string {
 	l := &c.Result.Lines[fail]
 	return c.say("report/next-open", map[string]any{
-		"Area": c.areaName(s.Name), "Location": written(c, l.Test.Location), "Test": c.number(fail),
+		"Area": c.areaName(s.Name), "Location": written(c, l.Test.Location()), "Test": c.number(fail),
 		"Density": c.density(l), "Steps": need,
 	})
 }
@@ -104,7 +104,7 @@ func (c *composer) failLines() (lines []failLine, others []doc.Block) {
 // moved reports whether a fail was found on the day, or treated or tested
 // again.
 func (c *composer) moved(chain *assess.Chain) bool {
-	today := func(i int) bool { return c.Result.Lines[i].Test.Date.Val == c.Date }
+	today := func(i int) bool { return c.Result.Lines[i].Test.Date().Val == c.Date }
 	return today(chain.Fail) || slices.ContainsFunc(chain.Retests, today) || slices.ContainsFunc(chain.Adjacent, today) ||
 		slices.ContainsFunc(chain.Treatments, func(t *record.Treatment) bool { return t.Date.Val == c.Date })
 }

@@ -181,7 +181,7 @@ func (c *composer) brief(b doc.Signature) doc.Signature {
 func (c *composer) soleInspector() string {
 	name := ""
 	for _, l := range c.lines {
-		switch who := l.Test.Inspector.OrZero(); {
+		switch who := l.Test.Inspector().OrZero(); {
 		case who == "" || name != "" && !strings.EqualFold(name, who):
 			return ""
 		default:
@@ -203,7 +203,7 @@ func (c *composer) moment(m record.Moment) string {
 func (c *composer) witnessed() string {
 	var tests []int
 	for _, l := range c.lines {
-		if l.Test.Kind.Known() && l.Test.Kind.Val == record.Witness {
+		if l.Test.Kind().Known() && l.Test.Kind().Val == record.Witness {
 			tests = append(tests, l.Index)
 		}
 	}

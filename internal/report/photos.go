@@ -47,7 +47,7 @@ func (c *composer) photoBlocks(lines []*assess.Line) []doc.Block {
 	anyFile := slices.ContainsFunc(c.job.Photos, func(p record.Photo) bool { return p.File != "" })
 	for _, l := range lines {
 		photos := of[l.Index]
-		if written := l.Test.Photo; written.Known() && (!anyFile || len(photos) == 0) {
+		if written := l.Test.Photo(); written.Known() && (!anyFile || len(photos) == 0) {
 			texts = append(texts, c.say("report/photo", map[string]any{
 				"Photo": written.Val, "Test": c.number(l.Index), "Location": locationOf(c, l)}))
 		}
@@ -107,7 +107,7 @@ var photoStates = map[record.PhotoState]string{
 	record.PhotoTooLarge: "large", record.PhotoOtherFormat: "format",
 }
 
-func locationOf(c *composer, l *assess.Line) string { return written(c, l.Test.Location) }
+func locationOf(c *composer, l *assess.Line) string { return written(c, l.Test.Location()) }
 
 // photoRow is one or two photographs beside each other, with their captions,
 // as one drawing that no page divides.

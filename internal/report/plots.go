@@ -21,7 +21,7 @@ var plotShapes = []float64{0.38, 0.5, 0.7}
 // those of one area together.
 func (c *composer) plots() []doc.Block {
 	figures := c.byLocation(
-		c.points(func(l *assess.Line) bool { return l.Test.Date.Val == c.Date }),
+		c.points(func(l *assess.Line) bool { return l.Test.Date().Val == c.Date }),
 		func(n int) string { return c.say("report/plot-alt", map[string]any{"Count": n, "Day": c.dayName()}) })
 	if len(figures) == 0 {
 		return nil
@@ -85,7 +85,7 @@ func (c *composer) points(of func(*assess.Line) bool) []plot.Point {
 
 func (c *composer) point(l *assess.Line, area string) plot.Point {
 	p := plot.Point{
-		Label: strings.TrimSpace(c.number(l.Index) + "  " + l.Test.Location.OrZero()), Number: c.number(l.Index), NoValue: true,
+		Label: strings.TrimSpace(c.number(l.Index) + "  " + l.Test.Location().OrZero()), Number: c.number(l.Index), NoValue: true,
 		Verdict: plotVerdicts[l.Verdict],
 	}
 	if c.several {
@@ -117,8 +117,8 @@ func (c *composer) retestOf(l *assess.Line) (number string, test, fail int) {
 			}
 		}
 	}
-	if l.Test.Kind.Known() && l.Test.Kind.Val == record.Retest {
-		number = l.Test.OfTest.OrZero()
+	if l.Test.Kind().Known() && l.Test.Kind().Val == record.Retest {
+		number = l.Test.OfTest().OrZero()
 	}
 	return number, l.Index + 1, c.failOf[l.Index]
 }

@@ -213,7 +213,7 @@ func (c *composer) areaTable(areas []*assess.Standing) doc.Table {
 		}),
 		doc.Left(c.say("report/head-where", nil), "", func(s *assess.Standing) string {
 			if l := c.highest(s); l != nil {
-				return c.say("report/at-test", map[string]any{"Test": c.number(l.Index), "Location": l.Test.Location.OrZero()})
+				return c.say("report/at-test", map[string]any{"Test": c.number(l.Index), "Location": l.Test.Location().OrZero()})
 			}
 			return ""
 		}),

@@ -57,8 +57,8 @@ func (c *composer) tests() []doc.Block {
 // its numbers, and the remark of the log word for word.
 func (c *composer) rowNote(l *assess.Line) string {
 	notes := c.lineNotes(l)
-	if l.Test.Remark.State != record.Absent {
-		notes = append(notes, c.say("report/remark", written(c, l.Test.Remark)))
+	if l.Test.Remark().State != record.Absent {
+		notes = append(notes, c.say("report/remark", written(c, l.Test.Remark())))
 	}
 	return strings.Join(notes, " · ")
 }
@@ -69,13 +69,13 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
 	}
 	if c.several {
-		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area.OrZero() }))
+		cols = append(cols, doc.Left(head("area"), "", func(l *assess.Line) string { return l.Test.Area().OrZero() }))
 	}
 	cols = append(cols,
-		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c, l.Test.Location) }),
+		doc.Left(head("location"), "", func(l *assess.Line) string { return cell(c, l.Test.Location()) }),
 		doc.Left(head("times"), "h:min", func(l *assess.Line) string { return c.times(l.Test) }),
-		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Blank) }),
-		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Extract) }),
+		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Blank()) }),
+		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Extract()) }),
 		doc.Decimal("V", "ml", func(l *assess.Line) string {
 			if !l.Volume.Known {
 				return "–"
@@ -104,14 +104,14 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 		}))
 	}
 	return append(cols,
-		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded) }),
+		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded()) }),
 		doc.Rich(head("verdict"), "", doc.AlignLeft, func(l *assess.Line) doc.Text {
 			if !l.OfSteel() {
 				return nil
 			}
 			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(keepTogether(c.verdict(l))))
 		}),
-		doc.Right(head("row"), "", func(l *assess.Line) string { return c.bare(l.Test.Row.Row()) }),
+		doc.Right(head("row"), "", func(l *assess.Line) string { return c.bare(l.Test.Row().Row()) }),
 	)
 }
 
@@ -127,14 +127,14 @@ func (c *composer) any(is func(*assess.Line) bool) bool {
 // times prints the stretch of contact, "07:02–07:13".
 func (c *composer) times(t *record.Test) string {
 	switch {
-	case t.Start.Known() && t.Read.Known():
-		return t.Start.Val.String() + "–" + t.Read.Val.String()
-	case t.Read.Known():
-		return t.Read.Val.String()
-	case t.Start.Known():
-		return t.Start.Val.String() + "–"
-	case t.Read.State == record.Unreadable:
-		return c.say("format/quoted", t.Read.Text)
+	case t.Start().Known() && t.Read().Known():
+		return t.Start().Val.String() + "–" + t.Read().Val.String()
+	case t.Read().Known():
+		return t.Read().Val.String()
+	case t.Start().Known():
+		return t.Start().Val.String() + "–"
+	case t.Read().State == record.Unreadable:
+		return c.say("format/quoted", t.Read().Text)
 	}
 	return "–"
 }
@@ -156,7 +156,7 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 		notes = append(notes, c.say("report/note-written-unit", text))
 	}
 	if c.contradicted(l) {
-		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict.Text))
+		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict().Text))
 	}
 	for _, j := range l.Limits {
 		if j.Near {
@@ -170,10 +170,10 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 	if l.Doubtful {
 		notes = append(notes, c.say("report/note-doubtful", nil))
 	}
-	if l.Test.Hidden {
+	if l.Test.Hidden() {
 		notes = append(notes, c.say("report/note-hidden", nil))
 	}
-	if l.Test.Struck {
+	if l.Test.Struck() {
 		notes = append(notes, c.say("report/note-struck", nil))
 	}
 	var marks []string
@@ -211,16 +211,16 @@ func (c *composer) otherUnits(t *record.Test) []string {
 		}
 		out = append(out, text)
 	}
-	add(t.Blank.Known(), t.Blank.Unit, t.Blank.Text, unit.OfConductivity)
-	add(t.Extract.Known(), t.Extract.Unit, t.Extract.Text, unit.OfConductivity)
-	add(t.Recorded.Known(), t.Recorded.Unit, t.Recorded.Text, unit.OfDensity)
+	add(t.Blank().Known(), t.Blank().Unit, t.Blank().Text, unit.OfConductivity)
+	add(t.Extract().Known(), t.Extract().Unit, t.Extract().Text, unit.OfConductivity)
+	add(t.Recorded().Known(), t.Recorded().Unit, t.Recorded().Text, unit.OfDensity)
 	return out
 }
 
 // contradicted reports whether the log's word is another than that of the
 // numbers. A pass that a finding takes away has its finding beside it.
 func (c *composer) contradicted(l *assess.Line) bool {
-	if !l.OfSteel() || !l.Test.RecordedVerdict.Known() {
+	if !l.OfSteel() || !l.Test.RecordedVerdict().Known() {
 		return false
 	}
 	w := l.AsWritten()
@@ -235,11 +235,11 @@ func (c *composer) kindNote(l *assess.Line) string {
 		record.Adjacent:        "report/kind-adjacent",
 		record.Witness:         "report/kind-witness",
 		record.ProceduralBlank: "report/kind-blank",
-	}[l.Test.Kind.Val]
-	if !ok || !l.Test.Kind.Known() {
+	}[l.Test.Kind().Val]
+	if !ok || !l.Test.Kind().Known() {
 		return ""
 	}
-	return c.say(key, l.Test.OfTest.OrZero())
+	return c.say(key, l.Test.OfTest().OrZero())
 }
 
 // testNote explains the columns of the table of tests.
@@ -283,22 +283,22 @@ func (c *composer) agreements() []doc.Block {
 	head := func(key string) string { return c.say("report/head-"+key, nil) }
 	t := doc.Tabulate([]doc.Col[*assess.Line]{
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
-		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded) }),
+		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded()) }),
 		doc.Decimal(head("computed"), "mg/m²", func(l *assess.Line) string { return c.densityOf(l, l.Density) }),
 		doc.Decimal(head("off-by"), "mg/m²", func(l *assess.Line) string {
 			if !l.Density.Known {
 				return "–"
 			}
-			return c.signed(float64(l.Test.Recorded.Val - l.Density.Value))
+			return c.signed(float64(l.Test.Recorded().Val - l.Density.Value))
 		}),
 		doc.Left(head("side"), "", func(l *assess.Line) string {
-			if l.Test.Recorded.Val < l.Density.Value {
+			if l.Test.Recorded().Val < l.Density.Value {
 				return c.say("report/side-unsafe", nil)
 			}
 			return c.say("report/side-safe", nil)
 		}),
 		doc.Left(head("explained"), "", func(l *assess.Line) string { return c.explained(l.Explanations) }),
-		doc.Left(head("cell"), "", func(l *assess.Line) string { return l.Test.Recorded.Pos.Cell() }),
+		doc.Left(head("cell"), "", func(l *assess.Line) string { return l.Test.Recorded().Pos.Cell() }),
 	}, off)
 	return []doc.Block{
 		doc.Heading{Level: 2, Text: c.say("report/agreement-title", nil)},

@@ -28,7 +28,7 @@ func Rows(job *record.Job) []*record.Patch {
 	seen := map[named]*record.Patch{}
 	for i := range job.Tests {
 		t := &job.Tests[i]
-		n := named{t.Patch.Val, t.PatchKind.Known(), t.PatchKind.Val}
+		n := named{t.Patch().Val, t.PatchKind().Known(), t.PatchKind().Val}
 		row, is := seen[n]
 		if !is {
 			row = rowOf(job, batches, t)
@@ -41,7 +41,7 @@ func Rows(job *record.Job) []*record.Patch {
 
 // rowOf finds the row of a test. batches are the folded names of the rows.
 func rowOf(job *record.Job, batches []string, t *record.Test) *record.Patch {
-	patch := record.Folded(t.Patch.Val)
+	patch := record.Folded(t.Patch().Val)
 	best, ofKind, kinds := -1, -1, 0
 	for i, batch := range batches {
 		p := &job.Patches[i]
@@ -50,7 +50,7 @@ func rowOf(job *record.Job, batches []string, t *record.Test) *record.Patch {
 			if best < 0 || len(batch) > len(batches[best]) {
 				best = i
 			}
-		case t.Patch.Val == "" && t.PatchKind.Known() && p.Kind.Known() && p.Kind.Val == t.PatchKind.Val:
+		case t.Patch().Val == "" && t.PatchKind().Known() && p.Kind.Known() && p.Kind.Val == t.PatchKind().Val:
 			ofKind = i
 			kinds++
 		}

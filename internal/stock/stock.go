@@ -130,18 +130,18 @@ func count(r *assess.Result, rows []*record.Patch) (batches []Batch, unnamed int
 		t := r.Lines[i].Test
 		n, ok := at[rows[i]]
 		if !ok {
-			if t.Patch.Val == "" {
+			if t.Patch().Val == "" {
 				unnamed++
 				continue
 			}
-			if n, ok = of[t.Patch.Val]; !ok {
-				name := family(t.Patch.Val)
+			if n, ok = of[t.Patch().Val]; !ok {
+				name := family(t.Patch().Val)
 				if n, ok = strange[record.Folded(name)]; !ok {
 					n = len(batches)
 					strange[record.Folded(name)] = n
-					batches = append(batches, Batch{Name: name, Reusable: t.MaximumUses.Val > 1, ByDay: map[unit.Date]int{}})
+					batches = append(batches, Batch{Name: name, Reusable: t.MaximumUses().Val > 1, ByDay: map[unit.Date]int{}})
 				}
-				of[t.Patch.Val] = n
+				of[t.Patch().Val] = n
 			}
 		}
 		batches[n].draw(&r.Lines[i])
@@ -160,8 +160,8 @@ func (b *Batch) draw(l *assess.Line) {
 		b.Tests++
 	}
 	day := unit.Date{}
-	if l.Test.Date.Known() {
-		day = l.Test.Date.Val
+	if l.Test.Date().Known() {
+		day = l.Test.Date().Val
 	}
 	b.ByDay[day]++
 	if b.Last.Compare(day) < 0 {
@@ -200,14 +200,14 @@ func lives(r *assess.Result, rows []*record.Patch) []Life {
 	worked := map[unit.Date]bool{}
 	for i := range r.Lines {
 		t := r.Lines[i].Test
-		if t.Date.Known() {
-			worked[t.Date.Val] = true
+		if t.Date().Known() {
+			worked[t.Date().Val] = true
 		}
 		p := rows[i]
-		if !(p != nil && servesAgain(p) || t.MaximumUses.Val > 1) {
+		if !(p != nil && servesAgain(p) || t.MaximumUses().Val > 1) {
 			continue
 		}
-		name := t.Patch.Val
+		name := t.Patch().Val
 		if name == "" && p != nil {
 			name = p.Batch.Val
 		}
@@ -222,15 +222,15 @@ func lives(r *assess.Result, rows []*record.Patch) []Life {
 		}
 		life := &all[n]
 		life.Recorded++
-		life.Counted = max(life.Counted, t.PatchUse.Val)
+		life.Counted = max(life.Counted, t.PatchUse().Val)
 		switch {
-		case t.MaximumUses.Known():
-			life.Maximum = t.MaximumUses.Val
+		case t.MaximumUses().Known():
+			life.Maximum = t.MaximumUses().Val
 		case p != nil && p.MaximumUses.Known():
 			life.Maximum = p.MaximumUses.Val
 		}
-		if day, seen := first[n]; t.Date.Known() && (!seen || t.Date.Val.Compare(day) < 0) {
-			first[n] = t.Date.Val
+		if day, seen := first[n]; t.Date().Known() && (!seen || t.Date().Val.Compare(day) < 0) {
+			first[n] = t.Date().Val
 		}
 	}
 	days := make([]unit.Date, 0, len(worked))

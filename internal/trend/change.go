@@ -68,11 +68,11 @@ func (w *work) askAbrasive(t *Trends) {
 	for i := range w.Lines {
 		l := &w.Lines[i]
 		v := w.value(l)
-		if !l.OfSteel() || !isFirst(l.Test) || !l.Test.Date.Known() || math.IsNaN(v) {
+		if !l.OfSteel() || !isFirst(l.Test) || !l.Test.Date().Known() || math.IsNaN(v) {
 			continue
 		}
 		if batch := batchOf(l.Test); batch != "" {
-			s.add(batch, record.Folded(l.Test.Area.Val), l.Test.Date.Val, v)
+			s.add(batch, record.Folded(l.Test.Area().Val), l.Test.Date().Val, v)
 		}
 	}
 	w.askChanges(t, MedianAfterAbrasive, s.all)
@@ -91,7 +91,7 @@ func (w *work) batchOfArea() func(*record.Test) string {
 	if len(batches) == 0 {
 		return nil
 	}
-	return func(t *record.Test) string { return batches[record.Folded(t.Area.Val)] }
+	return func(t *record.Test) string { return batches[record.Folded(t.Area().Val)] }
 }
 
 // tested reports whether the extracts have a batch of that name as it stands.
@@ -111,7 +111,7 @@ func (w *work) batchOfDay() func(*record.Test) string {
 	slices.SortStableFunc(tested, func(a, b *record.Extract) int { return a.Date.Val.Compare(b.Date.Val) })
 	return func(t *record.Test) string {
 		for _, e := range slices.Backward(tested) {
-			if e.Date.Val.Compare(t.Date.Val) <= 0 {
+			if e.Date.Val.Compare(t.Date().Val) <= 0 {
 				return e.Batch.Val
 			}
 		}
@@ -132,9 +132,9 @@ func (w *work) askWash(t *Trends) {
 	if len(treatments) > 0 {
 		for i := range w.Lines {
 			l := &w.Lines[i]
-			x := treatments[record.Folded(l.Test.Treatment.Val)]
-			if v := w.value(l); x != nil && l.OfSteel() && l.Test.Date.Known() && !math.IsNaN(v) {
-				s.add(x.WaterSource.Val, record.Folded(x.Name.Val), l.Test.Date.Val, v)
+			x := treatments[record.Folded(l.Test.Treatment().Val)]
+			if v := w.value(l); x != nil && l.OfSteel() && l.Test.Date().Known() && !math.IsNaN(v) {
+				s.add(x.WaterSource.Val, record.Folded(x.Name.Val), l.Test.Date().Val, v)
 			}
 		}
 	}

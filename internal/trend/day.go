@@ -45,14 +45,14 @@ func (w *work) days() (days []Day, undated int) {
 	for i := range w.Lines {
 		l := &w.Lines[i]
 		switch {
-		case !l.Test.Date.Known():
+		case !l.Test.Date().Known():
 			if l.OfSteel() {
 				undated++
 			}
 		case l.OfSteel():
-			w.addTest(on(l.Test.Date.Val), l)
+			w.addTest(on(l.Test.Date().Val), l)
 		default:
-			on(l.Test.Date.Val)
+			on(l.Test.Date().Val)
 		}
 	}
 	for i := range w.Job.Days {
@@ -61,7 +61,7 @@ func (w *work) days() (days []Day, undated int) {
 		}
 	}
 	// The rest stands beside the days of the work, and makes none.
-	held := func(date *record.Given[unit.Date]) *Day {
+	held := func(date record.Given[unit.Date]) *Day {
 		if n, known := at[date.Val]; date.Known() && known {
 			return &days[n]
 		}
@@ -94,10 +94,10 @@ func (w *work) addTest(d *Day, l *assess.Line) {
 			d.first = append(d.first, v)
 		}
 	}
-	if l.Test.Blank.Known() {
+	if l.Test.Blank().Known() {
 		d.blanks = append(d.blanks, float64(w.blankAt25(l)))
 	}
-	if t := l.Test.SolutionTemperature; t.Known() {
+	if t := l.Test.SolutionTemperature(); t.Known() {
 		d.sums[ofSolution].add(float64(t.Val))
 	}
 }
@@ -105,33 +105,34 @@ func (w *work) addTest(d *Day, l *assess.Line) {
 // blankAt25 is the blank of a test at 25 °C, as far as the record lets it be
 // referred to that.
 func (w *work) blankAt25(l *assess.Line) unit.Conductivity {
-	at := &l.Test.BlankTemperature
+	at := l.Test.BlankTemperature()
 	if !at.Known() {
-		at = &l.Test.SolutionTemperature
+		at = l.Test.SolutionTemperature()
 	}
 	if l.Compensation == assess.NotCompensated && at.Known() {
-		if at25, err := w.Basis.Correction.To25(l.Test.Blank.Val, at.Val); err == nil {
+		if at25, err := w.Basis.Correction.To25(l.Test.Blank().Val, at.Val); err == nil {
 			return at25
 		}
 	}
-	return l.Test.Blank.Val
+	return l.Test.Blank().Val
 }
 
 // addAmbient adds the ambient sets, and the steel temperatures of the tests.
-func (w *work) addAmbient(on func(*record.Given[unit.Date]) *Day) {
+func (w *work) addAmbient(on func(record.Given[unit.Date]) *Day) {
 	for i := range w.Ambient {
 		a := &w.Ambient[i]
-		date, steel := (*record.Given[unit.Date])(nil), (*record.Given[unit.Temperature])(nil)
+		var date record.Given[unit.Date]
+		var steel record.Given[unit.Temperature]
 		if a.Set != nil {
-			date, steel = &a.Set.Date, &a.Set.Steel
+			date, steel = a.Set.Date, a.Set.Steel
 		} else {
-			date, steel = &a.Test.Date, nil // its steel comes with the test
+			date = a.Test.Date() // its steel comes with the test
 		}
 		d := on(date)
 		if d == nil {
 			continue
 		}
-		if steel != nil && steel.Known() {
+		if steel.Known() {
 			d.sums[ofSteel].add(float64(steel.Val))
 		}
 		if a.HumidityFrom != assess.NoHumidity {
@@ -140,17 +141,17 @@ func (w *work) addAmbient(on func(*record.Given[unit.Date]) *Day) {
 	}
 	for i := range w.Lines {
 		t := w.Lines[i].Test
-		if d := on(&t.Date); d != nil && t.Steel.Known() {
-			d.sums[ofSteel].add(float64(t.Steel.Val))
+		if d := on(t.Date()); d != nil && t.Steel().Known() {
+			d.sums[ofSteel].add(float64(t.Steel().Val))
 		}
 	}
 }
 
 // addSupplies adds the readings of water, and the extracts.
-func (w *work) addSupplies(on func(*record.Given[unit.Date]) *Day) {
+func (w *work) addSupplies(on func(record.Given[unit.Date]) *Day) {
 	for i := range w.Job.Water {
 		r := &w.Job.Water[i]
-		if d := on(&r.Date); d != nil && r.Conductivity.Known() && !r.OnGlass() {
+		if d := on(r.Date); d != nil && r.Conductivity.Known() && !r.OnGlass() {
 			d.Water = append(d.Water, r)
 		}
 	}
@@ -161,7 +162,7 @@ func (w *work) addSupplies(on func(*record.Given[unit.Date]) *Day) {
 	}
 	for i := range w.Job.Extracts {
 		e := &w.Job.Extracts[i]
-		d := on(&e.Date)
+		d := on(e.Date)
 		switch {
 		case d == nil || !e.Conductivity.Known():
 		case e.OfWater():
@@ -172,7 +173,7 @@ func (w *work) addSupplies(on func(*record.Given[unit.Date]) *Day) {
 	}
 	for i := range w.Job.Treatments {
 		t := &w.Job.Treatments[i]
-		if d := on(&t.Date); d != nil && t.WaterConductivity.Known() {
+		if d := on(t.Date); d != nil && t.WaterConductivity.Known() {
 			most(&d.Wash, t.WaterConductivity.Val)
 		}
 	}

@@ -58,8 +58,8 @@ func (w *work) inspectors() []inspector {
 	at, spelled := map[string]int{}, map[string]int{}
 	for i := range w.Lines {
 		l := &w.Lines[i]
-		name := l.Test.Inspector.Val
-		if name == "" || !l.OfSteel() || !isFirst(l.Test) || !l.Test.Date.Known() {
+		name := l.Test.Inspector().Val
+		if name == "" || !l.OfSteel() || !isFirst(l.Test) || !l.Test.Date().Known() {
 			continue
 		}
 		n, known := spelled[name]
@@ -91,17 +91,17 @@ func (w *work) areas(all []inspector) [][]deed {
 	at, spelled := map[string]int{}, map[string]int{}
 	for who := range all {
 		for _, l := range all[who].tests {
-			n, known := spelled[l.Test.Area.Val]
+			n, known := spelled[l.Test.Area().Val]
 			if !known {
-				key := record.Folded(l.Test.Area.Val)
+				key := record.Folded(l.Test.Area().Val)
 				if n, known = at[key]; !known {
 					n = len(areas)
 					at[key] = n
 					areas = append(areas, nil)
 				}
-				spelled[l.Test.Area.Val] = n
+				spelled[l.Test.Area().Val] = n
 			}
-			areas[n] = append(areas[n], deed{who, l.Test.Date.Val, w.value(l), l.Verdict == assess.Void})
+			areas[n] = append(areas[n], deed{who, l.Test.Date().Val, w.value(l), l.Verdict == assess.Void})
 		}
 	}
 	for _, a := range areas {

@@ -131,26 +131,28 @@ func (p plan) make() *record.Job {
 				voids = p.voids(who)
 			}
 			t := newTest(len(job.Tests)+1, date, area, who)
-			t.Read = known(unit.ClockAt(8+i*8/n, i*8*60/n%60))
+			f := t.Own()
+			f.Read = known(unit.ClockAt(8+i*8/n, i*8*60/n%60))
 			blank := bottle + 0.1*rnd.NormFloat64()
-			t.Blank, t.Extract = figure[unit.Conductivity](blank, 1), figure[unit.Conductivity](blank+density/1.2, 1)
+			f.Blank, f.Extract = figure[unit.Conductivity](blank, 1), figure[unit.Conductivity](blank+density/1.2, 1)
 			if rnd.Float64() < voids {
-				t.RecordedVerdict = known(record.WrittenVoid)
+				f.RecordedVerdict = known(record.WrittenVoid)
 			}
 			job.Tests = append(job.Tests, t)
-			if density > 50 && !t.RecordedVerdict.Known() { // washed, and tested again
+			if density > 50 && !t.RecordedVerdict().Known() { // washed, and tested again
 				washes++
 				name, source := fmt.Sprintf("T%d", washes), d*sources/p.days
 				job.Treatments = append(job.Treatments, record.Treatment{
 					Name: known(name), What: known("fresh-water wash"), Date: known(date), WaterSource: known(fmt.Sprintf("hydrant %d", source+1)),
 				})
 				again := newTest(len(job.Tests)+1, date, area, who)
-				again.Kind, again.OfTest, again.Treatment = known(record.Retest), t.Number, known(name)
+				f := again.Own()
+				f.Kind, f.OfTest, f.Treatment = known(record.Retest), t.Number(), known(name)
 				after := 15 * math.Exp(0.4*rnd.NormFloat64())
 				if p.washed != nil {
 					after *= p.washed(source)
 				}
-				again.Blank, again.Extract = figure[unit.Conductivity](bottle, 1), figure[unit.Conductivity](bottle+after/1.2, 1)
+				f.Blank, f.Extract = figure[unit.Conductivity](bottle, 1), figure[unit.Conductivity](bottle+after/1.2, 1)
 				job.Tests = append(job.Tests, again)
 			}
 		}
@@ -160,10 +162,11 @@ func (p plan) make() *record.Job {
 
 func newTest(number int, date unit.Date, area, who int) record.Test {
 	t := record.NewTest()
-	t.Number, t.Area = known(fmt.Sprint(number)), known(fmt.Sprintf("A%d", area+1))
-	t.Date, t.Inspector = known(date), known(fmt.Sprintf("inspector %d", who+1))
-	t.Volume, t.PatchArea = figure[unit.Volume](3, 0), figure[unit.PatchArea](1250, 0)
-	t.Meter, t.Compensated = known("K-1"), known(true)
+	f := t.Own()
+	f.Number, f.Area = known(fmt.Sprint(number)), known(fmt.Sprintf("A%d", area+1))
+	f.Date, f.Inspector = known(date), known(fmt.Sprintf("inspector %d", who+1))
+	f.Volume, f.PatchArea = figure[unit.Volume](3, 0), figure[unit.PatchArea](1250, 0)
+	f.Meter, f.Compensated = known("K-1"), known(true)
 	return t
 }
 

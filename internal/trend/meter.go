@@ -135,7 +135,7 @@ func (w *work) notCompensating(meter string) bool {
 	read := false
 	for i := range w.Lines {
 		l := &w.Lines[i]
-		if l.Test.Meter.Val == meter || plate(l.Test.Meter.Val) == serial {
+		if l.Test.Meter().Val == meter || plate(l.Test.Meter().Val) == serial {
 			if l.Compensation != assess.NotCompensated {
 				return false
 			}

@@ -73,17 +73,18 @@ func TestDays(t *testing.T) {
 	job := plan{seed: 1, job: 1, days: 0}.make()
 	add := func(date unit.Date, blank, extract float64) *record.Test {
 		test := newTest(len(job.Tests)+1, date, 0, 0)
-		test.Blank, test.Extract = figure[unit.Conductivity](blank, 1), figure[unit.Conductivity](extract, 1)
+		f := test.Own()
+		f.Blank, f.Extract = figure[unit.Conductivity](blank, 1), figure[unit.Conductivity](extract, 1)
 		job.Tests = append(job.Tests, test)
 		return &job.Tests[len(job.Tests)-1]
 	}
-	add(one, 1, 11)                                             // 12 mg/m²
-	add(one, 2, 22)                                             // 24
-	add(one, 1.5, 31.5).Kind = known(record.Retest)             // 36, the maximum
-	add(one, 1, 40).RecordedVerdict = known(record.WrittenVoid) // 46.8, and void
-	add(one, 3, 1000).Kind = known(record.ProceduralBlank)      // on glass
-	add(two, 1, 2).Date = record.Given[unit.Date]{}             // without a date
-	job.Days = append(job.Days, record.Day{Date: known(two)})   // no testing
+	add(one, 1, 11)                                                   // 12 mg/m²
+	add(one, 2, 22)                                                   // 24
+	add(one, 1.5, 31.5).Own().Kind = known(record.Retest)             // 36, the maximum
+	add(one, 1, 40).Own().RecordedVerdict = known(record.WrittenVoid) // 46.8, and void
+	add(one, 3, 1000).Own().Kind = known(record.ProceduralBlank)      // on glass
+	add(two, 1, 2).Own().Date = record.Given[unit.Date]{}             // without a date
+	job.Days = append(job.Days, record.Day{Date: known(two)})         // no testing
 	job.Extracts = append(job.Extracts, record.Extract{Date: known(two), Kind: known("abrasive"), Conductivity: figure[unit.Conductivity](118, 0)})
 	checked := func(reading float64, as string) {
 		job.Checks = append(job.Checks, record.MeterCheck{Date: known(one), Meter: known("K-1"), Nominal: figure[unit.Conductivity](84, 0),

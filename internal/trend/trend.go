@@ -166,7 +166,7 @@ func (w *work) value(l *assess.Line) float64 {
 // isFirst reports whether a test shows the steel as it was found: an original
 // test, or the repeat of one.
 func isFirst(t *record.Test) bool {
-	return t.Kind.Val == record.Original || t.Kind.Val == record.Repeat
+	return t.Kind().Val == record.Original || t.Kind().Val == record.Repeat
 }
 
 // weather reports whether the record speaks of the weather anywhere: of the

@@ -226,15 +226,15 @@ func TestFilledDayIsRead(t *testing.T) {
 	}
 	for i := range result.Lines {
 		l := &result.Lines[i]
-		if math.Abs(float64(l.Density.Value)-densities[i]) > 1e-9 || l.Agreement != assess.Agrees || l.Test.RecordedFormula == "" {
-			t.Errorf("test %s: density %v, %v, formula %q", l.Test.Number.Val, l.Density.Value, l.Agreement, l.Test.RecordedFormula)
+		if math.Abs(float64(l.Density.Value)-densities[i]) > 1e-9 || l.Agreement != assess.Agrees || l.Test.RecordedFormula() == "" {
+			t.Errorf("test %s: density %v, %v, formula %q", l.Test.Number().Val, l.Density.Value, l.Agreement, l.Test.RecordedFormula())
 		}
 		want := record.WrittenPass
 		if densities[i] > 50 {
 			want = record.WrittenFail
 		}
-		if l.Test.RecordedVerdict.Val != want {
-			t.Errorf("test %s: recorded verdict %v", l.Test.Number.Val, l.Test.RecordedVerdict)
+		if l.Test.RecordedVerdict().Val != want {
+			t.Errorf("test %s: recorded verdict %v", l.Test.Number().Val, l.Test.RecordedVerdict())
 		}
 	}
 	if n := job.Terms.Limits[0].Value; n.Val != 50 || n.Unit == "" {

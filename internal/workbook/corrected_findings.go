@@ -74,7 +74,7 @@ func (k *corrector) finding(n int) table.Line {
 	places := f.Places
 	if len(places) == 0 {
 		for _, i := range f.Tests {
-			places = append(places, k.Report.Lines[i].Test.Row)
+			places = append(places, k.Report.Lines[i].Test.Row())
 		}
 	}
 	var names []string

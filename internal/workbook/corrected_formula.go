@@ -22,7 +22,7 @@ func (k *corrector) agreementWord(a assess.Agreement) string {
 // from zero or to the even digit. It agrees only through unseen digits where
 // the digits of the readings and its own allow one density.
 func (r *row) agreement() table.Entry {
-	g := r.Line.Test.Recorded
+	g := r.Line.Test.Recorded()
 	said := r.agreementWord(r.Agreement)
 	agrees, unseen := literal(r.agreementWord(assess.Agrees)), literal(r.agreementWord(assess.AgreesThroughUnseenDigits))
 	not := literal(r.agreementWord(assess.DoesNotFollow))
@@ -79,7 +79,7 @@ func either(conditions []string) string {
 
 // marked says by sign and word how the written value differs.
 func (r *row) marked() table.Entry {
-	g := r.Line.Test.Recorded
+	g := r.Line.Test.Recorded()
 	than, density := r.at("density"), r.Density.Value
 	switch {
 	case r.live && (g.Known() || g.State == record.Below):
@@ -256,7 +256,7 @@ func (r *row) why() string {
 
 // asWritten is the verdict that the log leaves its reader with.
 func (r *row) asWritten() table.Entry {
-	g := r.Line.Test.RecordedVerdict
+	g := r.Line.Test.RecordedVerdict()
 	if r.UnreadVerdict() || g.Known() && !strings.EqualFold(g.Text, r.verdict(r.AsWritten())) {
 		r.found = append(r.found, r.say("found-verdict", quoted(r.corrector, g)))
 	}

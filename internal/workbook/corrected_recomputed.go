@@ -106,7 +106,7 @@ func (k *corrector) columns() (printed, workings []column) {
 	limits := 1
 	for i := range k.Report.Lines {
 		l := &k.Report.Lines[i]
-		several = several || l.Test.Area.State != record.Absent
+		several = several || l.Test.Area().State != record.Absent
 		at25 = at25 || l.At25().Known
 		limits = max(limits, len(l.Limits))
 		for _, j := range l.Limits {
@@ -120,15 +120,15 @@ func (k *corrector) columns() (printed, workings []column) {
 		return func(r *row) table.Entry { return long(said(r.corrector, of(r.Line.Test))) }
 	}
 	show := func(key string, width float64, fill func(*row) table.Entry) { add(&printed, key, width, fill) }
-	show("place", k.placeWidth(), func(r *row) table.Entry { return r.link(r.Line.Test.Row, r.rowName(r.Line.Test.Row)) })
-	show("test", 8, text(func(t *record.Test) record.Words { return t.Number }))
+	show("place", k.placeWidth(), func(r *row) table.Entry { return r.link(r.Line.Test.Row(), r.rowName(r.Line.Test.Row())) })
+	show("test", 8, text(func(t *record.Test) record.Words { return t.Number() }))
 	if several {
-		show("area-name", 10, text(func(t *record.Test) record.Words { return t.Area }))
+		show("area-name", 10, text(func(t *record.Test) record.Words { return t.Area() }))
 	}
-	show("location", 20, text(func(t *record.Test) record.Words { return t.Location }))
+	show("location", 20, text(func(t *record.Test) record.Words { return t.Location() }))
 	show("date", 11, (*row).date)
-	show("blank", 7, func(r *row) table.Entry { return reading(r, "γ₁", r.Line.Test.Blank) })
-	show("extract", 7.5, func(r *row) table.Entry { return reading(r, "γ₂", r.Line.Test.Extract) })
+	show("blank", 7, func(r *row) table.Entry { return reading(r, "γ₁", r.Line.Test.Blank()) })
+	show("extract", 7.5, func(r *row) table.Entry { return reading(r, "γ₂", r.Line.Test.Extract()) })
 	show("volume", 5.5, (*row).volume)
 	show("area", 6.5, (*row).patchArea)
 	show("constant", 7, (*row).constant)
@@ -186,7 +186,7 @@ func said(k *corrector, w record.Words) string {
 }
 
 func (r *row) date() table.Entry {
-	g := r.Line.Test.Date
+	g := r.Line.Test.Date()
 	switch {
 	case g.Known() && g.Val.Year > 0:
 		return table.Day(g.Val.Year, time.Month(g.Val.Month), g.Val.Day)
@@ -212,7 +212,7 @@ func (k *corrector) rowName(p diag.Pos) string {
 // severalSheets reports whether the tests stand on more than one sheet.
 func (k *corrector) severalSheets() bool {
 	for i := range k.Report.Lines {
-		if sheetPos(k.Report.Lines[i].Test.Row) != sheetPos(k.Report.Lines[0].Test.Row) {
+		if sheetPos(k.Report.Lines[i].Test.Row()) != sheetPos(k.Report.Lines[0].Test.Row()) {
 			return true
 		}
 	}

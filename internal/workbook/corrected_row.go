@@ -30,7 +30,7 @@ type row struct {
 func (s *sheet) row(l *assess.Line, n int) *row {
 	r := &row{sheet: s, Line: l, n: n}
 	t := l.Test
-	r.open = t.Blank.Known() && t.Extract.Known() && l.PatchArea.Known && l.Constant.Known &&
+	r.open = t.Blank().Known() && t.Extract().Known() && l.PatchArea.Known && l.Constant.Known &&
 		l.Volume == (assess.Used[unit.Volume]{})
 	r.live = l.Density.Known || r.open
 	return r
@@ -92,21 +92,21 @@ func (r *row) ownVolume() table.Entry {
 		return table.Computed(fmt.Sprintf(`IF(ISNUMBER(%s),%[1]s,"")`, ref), "", "0.0").As(table.Undecided)
 	case r.Volume.Known && job.Known() && r.Volume.Pos == job.Pos:
 		return table.Computed(r.sheet.cells.volume, float64(r.Volume.Val), decimals(r.Volume.Dec))
-	case r.Volume.Known && !t.Volume.Known(): // what was injected
-		return reading(r, "V", t.Injected)
+	case r.Volume.Known && !t.Volume().Known(): // what was injected
+		return reading(r, "V", t.Injected())
 	}
-	return reading(r, "V", firstSaid(t.Volume, job))
+	return reading(r, "V", firstSaid(t.Volume(), job))
 }
 
 func (r *row) patchArea() table.Entry {
 	t, job := r.Line.Test, r.Report.Job.Terms.PatchArea
 	switch {
 	case !r.PatchArea.Known:
-		return reading(r, "A", firstSaid(t.PatchArea, job))
+		return reading(r, "A", firstSaid(t.PatchArea(), job))
 	case r.PatchArea.Assumed > 0, job.Known() && r.PatchArea.Pos == job.Pos:
 		return table.Computed(r.sheet.cells.patchArea, float64(r.PatchArea.Val), decimals(r.PatchArea.Dec))
-	case t.PatchArea.Known():
-		return reading(r, "A", t.PatchArea)
+	case t.PatchArea().Known():
+		return reading(r, "A", t.PatchArea())
 	}
 	e, _ := r.received.number(r.PatchArea.Pos, r.PatchArea.Dec) // of the patch that the test names
 	return e
@@ -137,10 +137,10 @@ func (r *row) factor() table.Entry {
 // difference stands also where no density follows from it.
 func (r *row) difference() table.Entry {
 	t := r.Line.Test
-	if !t.Blank.Known() || !t.Extract.Known() {
+	if !t.Blank().Known() || !t.Extract().Known() {
 		return none()
 	}
-	d := unit.Decimal{Exp: min(t.Blank.Dec.Exp, t.Extract.Dec.Exp)}
+	d := unit.Decimal{Exp: min(t.Blank().Dec.Exp, t.Extract().Dec.Exp)}
 	return table.Computed(fmt.Sprintf("%s-%s", r.at("extract"), r.at("blank")), float64(r.Difference), decimals(d)).As(table.Result)
 }
 
@@ -186,7 +186,7 @@ func clean(x float64) float64 {
 func (r *row) steps() (blank, extract float64) {
 	t := r.Line.Test
 	coarse := float64(r.Resolution)
-	blank, extract = t.Blank.Dec.Step().Float(), t.Extract.Dec.Step().Float()
+	blank, extract = t.Blank().Dec.Step().Float(), t.Extract().Dec.Step().Float()
 	if coarse > max(blank, extract) { // the meter shows less than the digits
 		return coarse, coarse
 	}
@@ -231,9 +231,9 @@ func (r *row) to25(of string) table.Entry {
 	}
 	t := r.Line.Test
 	if of == "blank" {
-		return table.Num(r.factorTo25(t.BlankTemperature, t.SolutionTemperature), "0.0###")
+		return table.Num(r.factorTo25(t.BlankTemperature(), t.SolutionTemperature()), "0.0###")
 	}
-	return table.Num(r.factorTo25(t.SolutionTemperature, t.SolutionTemperature), "0.0###")
+	return table.Num(r.factorTo25(t.SolutionTemperature(), t.SolutionTemperature()), "0.0###")
 }
 
 func (r *row) at25() table.Entry {
@@ -284,25 +284,25 @@ func (r *row) sodiumChloride() unit.SurfaceDensity {
 	return v
 }
 
-func (r *row) written() table.Entry { return reading(r, "ρ", r.Line.Test.Recorded) }
+func (r *row) written() table.Entry { return reading(r, "ρ", r.Line.Test.Recorded()) }
 
 // writtenText is the written value as found.
 func (r *row) writtenText() table.Entry {
-	if g := r.Line.Test.Recorded; g.State != record.Absent {
+	if g := r.Line.Test.Recorded(); g.State != record.Absent {
 		return long(quoted(r.corrector, g))
 	}
 	return none()
 }
 
 func (r *row) writtenStep() table.Entry {
-	if g := r.Line.Test.Recorded; g.Known() {
+	if g := r.Line.Test.Recorded(); g.Known() {
 		return table.Num(g.Dec.Step().Float(), "")
 	}
 	return table.Entry{}
 }
 
 func (r *row) off() table.Entry {
-	g := r.Line.Test.Recorded
+	g := r.Line.Test.Recorded()
 	if !g.Known() || !r.live {
 		return none()
 	}
@@ -349,7 +349,7 @@ func (r *row) explained() table.Entry {
 
 func (r *row) explanation(e slip.Explanation) string {
 	name := r.text("slips/"+e.Name+"/title", nil)
-	digits := max(1, -r.Line.Test.Recorded.Dec.Exp)
+	digits := max(1, -r.Line.Test.Recorded().Dec.Exp)
 	return r.say("explanation", map[string]any{"Name": name, "Detail": e.Detail, "Value": r.Words.Number(float64(e.Value), digits)})
 }
 

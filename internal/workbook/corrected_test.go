@@ -130,12 +130,12 @@ func compareNumbers(t *testing.T, p pages, l *assess.Line) {
 	}
 	test := l.Test
 	number("density", l.Density.Known, float64(l.Density.Value))
-	number("difference", test.Blank.Known() && test.Extract.Known(), float64(l.Difference))
+	number("difference", test.Blank().Known() && test.Extract().Known(), float64(l.Difference))
 	number("factor", l.Factor > 0, l.Factor)
 	bounds := l.Density.Known || l.Density.Bounded
 	number("low", bounds, float64(l.Density.Low))
 	number("high", bounds, float64(l.Density.High))
-	number("off", l.Density.Known && test.Recorded.Known(), float64(test.Recorded.Val-l.Density.Value))
+	number("off", l.Density.Known && test.Recorded().Known(), float64(test.Recorded().Val-l.Density.Value))
 	if l.At25().Known {
 		number("at-25", true, float64(l.At25().Value))
 	}
@@ -217,7 +217,7 @@ func textStays(t *testing.T, c workbook.Corrected, p pages) {
 	t.Helper()
 	for i := range c.Report.Lines {
 		test := c.Report.Lines[i].Test
-		for key, want := range map[string]string{"test": test.Number.Text, "area-name": test.Area.Text, "location": test.Location.Text} {
+		for key, want := range map[string]string{"test": test.Number().Text, "area-name": test.Area().Text, "location": test.Location().Text} {
 			if cell := p.cell(t, key, i); cell.Kind != table.Text || cell.Formula() != "" || cell.Text != want {
 				t.Errorf("%s: found %v %q with formula %q, want the text %q", key, cell.Kind, cell.Text, cell.Formula(), want)
 			}
