@@ -40,9 +40,19 @@ func others(t *testing.T) []string {
 
 func raw(t *testing.T, lang string) map[string]text {
 	t.Helper()
-	texts := map[string]text{}
-	if err := read(templates.Files, lang, texts, nil); err != nil {
+	all, err := open(templates.Files, lang)
+	if err != nil {
 		t.Fatal(err)
+	}
+	texts := map[string]text{}
+	for name, file := range all.files {
+		found, err := file()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for key, p := range found {
+			texts[name+"/"+key] = p.text
+		}
 	}
 	return texts
 }
