@@ -2,7 +2,6 @@ package frame
 
 import (
 	"fmt"
-	"io/fs"
 	"strings"
 	"sync/atomic"
 	"unicode/utf8"
@@ -50,11 +49,14 @@ func (f Face) Bold() Face {
 type Fonts struct{ faces [faceCount]face }
 
 // LoadFonts reads the faces from files, which holds them under their own
-// names. It fails on a missing or damaged file.
-func LoadFonts(files fs.FS) (*Fonts, error) {
+// names and hands them out for reading only. It fails on a missing or damaged
+// file.
+func LoadFonts(files interface {
+	ReadFile(name string) ([]byte, error)
+}) (*Fonts, error) {
 	fonts := new(Fonts)
 	for i := range fonts.faces {
-		data, err := fs.ReadFile(files, faceFiles[i])
+		data, err := files.ReadFile(faceFiles[i])
 		if err != nil {
 			return nil, fmt.Errorf("font %s: %w", Face(i), err)
 		}
