@@ -1,11 +1,11 @@
 package heading
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
@@ -97,15 +97,15 @@ func isMark(s string) bool {
 	return digits > 0 || letters > 0 && letters <= 3
 }
 
-var description = regexp.MustCompile(`\s+[–—-]\s.*|\s*[–—]\s.*|\s*[(:,].*`)
+var description = pattern.Of(`\s+[–—-]\s.*|\s*[–—]\s.*|\s*[(:,].*`)
 
 // withoutDescription cuts what follows a dash, a colon, a comma or a bracket.
 func withoutDescription(s string) string {
-	return strings.TrimSpace(description.ReplaceAllString(oneLine(s), ""))
+	return strings.TrimSpace(description().ReplaceAllString(oneLine(s), ""))
 }
 
 // continued is what a title says that goes on from another page.
-var continued = regexp.MustCompile(`(?i)\b(?:cont(?:d|inued|inuaci[oó]n)?|ctd|forts(?:etzung)?|suite|forts\.?)\b\.?`)
+var continued = pattern.Of(`(?i)\b(?:cont(?:d|inued|inuaci[oó]n)?|ctd|forts(?:etzung)?|suite|forts\.?)\b\.?`)
 
 // tellAreasApart spells the titles of areas in full where what was cut off
 // them is all that tells one from another: "Tank 5, floor" and "Tank 5, roof"
@@ -129,7 +129,7 @@ func (l *layout) tellAreasApart() {
 			for j := range l.out[i].Facts {
 				f := &l.out[i].Facts[j]
 				full := title(*f)
-				if f.Key != "area" || full == "" || withoutDescription(full) == full || continued.MatchString(full) {
+				if f.Key != "area" || full == "" || withoutDescription(full) == full || continued().MatchString(full) {
 					continue
 				}
 				do(f, fold(f.Text), full)

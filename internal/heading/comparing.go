@@ -3,6 +3,8 @@ package heading
 import (
 	"slices"
 	"strings"
+
+	"saltline/internal/pattern"
 )
 
 // These are the words for the comparison that a limit sets, each as folding
@@ -63,14 +65,28 @@ func comparesWith(m mention) bool {
 }
 
 // ofThePast finds what was found and is no requirement.
-var ofThePast = patternOf(`(?i)(?:^|\P{L})(?:was|were|yesterday|found|measured|war|waren|wurden?|gestern|gemessen|fue|fueron|ayer|medid[oa]s?|était|étaient|hier|mesuré\p{L}*|ble|i\s+går|målt)(?:$|\P{L})`)
+var ofThePast = pattern.Of(`(?i)(?:^|\P{L})(?:was|were|yesterday|found|measured|war|waren|wurden?|gestern|gemessen|fue|fueron|ayer|medid[oa]s?|était|étaient|hier|mesuré\p{L}*|ble|i\s+går|målt)(?:$|\P{L})`)
 
 // wordsOf are the folded words of a text.
 func wordsOf(text string) []string { return strings.Fields(plain(text)) }
 
 // IsOneOf reports whether words are one of a list, whose items are set off by a
 // comma and a space.
-func IsOneOf(list, words string) bool { return strings.Contains(", "+list+", ", ", "+words+", ") }
+func IsOneOf(list, words string) bool {
+	const gap = ", "
+	for from := 0; from <= len(list); from++ {
+		at := strings.Index(list[from:], words)
+		if at < 0 {
+			return false
+		}
+		from += at
+		before, behind := list[:from], list[from+len(words):]
+		if (before == "" || strings.HasSuffix(before, gap)) && (behind == "" || strings.HasPrefix(behind, gap)) {
+			return true
+		}
+	}
+	return false
+}
 
 func endsWith(words []string, lists ...string) bool {
 	return slices.ContainsFunc(lists, func(list string) bool { return endIn(words, list) > 0 })

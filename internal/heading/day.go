@@ -1,10 +1,10 @@
 package heading
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
@@ -55,23 +55,23 @@ func isDayAfter(words string) bool {
 }
 
 // ofTheShift finds a numbered shift: "Shift 2".
-var ofTheShift = patternOf(`(?i)^(?:shift|schicht|skift|turno|equipe|équipe|poste)\s*\w{1,3}$`)
+var ofTheShift = pattern.Of(`(?i)^(?:shift|schicht|skift|turno|equipe|équipe|poste)\s*\w{1,3}$`)
 
 // ofTheDay finds the words before a date that make it the day of the tests.
-var ofTheDay = patternOf(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)
+var ofTheDay = pattern.Of(`(?i)(?:shift|schicht|skift|turno|equipe|équipe|poste|inspect|tested|survey|prüf|gemessen|messung|ensayo|essai|contr[oô]le|måling|målt|kontroll)\P{N}*$|^(?:le|el|am|den|on|day|tag|día|jour|dag)\s*$`)
 
 // ofThePaper finds the words that make it the date of something else: of a
 // form, a specification, a certificate.
-var ofThePaper = patternOf(`(?i)(?:^|\P{L})(?:rev|issue|form|valid|cal|cert|due|proc|spec|plan|edition|standard|contract|ausgabe|stand|gültig|vertrag|utgave|gyldig|norma|vigen|edici|contrato|norme|indice|édition|marché|fiche)|anweisung|vorschrift|blatt|skjema|formular`)
+var ofThePaper = pattern.Of(`(?i)(?:^|\P{L})(?:rev|issue|form|valid|cal|cert|due|proc|spec|plan|edition|standard|contract|ausgabe|stand|gültig|vertrag|utgave|gyldig|norma|vigen|edici|contrato|norme|indice|édition|marché|fiche)|anweisung|vorschrift|blatt|skjema|formular`)
 
 // wholeDate finds a date with its year among other words: "Tue 11.03.2025".
-var wholeDate = patternOf(`(?i)\b(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{2,4}|` +
+var wholeDate = pattern.Of(`(?i)\b(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{2,4}|` +
 	`\d{1,2}(?:st|nd|rd|th|er|º|\.)?[\s-]*(?:de\s+)?(?:` + months + `)\p{L}*\.?[\s,-]*(?:de\s+)?\d{2,4}|` +
 	`(?:` + months + `)\p{L}*\.?\s+\d{1,2},?\s+\d{4})\b`)
 
 // ofAForm finds the words beside a revision that make it that of something else
 // than the report: of a blank form, a procedure, a specification, a drawing.
-var ofAForm = patternOf(`(?i)(?:^|\P{L})(?:forms?\b|form(?:ular|ulaire|ulario|blatt)|template|vordruck|vorlage|plantilla|modèle|mal\b|skjema|proc|spec|spez|spéc|espec|standard|norm|plan|itp|draw|dwg|zeichn|dibujo|plano|dessin|tegn|doc\b|qp\b|contract|vertrag)|anweisung|vorschrift`)
+var ofAForm = pattern.Of(`(?i)(?:^|\P{L})(?:forms?\b|form(?:ular|ulaire|ulario|blatt)|template|vordruck|vorlage|plantilla|modèle|mal\b|skjema|proc|spec|spez|spéc|espec|standard|norm|plan|itp|draw|dwg|zeichn|dibujo|plano|dessin|tegn|doc\b|qp\b|contract|vertrag)|anweisung|vorschrift`)
 
 // shortMark is what tells one revision from another: "1", "B", "2a".
-var shortMark = regexp.MustCompile(`^(?:\d{1,2}\pL?|\pL\d?)$`)
+var shortMark = pattern.Of(`^(?:\d{1,2}\pL?|\pL\d?)$`)

@@ -143,7 +143,7 @@ func (e *entry) lookUp() {
 	if n > 1 {
 		add(e.names[:n-1])
 	}
-	if bare := brackets.ReplaceAllString(strings.Join(e.names, " "), " "); n > 0 && bare != strings.Join(e.names, " ") {
+	if bare := brackets().ReplaceAllString(strings.Join(e.names, " "), " "); n > 0 && bare != strings.Join(e.names, " ") {
 		add([]string{bare}) // "stops (from – to)"
 	}
 }

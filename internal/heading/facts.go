@@ -2,13 +2,13 @@ package heading
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"saltline/internal/diag"
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
@@ -74,25 +74,25 @@ func (l *layout) said(own []table.Cell, i int, part string) []Fact {
 }
 
 // gap parts several facts in one cell.
-var gap = regexp.MustCompile(`\s*[\n;|]\s*|\s{3,}|\s+/\s+`)
+var gap = pattern.Of(`\s*[\n;|]\s*|\s{3,}|\s+/\s+`)
 
-func segments(s string) []string { return gap.Split(strings.TrimSpace(s), -1) }
+func segments(s string) []string { return gap().Split(strings.TrimSpace(s), -1) }
 
 // sentences parts a text at the stops that end a sentence: behind a long word
 // or a number, and before a capital. A text of one has none.
 func sentences(s string) []string {
-	parted := fullStop.ReplaceAllString(s, "$1\n$2")
+	parted := fullStop().ReplaceAllString(s, "$1\n$2")
 	if parted == s {
 		return nil
 	}
 	return strings.Split(parted, "\n")
 }
 
-var fullStop = regexp.MustCompile(`(\p{L}{4}|\d{2})\.\s+(\p{Lu})`)
+var fullStop = pattern.Of(`(\p{L}{4}|\d{2})\.\s+(\p{Lu})`)
 
 // cutKey is strings.Cut at the first colon that is not one of a clock.
 func cutKey(s string) (key, value string, ok bool) {
-	at := keyEnd.FindStringIndex(s)
+	at := keyEnd().FindStringIndex(s)
 	if at == nil {
 		return s, "", false
 	}
@@ -100,7 +100,7 @@ func cutKey(s string) (key, value string, ok bool) {
 	return s[:colon], s[colon+1:], true
 }
 
-var keyEnd = regexp.MustCompile(`(?:^|\D):|:(?:\D|$)`)
+var keyEnd = pattern.Of(`(?:^|\D):|:(?:\D|$)`)
 
 // keyed reads "Date: 11.03.2025" in one cell, and "Date:" or "Date" with its
 // value in the next.
@@ -221,7 +221,7 @@ func isName(fields []string) bool {
 // in a column bear out a doubtful one.
 func factKey(s string) (key, unit string) {
 	l := takeApart(s)
-	l.name = ofTheHour.ReplaceAllString(l.name, "")
+	l.name = ofTheHour().ReplaceAllString(l.name, "")
 	title, readings := words().tables["title"], words().tables["readings"]
 	for _, m := range title.means(l.name) {
 		if m.doubt == certain {
@@ -248,7 +248,7 @@ func factKey(s string) (key, unit string) {
 }
 
 // ofTheHour finds the time that stands with a key: "Blank of the day (07:30)".
-var ofTheHour = regexp.MustCompile(`\s*\([^()]*\d[:.h]\d\d[^()]*\)`)
+var ofTheHour = pattern.Of(`\s*\([^()]*\d[:.h]\d\d[^()]*\)`)
 
 // fact makes the fact, or none where the value cannot be one of its key.
 func fact(key, value, unit string, c table.Cell) []Fact {
@@ -304,7 +304,7 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 			f.Text += " " + unit
 		}
 	case "procedure":
-		if f.Text = strings.TrimSpace(firstPart.FindString(value)); !procedureWord().MatchString(f.Text) {
+		if f.Text = strings.TrimSpace(firstPart().FindString(value)); !procedureWord().MatchString(f.Text) {
 			return nil // the number of a standard
 		}
 	case "contact time":
@@ -316,12 +316,12 @@ func fact(key, value, unit string, c table.Cell) []Fact {
 			f.Text += " " + unit
 		}
 	case "revision":
-		f.Text = strings.TrimSpace(firstPart.FindString(value)) // "1, issued in March"
-		if !shortMark.MatchString(f.Text) {
+		f.Text = strings.TrimSpace(firstPart().FindString(value)) // "1, issued in March"
+		if !shortMark().MatchString(f.Text) {
 			return nil
 		}
 	case "meter":
-		f.Text = strings.TrimSpace(firstPart.FindString(value)) // "LB-77, calibrated in March"
+		f.Text = strings.TrimSpace(firstPart().FindString(value)) // "LB-77, calibrated in March"
 	}
 	return []Fact{f}
 }
@@ -335,7 +335,7 @@ func single(facts []Fact) (Fact, bool) {
 }
 
 // firstPart is what stands before a comma, a semicolon or a bracket.
-var firstPart = regexp.MustCompile(`^[^,;(]+`)
+var firstPart = pattern.Of(`^[^,;(]+`)
 
 // limitBelow is the limit that stands below the results, in their unit.
 func limitBelow(es []*entry, row table.Row) []Fact {
@@ -359,7 +359,7 @@ func limitBelow(es []*entry, row table.Row) []Fact {
 // the block gives them: one sheet an area, one sheet a day.
 func (l *layout) nameFacts() {
 	area := areaName(l.sheet.Name)
-	dated := dateText.MatchString(l.sheet.Name) && strings.ContainsAny(l.sheet.Name, "0123456789")
+	dated := dateText().MatchString(l.sheet.Name) && strings.ContainsAny(l.sheet.Name, "0123456789")
 	for i := range l.out {
 		b := &l.out[i]
 		if b.Table != "readings" && b.Table != "ambient" {

@@ -8,19 +8,20 @@ import (
 	"strings"
 
 	"saltline/internal/diag"
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
 // procedures find the two procedures among the words of a title, in phrases
 // that mean nothing else: "direct reading", "Becher", "retour au bécher".
-var procedures = []pattern{
-	patternOf(`(?i)\bread\s+direct(?:ly)?\b|\b(?:direct|direkt|direkte|directa|directe|directo)\s+(?:reading|method|measurement|procedure|messung|ablesung|gemessen|avlesning|avlest|måling|lecture|mesure)\b|\b(?:lectura|medida|medición|lecture|mesure|méthode|método|prélèvement|prelevement)\s+direct[aoe]?\b|(?:\b|\d)(?:ml|cm3|cm³|cc),?\s+\(?(?:direct|direkt|directo|directe|direkte)\b`),
-	patternOf(`(?i)\bbeaker\b|\b(?:rückführung\s+(?:in\s+(?:den|das)\s+)?)?becher(?:glas|methode|verfahren)?\b|\bb[ée]cher\b|\bvaso\s+de\s+precipitados\b|\bbeger(?:glass|metode)?\b`),
+var procedures = []pattern.Lazy{
+	pattern.Of(`(?i)\bread\s+direct(?:ly)?\b|\b(?:direct|direkt|direkte|directa|directe|directo)\s+(?:reading|method|measurement|procedure|messung|ablesung|gemessen|avlesning|avlest|måling|lecture|mesure)\b|\b(?:lectura|medida|medición|lecture|mesure|méthode|método|prélèvement|prelevement)\s+direct[aoe]?\b|(?:\b|\d)(?:ml|cm3|cm³|cc),?\s+\(?(?:direct|direkt|directo|directe|direkte)\b`),
+	pattern.Of(`(?i)\bbeaker\b|\b(?:rückführung\s+(?:in\s+(?:den|das)\s+)?)?becher(?:glas|methode|verfahren)?\b|\bb[ée]cher\b|\bvaso\s+de\s+precipitados\b|\bbeger(?:glass|metode)?\b`),
 }
 
-var procedureWord = patternOf(`(?i)\b(?:dire[ck]t|beaker|becher|b[ée]cher|vaso|beger)`)
+var procedureWord = pattern.Of(`(?i)\b(?:dire[ck]t|beaker|becher|b[ée]cher|vaso|beger)`)
 
-var putIn = patternOf(`(?i)inject|inyect|eingespritzt|injisert|injiziert`)
+var putIn = pattern.Of(`(?i)inject|inyect|eingespritzt|injisert|injiziert`)
 
 // freeFacts reads volume, patch area and limit out of the words of rows, such
 // as "Vol. of water 15 ml, patch 1250 mm²".
@@ -92,7 +93,7 @@ func inDigits(found string) string {
 }
 
 var (
-	inWords  = patternOf(`(?i)^(?:(` + volumeNumbers + `)\s*(?:` + millilitre + `|ml|ccm|cc|cm3|cm³)|([\d.,]+)\s*` + millilitre + `)$`)
+	inWords  = pattern.Of(`(?i)^(?:(` + volumeNumbers + `)\s*(?:` + millilitre + `|ml|ccm|cc|cm3|cm³)|([\d.,]+)\s*` + millilitre + `)$`)
 	volumeOf = map[string]string{
 		"three": "3", "drei": "3", "tres": "3", "trois": "3", "tre": "3",
 		"ten": "10", "zehn": "10", "diez": "10", "dix": "10", "ti": "10",
@@ -154,7 +155,7 @@ func isLone(own []table.Cell, i int) bool {
 const longestVolume = 24
 
 // ofTheTest finds the words that make the volume in a row that of the test.
-var ofTheTest = patternOf(`(?i)wass|water|agua|\beau\b|vann|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`)
+var ofTheTest = pattern.Of(`(?i)wass|water|agua|\beau\b|vann|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`)
 
 // lone are the different volumes that stand alone in cells of a row, as
 // "Beaker | 15 ml" does where the semicolon of a sentence has parted cells.
@@ -196,12 +197,12 @@ func different(found []string) []string {
 }
 
 // saltBehind is the salt that a limit is given as.
-var saltBehind = regexp.MustCompile(`(?i)\s+(?:as\s+|als\s+)?NaCl$`)
+var saltBehind = pattern.Of(`(?i)\s+(?:as\s+|als\s+)?NaCl$`)
 
 // inBase is the quantity in s in mg/m², mm² or ml, enough to compare two.
 func inBase(s string) float64 {
 	s = inDigits(s)
-	v, unit, _ := cellNumber(strings.TrimLeft(saltBehind.ReplaceAllString(s, ""), "≤<= "))
+	v, unit, _ := cellNumber(strings.TrimLeft(saltBehind().ReplaceAllString(s, ""), "≤<= "))
 	k := unitKey(unit)
 	switch {
 	case strings.HasPrefix(k, "ug/cm2"), strings.HasPrefix(k, "mcg/cm2"):

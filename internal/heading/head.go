@@ -241,7 +241,7 @@ func looksLikeHeading(row table.Row) bool {
 		if _, _, ok := cellNumber(c.Text); ok || isClock(c) || isDate(c) {
 			return false
 		}
-		if k, v, ok := strings.Cut(c.Text, ":"); ok && k != "" && strings.TrimSpace(v) != "" && unitClass(c.Text) == "" && !brackets.MatchString(c.Text) {
+		if k, v, ok := strings.Cut(c.Text, ":"); ok && k != "" && strings.TrimSpace(v) != "" && unitClass(c.Text) == "" && !brackets().MatchString(c.Text) {
 			return false
 		}
 	}

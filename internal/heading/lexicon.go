@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"embed"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 	"sync"
@@ -188,10 +189,9 @@ func (l *lexicon) tableReader() func(string) error {
 			for ; strings.HasSuffix(w, "?") && w != "OK?"; w = strings.TrimSuffix(w, "?") {
 				m.doubt++
 			}
-			if fold(w) == "" || m.doubt > lying {
+			if m.doubt > lying || !v.word(w, m) {
 				return fmt.Errorf("found %q, wanted a wording", w)
 			}
-			v.word(w, m)
 		}
 		return nil
 	}
@@ -205,22 +205,27 @@ var ambiguousNames = map[string]struct{}{
 	"readings.water": {}, "readings.start": {}, "readings.patch": {}, "readings.size": {}, "readings.substrate": {},
 }
 
-func (v *vocabulary) word(w string, m meaning) {
-	for _, f := range spellings(w, fold) {
+// word takes a wording with its meaning, and reports whether it is one.
+func (v *vocabulary) word(w string, m meaning) bool {
+	is := false
+	for f := range spellings(w, fold) {
+		is = is || f != ""
 		v.add(f, m, v.exact)
 		// "de l'essai n°" is of a test, and "essai n°" is one.
 		if first, _, _ := strings.Cut(f, " "); !isSmall(first) {
 			v.add(bag(f), m, v.loose)
 		}
 	}
+	return is
 }
 
 // spellings are the keys of w and, where it has umlauts, of w without them.
-func spellings(w string, key func(string) string) []string {
-	if u := umlauts(w); u != w {
-		return []string{key(w), key(u)}
+func spellings(w string, key func(string) string) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		if u := umlauts(w); yield(key(w)) && u != w {
+			yield(key(u))
+		}
 	}
-	return []string{key(w)}
 }
 
 // sheetLine reads "table | language | name; name".
@@ -259,7 +264,7 @@ func (l *lexicon) rowLine(s string) error {
 		return err
 	}
 	for _, w := range list {
-		for _, f := range spellings(w, rowKey) {
+		for f := range spellings(w, rowKey) {
 			if !slices.Contains(l.rows[f], reason) {
 				l.rows[f] = append(l.rows[f], reason)
 			}

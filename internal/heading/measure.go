@@ -1,11 +1,12 @@
 package heading
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"saltline/internal/pattern"
 )
 
 // unitKey spells a unit in the one way in which units are compared.
@@ -38,14 +39,14 @@ type label struct {
 }
 
 var (
-	brackets = regexp.MustCompile(`[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]`)
+	brackets = pattern.Of(`[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]`)
 	// basis is what may follow a unit: "µS/cm at 25 °C".
-	basis = regexp.MustCompile(`(?i)^(?:in\s+|en\s+|i\s+)?(.+?)(?:\s*@.*|,.*|\s+(?:at|bei|a|à|ved|as|als|como|som|total)\s.*)?$`)
+	basis = pattern.Of(`(?i)^(?:in\s+|en\s+|i\s+)?(.+?)(?:\s*@.*|,.*|\s+(?:at|bei|a|à|ved|as|als|como|som|total)\s.*)?$`)
 )
 
 // atReference is the temperature that a conductivity is referred to, behind a
 // unit without brackets: "Blank µS/cm @ 25 °C".
-var atReference = regexp.MustCompile(`(?i)\s*(?:@|\b(?:at|bei|ved)\b)\s*\d{2}\s*[°º]?\s*C?\s*$`)
+var atReference = pattern.Of(`(?i)\s*(?:@|\b(?:at|bei|ved)\b)\s*\d{2}\s*[°º]?\s*C?\s*$`)
 
 // suffixes are the units that our own column names carry.
 var suffixes = []struct{ suffix, unit string }{
@@ -55,13 +56,13 @@ var suffixes = []struct{ suffix, unit string }{
 
 // takeApart parts the name of a heading cell from its unit.
 func takeApart(s string) label {
-	s = strings.TrimSpace(atReference.ReplaceAllString(s, ""))
+	s = strings.TrimSpace(atReference().ReplaceAllString(s, ""))
 	for _, x := range suffixes {
 		if n := len(s) - len(x.suffix); n > 0 && strings.EqualFold(s[n:], x.suffix) {
 			return label{s[:n], x.unit, unitClass(x.unit)}
 		}
 	}
-	for _, m := range brackets.FindAllStringSubmatchIndex(s, -1) {
+	for _, m := range brackets().FindAllStringSubmatchIndex(s, -1) {
 		inside := s[m[2]:m[3]]
 		if u, c := bareUnit(inside); c != "" {
 			return label{strings.TrimSpace(s[:m[0]] + " " + s[m[1]:]), u, c}.withoutNone()
@@ -88,7 +89,7 @@ func bareUnit(s string) (unit, class string) {
 	if c := unitClass(s); c != "" {
 		return s, c
 	}
-	if m := basis.FindStringSubmatch(s); m != nil {
+	if m := basis().FindStringSubmatch(s); m != nil {
 		if c := unitClass(m[1]); c != "" && c != "none" {
 			return m[1], c
 		}

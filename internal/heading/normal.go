@@ -1,9 +1,11 @@
 package heading
 
 import (
+	"iter"
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
@@ -57,7 +59,7 @@ func plain(s string) string {
 		b.WriteRune(r)
 		run++
 	}
-	for _, r := range norm.NFKD.String(s) {
+	for r := range decomposed(s) {
 		switch r = unicode.ToLower(r); {
 		case 'a' <= r && r <= 'z': // most of what there is
 			write(r)
@@ -91,6 +93,36 @@ func plain(s string) string {
 	return b.String()
 }
 
+// decomposed yields the characters of s with accents, raised digits and other
+// compatible forms taken apart, as NFKD does. Below firstMark each character is
+// taken apart by itself, since no mark behind it can change its place; a text
+// with others goes through the whole algorithm, which takes a kilobyte for each.
+func decomposed(s string) iter.Seq[rune] {
+	return func(yield func(rune) bool) {
+		if strings.IndexFunc(s, func(r rune) bool { return r >= firstMark }) >= 0 {
+			s = norm.NFKD.String(s)
+		}
+		for i, r := range s {
+			if utf8.RuneSelf <= r && r < firstMark {
+				if parts := norm.NFKD.PropertiesString(s[i:]).Decomposition(); parts != nil {
+					for _, r := range string(parts) {
+						if !yield(r) {
+							return
+						}
+					}
+					continue
+				}
+			}
+			if !yield(r) {
+				return
+			}
+		}
+	}
+}
+
+// firstMark is the first character that combines with the one before it.
+const firstMark = '\u0300'
+
 // bag is fold without regard to the order of the words and without the small
 // words between them: "temperature of the steel" is "steel temp". It is "" for
 // fewer than two words.
@@ -110,6 +142,11 @@ func isSmall(w string) bool {
 
 // umlauts spells ä, ö and ü as two letters, as is done where the keyboard has
 // none.
-func umlauts(s string) string { return twoLetters.Replace(s) }
+func umlauts(s string) string {
+	if !strings.ContainsAny(s, "äöüÄÖÜ") {
+		return s // the replacer would make a copy
+	}
+	return twoLetters.Replace(s)
+}
 
 var twoLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue")

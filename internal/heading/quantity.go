@@ -3,23 +3,15 @@ package heading
 import (
 	"regexp"
 	"strings"
-	"sync"
+
+	"saltline/internal/pattern"
 )
-
-// A pattern is a regular expression that is compiled where it is first asked
-// for: those of titles hold the words of five languages, and take longer to
-// make ready than most commands take in all.
-type pattern func() *regexp.Regexp
-
-func patternOf(expr string) pattern {
-	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
-}
 
 // A quantity is a number with a unit that stands in the words of a title.
 type quantity struct {
 	key  string
-	find pattern
-	near pattern              // a word that must stand in the same cell; nil for none
+	find pattern.Lazy
+	near pattern.Lazy         // a word that must stand in the same cell; nil for none
 	here func(m mention) bool // whether the words around it do as well; nil for never
 	not  func(m mention) bool // whether it is something else; nil for never
 }
@@ -37,10 +29,10 @@ type mention struct {
 func mentions(find *regexp.Regexp, text string) []mention {
 	var all []mention
 	for _, at := range find.FindAllStringIndex(text, -1) {
-		if tolerance.MatchString(text[:at[0]]) {
+		if tolerance().MatchString(text[:at[0]]) {
 			continue
 		}
-		m := mention{text: text[at[0]:at[1]], sentence: between(text, sentenceEnd, at[0], at[1]), clause: between(text, clauseEnd, at[0], at[1])}
+		m := mention{text: text[at[0]:at[1]], sentence: between(text, sentenceEnd(), at[0], at[1]), clause: between(text, clauseEnd(), at[0], at[1])}
 		m.lead, m.tail, _ = strings.Cut(m.sentence, m.text)
 		all = append(all, m)
 	}
@@ -50,25 +42,25 @@ func mentions(find *regexp.Regexp, text string) []mention {
 var quantities = []quantity{
 	{
 		key:  "volume",
-		find: patternOf(`(?i)\b(?:\d{1,2}(?:[.,]\d+)?|` + volumeNumbers + `)\s*(?:ml|ccm|cc|cm3|cm³|` + millilitre + `)(?:\b|$)`),
-		near: patternOf(`(?i)\bV\s*=|vol|\bcells?\b|zelle|celda|cellule|\bcelle|chamber|kammer|cámara|chambre|wass|water|agua|\beau\b|vann|in[jy]e[ck]t|injis|injiz|eingespritzt|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`),
+		find: pattern.Of(`(?i)\b(?:\d{1,2}(?:[.,]\d+)?|` + volumeNumbers + `)\s*(?:ml|ccm|cc|cm3|cm³|` + millilitre + `)(?:\b|$)`),
+		near: pattern.Of(`(?i)\bV\s*=|vol|\bcells?\b|zelle|celda|cellule|\bcelle|chamber|kammer|cámara|chambre|wass|water|agua|\beau\b|vann|in[jy]e[ck]t|injis|injiz|eingespritzt|direct|direkt|beaker|b[eé]cher|vaso|beger|patch|pastille|pflaster|parche`),
 		here: fillsUp,
 		not:  notTheTest,
 	},
 	{
 		key:  "patch area",
-		find: patternOf(`(?i)\b(?:\d{3,4}|\d(?:[ .,’'\x{a0}]?)\d{3}|\d{1,2}[.,]\d{1,2})(?:[.,]0+)?\s*(?:mm|cm)\s?(?:\^?2|²)`),
+		find: pattern.Of(`(?i)\b(?:\d{3,4}|\d(?:[ .,’'\x{a0}]?)\d{3}|\d{1,2}[.,]\d{1,2})(?:[.,]0+)?\s*(?:mm|cm)\s?(?:\^?2|²)`),
 	},
 	{
 		key:  "limit",
-		find: patternOf(`(?i)(?:[≤<]=?\s*)?` + aDensity + `(?:\s+(?:as\s+|als\s+)?NaCl)?`),
-		near: patternOf(`(?i)\bmax|maks|` + limitWords),
+		find: pattern.Of(`(?i)(?:[≤<]=?\s*)?` + aDensity + `(?:\s+(?:as\s+|als\s+)?NaCl)?`),
+		near: pattern.Of(`(?i)\bmax|maks|` + limitWords),
 		here: asksForLimit,
 		not:  notALimit,
 	},
 	{
 		key:  "expanded uncertainty",
-		find: patternOf(`(?i)` + aDensity),
+		find: pattern.Of(`(?i)` + aDensity),
 		near: nothing,
 		here: isExpanded,
 	},
@@ -84,20 +76,20 @@ const (
 )
 
 // nothing finds nothing: words anywhere in the cell do not do.
-var nothing = patternOf(`[^\s\S]`)
+var nothing = pattern.Of(`[^\s\S]`)
 
 // fillsUp reports whether a volume is the one that a solution is filled up to,
 // which is the volume in the formula: "made up to 15 ml".
 func fillsUp(m mention) bool {
-	return upTo().MatchString(m.lead) || until.MatchString(m.lead) && filledUp().MatchString(m.tail)
+	return upTo().MatchString(m.lead) || until().MatchString(m.lead) && filledUp().MatchString(m.tail)
 }
 
 var (
-	upTo = patternOf(`(?i)(?:\b(?:made|make|topped|top|filled|fill|brought|diluted|rinsed|completed)(?:\s+it)?(?:\s+up)?\s+to` +
+	upTo = pattern.Of(`(?i)(?:\b(?:made|make|topped|top|filled|fill|brought|diluted|rinsed|completed)(?:\s+it)?(?:\s+up)?\s+to` +
 		`|(?:port[ée]|compl[ée]t|ramen|rinc|dilu)\p{L}*\s+à|(?:complet|enras|afor|llev|dilu)\p{L}*\s+(?:hasta|a)(?:\s+un\s+volumen\s+de)?` +
 		`|(?:etterfylt|fylt|fortynnet|skylt|supplert)(?:\s+opp)?\s+til|(?:aufgefüllt|ergänzt|verdünnt|gebracht)\s+auf)\s*$`)
-	until    = regexp.MustCompile(`(?i)\bauf\s*$`)
-	filledUp = patternOf(`(?i)^\s*(?:\p{L}+\s+){0,2}(?:auf(?:ge)?füll|auf(?:ge)?fuell|ergänz|verdünn|gebracht|gespült)`)
+	until    = pattern.Of(`(?i)\bauf\s*$`)
+	filledUp = pattern.Of(`(?i)^\s*(?:\p{L}+\s+){0,2}(?:auf(?:ge)?füll|auf(?:ge)?fuell|ergänz|verdünn|gebracht|gespült)`)
 )
 
 // notTheTest reports whether a volume is known to be another than that of the
@@ -109,7 +101,7 @@ func notTheTest(m mention) bool {
 // isExpanded reports whether a density is called the expanded uncertainty.
 func isExpanded(m mention) bool { return expanded().MatchString(m.lead) }
 
-var expanded = patternOf(`(?i)(?:(?:^|[^\p{L}])U\s*[=:]` +
+var expanded = pattern.Of(`(?i)(?:(?:^|[^\p{L}])U\s*[=:]` +
 	`|(?:expanded(?:\s+measurement)?\s+uncertainty|erweiterte\p{L}*\s+(?:mess)?unsicherheit|incertidumbre\s+expandida|incertitude\s+élargie|utvidet\s+(?:måle)?usikkerhet)` +
 	`\s*(?:\(?\s*U\s*\)?)?\s*(?:[=:]|of|is|von|ist|beträgt|de|es|est|på|er)?)\s*$`)
 
@@ -117,37 +109,37 @@ var expanded = patternOf(`(?i)(?:(?:^|[^\p{L}])U\s*[=:]` +
 const limitWords = `limit|≤|<=|criteri|kriteri|critère|requirement|grenz|anforderung|zulässig|límite|admisible|requisito|seuil|exigence|grense|krav|tillatt|höchstwert|maximalwert|höchstgehalt`
 
 var (
-	saysLimit = patternOf(`(?i)` + limitWords)
+	saysLimit = pattern.Of(`(?i)` + limitWords)
 
 	// ofABottle finds the content of a bottle, which is not what a test takes.
-	ofABottle = patternOf(`(?i)\d\s*-?(?:ml|ccm|cc|cm3|cm³)[\s-]+(?:bottle|flas[ck]|botella|flacon|bouteille)|(?:bottles?|flaschen?|botellas?|flacons?|flasker?|bouteilles?)(?:\s+(?:of|à|de|von|zu|av))?\s+\d`)
+	ofABottle = pattern.Of(`(?i)\d\s*-?(?:ml|ccm|cc|cm3|cm³)[\s-]+(?:bottle|flas[ck]|botella|flacon|bouteille)|(?:bottles?|flaschen?|botellas?|flacons?|flasker?|bouteilles?)(?:\s+(?:of|à|de|von|zu|av))?\s+\d`)
 
 	// ofTheRecovered finds the water that came back.
-	ofTheRecovered = patternOf(`(?i)recover|recuper|récup|zurückgew|rückgew|gjenvun`)
+	ofTheRecovered = pattern.Of(`(?i)recover|recuper|récup|zurückgew|rückgew|gjenvun`)
 
 	// ofTheMeans finds the limit of what an instrument or a kit can tell.
-	ofTheMeans = patternOf(`(?i)detec|détec|deteks|nachweis|bestimmungsgr|erfassungsgr|quantif|cuantif|kvantif|\bLO[DQ]\b`)
+	ofTheMeans = pattern.Of(`(?i)detec|détec|deteks|nachweis|bestimmungsgr|erfassungsgr|quantif|cuantif|kvantif|\bLO[DQ]\b`)
 
 	// ofTheMethod finds how well it can tell it.
-	ofTheMethod = patternOf(`(?i)uncertain|unsicher|incertid|incertit|usikker|resolu|résolu|auflösung|oppløsning|accuracy|genauigkeit`)
+	ofTheMethod = pattern.Of(`(?i)uncertain|unsicher|incertid|incertit|usikker|resolu|résolu|auflösung|oppløsning|accuracy|genauigkeit`)
 
 	// ofOthers finds what else is measured in milligrams on a square metre.
-	ofOthers = patternOf(`(?i)dust|staub|polvo|poussi|støv|\boil\b|\böl\b|aceite|huile|\bolje|grease|\bfett|grasa|graisse|consumption|verbrauch|consumo|consommation|forbruk|(?:of|von|de|av)\s+(?:paint|primer|zinc|zink|farbe|pintura|peinture|maling)`)
-	ofSalts  = patternOf(`(?i)salt|salz|\bsal(?:es)?\b|\bsels?\b|[ck]hlor|klor|cloruro|nacl`)
+	ofOthers = pattern.Of(`(?i)dust|staub|polvo|poussi|støv|\boil\b|\böl\b|aceite|huile|\bolje|grease|\bfett|grasa|graisse|consumption|verbrauch|consumo|consommation|forbruk|(?:of|von|de|av)\s+(?:paint|primer|zinc|zink|farbe|pintura|peinture|maling)`)
+	ofSalts  = pattern.Of(`(?i)salt|salz|\bsal(?:es)?\b|\bsels?\b|[ck]hlor|klor|cloruro|nacl`)
 
 	// ofResults finds what was measured, which may have a maximum too.
-	ofResults = patternOf(`(?i)\bresult|ergebnis|résultat|\bmean\b|average|mittelwert|durchschnitt|promedio|moyenne|gjennomsnitt|\bfound\b|highest`)
+	ofResults = pattern.Of(`(?i)\bresult|ergebnis|résultat|\bmean\b|average|mittelwert|durchschnitt|promedio|moyenne|gjennomsnitt|\bfound\b|highest`)
 )
 
 var (
 	// ofAcceptance finds a word of acceptance that a limit follows, rather than
 	// the one who accepted, or the day.
-	ofAcceptance = patternOf(`(?i)(?:acceptance|akzeptanz|annahme|aceptación|acceptation|aksept|godkjenning)\s*(?:[:=≤<]|\d|\s(?:level|value|niveau|nivel|nivå|wert|valor|valeur|verdi|` + comparingWords + `)(?:$|\P{L}))` +
+	ofAcceptance = pattern.Of(`(?i)(?:acceptance|akzeptanz|annahme|aceptación|acceptation|aksept|godkjenning)\s*(?:[:=≤<]|\d|\s(?:level|value|niveau|nivel|nivå|wert|valor|valeur|verdi|` + comparingWords + `)(?:$|\P{L}))` +
 		`|(?:accepted|acceptable|akzeptabel|acepta|aceptable|akseptabel|godkjent)\s*(?:[≤<]|\s(?:` + comparingWords + `)(?:$|\P{L}))`)
 
 	// ofDuty finds must and shall, and ofComparing what a limit says with them.
-	ofDuty      = patternOf(`(?i)(?:^|\P{L})(?:must|shall|should|darf|dürfen|duerfen|muss|müssen|soll|sollen|doit|doivent|debe|deben|será|serán|skal|må)(?:$|\P{L})`)
-	ofComparing = patternOf(`(?i)below|under|\bless\b|lower|exceed|at\s+most|more\s+than|kleiner|\bunter|geringer|weniger|überschr|ueberschr|höchst|mehr\s+als|inférieur|moins|dépass|excéd|inferior|menor|menos|superar|superior|exced|mindre|lavere|overstig|overskrid|høyst`)
+	ofDuty      = pattern.Of(`(?i)(?:^|\P{L})(?:must|shall|should|darf|dürfen|duerfen|muss|müssen|soll|sollen|doit|doivent|debe|deben|será|serán|skal|må)(?:$|\P{L})`)
+	ofComparing = pattern.Of(`(?i)below|under|\bless\b|lower|exceed|at\s+most|more\s+than|kleiner|\bunter|geringer|weniger|überschr|ueberschr|höchst|mehr\s+als|inférieur|moins|dépass|excéd|inferior|menor|menos|superar|superior|exced|mindre|lavere|overstig|overskrid|høyst`)
 )
 
 // comparingWords begin what follows a word of acceptance that sets a limit.
@@ -179,9 +171,9 @@ func isOther(m mention) bool {
 }
 
 var (
-	tolerance   = regexp.MustCompile(`(?:±|\+/?[-−–])\s*$`) // before a number: "15 ml ± 0.1 ml"
-	clauseEnd   = regexp.MustCompile(`[;|\n,()]|\.\s|\s[-–—]\s`)
-	sentenceEnd = regexp.MustCompile(`[;|\n]|\.\s`)
+	tolerance   = pattern.Of(`(?:±|\+/?[-−–])\s*$`) // before a number: "15 ml ± 0.1 ml"
+	clauseEnd   = pattern.Of(`[;|\n,()]|\.\s|\s[-–—]\s`)
+	sentenceEnd = pattern.Of(`[;|\n]|\.\s`)
 )
 
 // between cuts out of text what stands around from … to between two ends.

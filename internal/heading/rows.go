@@ -1,10 +1,10 @@
 package heading
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
@@ -30,7 +30,7 @@ const (
 	isWide     = "several tests in one row; not read"
 )
 
-var pageOf = regexp.MustCompile(`(?i)^\D{0,12}\s*\d+\s*(?:/|of|von|de|sur|av)\s*\d+\D{0,3}$`)
+var pageOf = pattern.Of(`(?i)^\D{0,12}\s*\d+\s*(?:/|of|von|de|sur|av)\s*\d+\D{0,3}$`)
 
 // A sorter tells the records of one block from its other rows.
 type sorter struct {
@@ -218,7 +218,7 @@ func isPageNumber(cells []table.Cell) bool {
 		return false
 	}
 	_, err := strconv.Atoi(f[1])
-	return err == nil || pageOf.MatchString(text)
+	return err == nil || pageOf().MatchString(text)
 }
 
 // limitRow reports whether row gives the limit and no reading: the word, with

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"saltline/internal/diag"
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
@@ -64,7 +65,7 @@ func (f Fact) states(quantity, value string) bool {
 
 // anyDensity finds a surface density in digits, and one that stands in words
 // where a limit is set: "must not exceed thirty mg/m²".
-var anyDensity = patternOf(`(?i)` + aDensity +
+var anyDensity = pattern.Of(`(?i)` + aDensity +
 	`|\p{L}{4,}\s+(?:mg|[µμu]g)\s?/\s?c?m\s?(?:\^?2|²)` +
 	`|\p{L}{3,}\s+mill?igram(?:m|o|me|mo)?s?\b[^.;|\n]{0,40}?\s(?:per|je|pro|por|par)\s+(?:square\s+met|quadratmet|metro\s+cuadrado|mètre\s+carré|kvadratmet)\p{L}*`)
 
@@ -98,7 +99,7 @@ func (l *layout) guarding(c table.Cell) {
 }
 
 // addsUncertainty finds the uncertainty as something that is added.
-var addsUncertainty = patternOf(`(?i)(?:(?:^|\P{L})(?:plus|added|including|zuzüglich|einschließlich|más|pluss|augmenté\p{L}*\s+de|majoré\p{L}*\s+de)\s+(?:\p{L}+'?\s?){0,3}?|\+\s*)` + uncertainty +
+var addsUncertainty = pattern.Of(`(?i)(?:(?:^|\P{L})(?:plus|added|including|zuzüglich|einschließlich|más|pluss|augmenté\p{L}*\s+de|majoré\p{L}*\s+de)\s+(?:\p{L}+'?\s?){0,3}?|\+\s*)` + uncertainty +
 	`|` + uncertainty + `\P{N}{0,25}?(?:added|addiert|hinzu\p{L}*|sumad[oa]|ajoutée?|lagt\s+til|legges\s+til|tillagt)`)
 
 const uncertainty = `(?:(?:mess)?unsicherheit|(?:measurement\s+)?uncertainty|incertidumbre|incertitude|(?:måle)?usikkerhet)`

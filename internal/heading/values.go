@@ -2,13 +2,13 @@ package heading
 
 import (
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
@@ -41,9 +41,9 @@ var patchSizes = []float64{155, 310, 625, 1250, 2500, 1000}
 const months = `jan|ene|f[eé]b|f[eé]v|mar|m[aä]r|mrz|apr|abr|avr|ma[iy]|jun|juin|jul|juil|aug|ago|ao[uû]|sep|o[ck]t|nov|de[czs]|d[eé]c|di[ce]`
 
 var (
-	clockText = regexp.MustCompile(`^\d{1,2}\s?(?::|h)\s?\d{2}(?::\d{2})?\s*(?:[aApP]\.?[mM]\.?|Uhr)?$`)
-	dotClock  = regexp.MustCompile(`^(?:[01]?\d|2[0-3])\.[0-5]\d$`)
-	dateText  = regexp.MustCompile(`(?i)^(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{0,4}|\d{1,2}[.\s-]*(?:` + months + `)\p{L}*\.?[\s-]*\d{0,4})\.?$`)
+	clockText = pattern.Of(`^\d{1,2}\s?(?::|h)\s?\d{2}(?::\d{2})?\s*(?:[aApP]\.?[mM]\.?|Uhr)?$`)
+	dotClock  = pattern.Of(`^(?:[01]?\d|2[0-3])\.[0-5]\d$`)
+	dateText  = pattern.Of(`(?i)^(?:\d{1,4}[./-]\s?\d{1,2}[./-]\s?\d{0,4}|\d{1,2}[.\s-]*(?:` + months + `)\p{L}*\.?[\s-]*\d{0,4})\.?$`)
 )
 
 // numberLength is the length of the number that s begins with: a sign for
@@ -113,11 +113,11 @@ func isDate(c table.Cell) bool {
 	if c.Kind == table.Date {
 		return !isClock(c)
 	}
-	return c.Kind != table.Number && beginsWithDigit(c.Text) && dateText.MatchString(c.Text)
+	return c.Kind != table.Number && beginsWithDigit(c.Text) && dateText().MatchString(c.Text)
 }
 
 func isClock(c table.Cell) bool {
-	if beginsWithDigit(c.Text) && clockText.MatchString(c.Text) {
+	if beginsWithDigit(c.Text) && clockText().MatchString(c.Text) {
 		return true
 	}
 	if c.Kind != table.Date {
@@ -155,12 +155,12 @@ func look(rows []table.Row, col int) evidence {
 		switch v, rest, ok := cellNumber(c.Text); {
 		case isClock(c):
 			e.clocks++
-		case isDate(c) && !(ok && dotClock.MatchString(c.Text)):
+		case isDate(c) && !(ok && dotClock().MatchString(c.Text)):
 			e.dates++
 		case ok:
 			e.numbers++
 			e.number(v, c.Text)
-			if dotClock.MatchString(c.Text) {
+			if dotClock().MatchString(c.Text) {
 				e.dotted++
 			}
 			e.units[unitClass(rest)]++

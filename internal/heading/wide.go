@@ -3,16 +3,16 @@ package heading
 import (
 	"fmt"
 	"iter"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"saltline/internal/diag"
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
-var testAcross = regexp.MustCompile(`^(?:(?:test|prufung|messung|probe|ensayo|prueba|lectura|essai|mesure|prove|maling|reading|result|t|no|` + spots + `) ?)?(\d{1,2})$`)
+var testAcross = pattern.Of(`^(?:(?:test|prufung|messung|probe|ensayo|prueba|lectura|essai|mesure|prove|maling|reading|result|t|no|` + spots + `) ?)?(\d{1,2})$`)
 
 // spots are the words, as they are folded, for the place of one test.
 const spots = `spot|point|punto|punkt|stelle|messstelle|prufstelle|sted|malested|patch|pt|p`
@@ -21,9 +21,9 @@ const spots = `spot|point|punto|punkt|stelle|messstelle|prufstelle|sted|malested
 // blank", "Spot 1 extract", "P1 mg/m²"; partOfTestAcross has them the other way
 // round.
 var (
-	testPartAcross   = regexp.MustCompile(`^(?:test|prufung|probe|ensayo|prueba|essai|prove|sample|` + spots + `) ?(\d{1,2}) (.+)$`)
-	partOfTestAcross = regexp.MustCompile(`^(.+) (?:test|prufung|probe|ensayo|prueba|essai|prove|sample|` + spots + `) ?(\d{1,2})$`)
-	partNumbered     = regexp.MustCompile(`^(.+) (\d{1,2})$`)
+	testPartAcross   = pattern.Of(`^(?:test|prufung|probe|ensayo|prueba|essai|prove|sample|` + spots + `) ?(\d{1,2}) (.+)$`)
+	partOfTestAcross = pattern.Of(`^(.+) (?:test|prufung|probe|ensayo|prueba|essai|prove|sample|` + spots + `) ?(\d{1,2})$`)
+	partNumbered     = pattern.Of(`^(.+) (\d{1,2})$`)
 )
 
 // A part is one heading of a row of headings, as seen by who looks for tests
@@ -49,13 +49,13 @@ func parts(rows []table.Row, given Mapping) []part {
 		p.aside = p.told && column == aside
 		name := fold(e.name)
 		number := ""
-		if m := testAcross.FindStringSubmatch(name); m != nil {
+		if m := testAcross().FindStringSubmatch(name); m != nil {
 			number = m[1]
-		} else if m := testPartAcross.FindStringSubmatch(name); m != nil {
+		} else if m := testPartAcross().FindStringSubmatch(name); m != nil {
 			number, p.thing = m[1], m[2]
-		} else if m := partOfTestAcross.FindStringSubmatch(name); m != nil {
+		} else if m := partOfTestAcross().FindStringSubmatch(name); m != nil {
 			number, p.thing = m[2], m[1]
-		} else if m := partNumbered.FindStringSubmatch(name); m != nil && e.reading(m[1]) != "" {
+		} else if m := partNumbered().FindStringSubmatch(name); m != nil && e.reading(m[1]) != "" {
 			number, p.thing, p.bare = m[2], m[1], true
 		} else {
 			p.thing = name

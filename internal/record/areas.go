@@ -1,10 +1,10 @@
 package record
 
 import (
-	"regexp"
 	"slices"
 
 	"saltline/internal/heading"
+	"saltline/internal/pattern"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
@@ -76,7 +76,7 @@ func settleAreas(job *Job) {
 }
 
 // plainSheet are the names that spreadsheet programs give to a new sheet.
-var plainSheet = regexp.MustCompile(`(?i)^(sheet|tabelle|blatt|hoja|feuil|feuille|ark|table)[ _]?\d*$`)
+var plainSheet = pattern.Of(`(?i)^(sheet|tabelle|blatt|hoja|feuil|feuille|ark|table)[ _]?\d*$`)
 
 // nameAreas takes the areas of tests from the names of their sheets, where
 // readings stand on several sheets and one says nothing of its area. Tests
@@ -102,5 +102,5 @@ func (b *binder) nameAreas() {
 // an area: it names no table, no day and is not one that nobody chose.
 func isAreaName(name string) bool {
 	_, _, _, err := unit.ParseDateTime(name)
-	return err != nil && heading.TableOf(name) == "" && !plainSheet.MatchString(name)
+	return err != nil && heading.TableOf(name) == "" && !plainSheet().MatchString(name)
 }

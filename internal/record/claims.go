@@ -4,12 +4,12 @@ import (
 	"cmp"
 	"fmt"
 	"iter"
-	"regexp"
 	"slices"
 	"strings"
 
 	"saltline/internal/diag"
 	"saltline/internal/heading"
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 )
 
@@ -244,13 +244,13 @@ func (p *page) sentenceAt(f heading.Fact) string {
 		}
 	}
 	if left, ok := p.beside(f.Pos, -1); ok {
-		return inBrackets.ReplaceAllString(left.Text, "") + " " + text
+		return inBrackets().ReplaceAllString(left.Text, "") + " " + text
 	}
 	return text
 }
 
 // inBrackets finds the unit that stands with a key.
-var inBrackets = regexp.MustCompile(`\s*[(\[][^()\[\]]*[)\]]`)
+var inBrackets = pattern.Of(`\s*[(\[][^()\[\]]*[)\]]`)
 
 // beside is the next cell that is filled on one side of a place, where it holds
 // words and no number of its own.
@@ -258,7 +258,7 @@ func (p *page) beside(at diag.Pos, step int) (table.Cell, bool) {
 	for col := at.Col() + step; col > 0 && col <= p.width(at.Row()); col += step {
 		c := p.cellAt(at.At(at.Row(), col))
 		if c.Kind != table.Empty && c.FillOf().IsZero() {
-			return c, !strings.ContainsAny(inBrackets.ReplaceAllString(c.Text, ""), "0123456789")
+			return c, !strings.ContainsAny(inBrackets().ReplaceAllString(c.Text, ""), "0123456789")
 		}
 	}
 	return table.Cell{}, false

@@ -3,9 +3,9 @@ package record
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"strings"
 
+	"saltline/internal/pattern"
 	"saltline/internal/table"
 	"saltline/internal/unit"
 )
@@ -13,12 +13,12 @@ import (
 // limitParts takes a limit as contracts write it apart: "≤ 50 mg/m² as NaCl"
 // gives "≤", "50 mg/m²" and "NaCl". Before and behind the number nothing
 // may stand but a comparison and a basis.
-var limitParts = regexp.MustCompile(`(?is)^\s*(≤|<=|=<|<|[\p{L}. ]+?)?\s*:?\s*(\d[\d.,' \x{00a0}]*\s*(?:[\p{L}µμ?]+\s*/\s*(?:sq\.?\s)?[\p{L}.]+\s*(?:\^?2|²)?)?)\s*[,;(]*\s*(?:as |als |como |en |som |de )?\s*([\p{L}][^\d]*?)?[\s).]*$`)
+var limitParts = pattern.Of(`(?is)^\s*(≤|<=|=<|<|[\p{L}. ]+?)?\s*:?\s*(\d[\d.,' \x{00a0}]*\s*(?:[\p{L}µμ?]+\s*/\s*(?:sq\.?\s)?[\p{L}.]+\s*(?:\^?2|²)?)?)\s*[,;(]*\s*(?:as |als |como |en |som |de )?\s*([\p{L}][^\d]*?)?[\s).]*$`)
 
 // splitLimit returns the parts of a limit. A part that is not there is "".
 // Text that is built otherwise is all value.
 func splitLimit(text string) (comparison, value, basis string) {
-	m := limitParts.FindStringSubmatch(text)
+	m := limitParts().FindStringSubmatch(text)
 	if m == nil {
 		return "", text, ""
 	}
@@ -26,7 +26,7 @@ func splitLimit(text string) (comparison, value, basis string) {
 }
 
 // saltInUnit is the salt in a unit: "mg NaCl/m²".
-var saltInUnit = regexp.MustCompile(`(?i)[mµμu]g\s?(NaCl)\s?/`)
+var saltInUnit = pattern.Of(`(?i)[mµμu]g\s?(NaCl)\s?/`)
 
 // claimParts takes the comparison and the basis that stand with the number
 // of a limit, in its cell or around it in a title, as claims of their own.
@@ -35,7 +35,7 @@ func (b *binder) claimParts(c claim, n int) {
 	before, behind, _ := strings.Cut(cmp.Or(c.around, c.cell.Text), c.cell.Text)
 	lead, tail, _ := strings.Cut(c.cell.Text, value)
 	comparing, basis := limitWords(before+lead, tail+behind)
-	if m := saltInUnit.FindStringSubmatch(c.cell.Text); m != nil {
+	if m := saltInUnit().FindStringSubmatch(c.cell.Text); m != nil {
 		basis = m[1] // the unit says what the limit is expressed as
 	}
 	for _, part := range []struct{ key, text string }{{"limit comparison", comparing}, {"limit basis", basis}} {
@@ -99,7 +99,7 @@ func limitValue[T any](at func(*T) *Given[unit.SurfaceDensity]) field[T] {
 	})
 }
 
-var temperatureRange = regexp.MustCompile(`(?i)^\s*(?:from |von |de |fra )?([-−–+]?\d+(?:[.,]\d+)?) ?(?:°|º)? ?c?\s*(?:to|bis|until|a|à|til|\.\.+|…|-|–|—)\s*([-−–+]?\d+(?:[.,]\d+)?) ?((?:°|º)? ?[cf]?)\s*$`)
+var temperatureRange = pattern.Of(`(?i)^\s*(?:from |von |de |fra )?([-−–+]?\d+(?:[.,]\d+)?) ?(?:°|º)? ?c?\s*(?:to|bis|until|a|à|til|\.\.+|…|-|–|—)\s*([-−–+]?\d+(?:[.,]\d+)?) ?((?:°|º)? ?[cf]?)\s*$`)
 
 // steelRange reads "5 to 40 °C" into the two limits of the steel.
 func steelRange() field[Terms] {
@@ -108,7 +108,7 @@ func steelRange() field[Terms] {
 	both := func(row *Terms, c *cell) {
 		lo, hi := low(row), high(row)
 		*lo, *hi = given[unit.Temperature](c), given[unit.Temperature](c)
-		m := temperatureRange.FindStringSubmatch(c.value)
+		m := temperatureRange().FindStringSubmatch(c.value)
 		if m == nil {
 			lo.State, hi.State = Unreadable, Unreadable
 			unusable(c, lo, "unknown-words", "a range of temperatures, such as 5 to 40 °C", "write both ends and the unit")

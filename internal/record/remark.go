@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 
+	"saltline/internal/pattern"
 	"saltline/internal/unit"
 )
 
@@ -11,13 +12,13 @@ import (
 // the other test: "repeat of 3", "Nachprüfung zu L2, neben der alten Stelle".
 var madeFor = []struct {
 	kind TestKind
-	find *regexp.Regexp
+	find pattern.Lazy
 }{
-	{Retest, regexp.MustCompile(`(?i)\b(?:re-?test(?:ed|s)?|nachprüfung|nachmessung|nachtest|gegenprobe|kontrollprüfung|re-?ensayo|contraensayo|contre-?essai|ré-?essai|omtest|etterkontroll` +
+	{Retest, pattern.Of(`(?i)\b(?:re-?test(?:ed|s)?|nachprüfung|nachmessung|nachtest|gegenprobe|kontrollprüfung|re-?ensayo|contraensayo|contre-?essai|ré-?essai|omtest|etterkontroll` +
 		`|new test|neue[rs]? (?:prüfung|messung|test)|nuevo ensayo|nueva (?:prueba|medición)|nouvel essai|nouvelle mesure|ny (?:test|prøve|måling))` + otherTest)},
-	{Repeat, regexp.MustCompile(`(?i)\b(?:repeat(?:ed|s)?|repetition|wiederholung(?:sprüfung|smessung)?|wiederholt|repetición|repetido|repite|` +
+	{Repeat, pattern.Of(`(?i)\b(?:repeat(?:ed|s)?|repetition|wiederholung(?:sprüfung|smessung)?|wiederholt|repetición|repetido|repite|` +
 		`répétition|répétée?|répète|reprise|refait|gjentak(?:else)?|gjentatt)` + otherTest)},
-	{Adjacent, regexp.MustCompile(`(?i)\b(?:adjacent|benachbart|nachbarprüfung|nachbartest|adyacente|contiguo|contigua|voisin|adjacente?|tilstøtende|nabotest|nabopunkt)` + otherTest)},
+	{Adjacent, pattern.Of(`(?i)\b(?:adjacent|benachbart|nachbarprüfung|nachbartest|adyacente|contiguo|contigua|voisin|adjacente?|tilstøtende|nabotest|nabopunkt)` + otherTest)},
 }
 
 // otherTest is the number of a test behind a word that leads to it, or behind
@@ -26,11 +27,11 @@ const otherTest = `(?:\s+(?:of|to|for|the|von|vom|zu|zum|zur|der|den|de|del|al|a
 	`\s+(?:(?:(?:l['’])?(?:test|no|nr|nummer|prüfung|messung|ensayo|prueba|medición|número|essai|mesure|numéro|prøve|måling)\b|n\.?[º°])\.?\s*)*([\pL\d][\pL\d./-]*)`
 
 // stillWanted finds that a remark asks for a test that is to be made.
-var stillWanted = regexp.MustCompile(`(?i)^\s+(?:(?:is|still|noch|ist|aún|encore|ennå)\s+)?` +
+var stillWanted = pattern.Of(`(?i)^\s+(?:(?:is|still|noch|ist|aún|encore|ennå)\s+)?` +
 	`(?:wanted|needed|necessary|required|due|to follow|nötig|erforderlich|offen|folgt|necesari[oa]|pendiente|nécessaire|à faire|nødvendig|gjenstår)\s*(?:$|[,;.:!?)])`)
 
 // month finds the word behind a number that may be a month.
-var month = regexp.MustCompile(`^\s+(?:de\s+|of\s+)?(\pL+)`)
+var month = pattern.Of(`^\s+(?:de\s+|of\s+)?(\pL+)`)
 
 // linkRemarks takes what a test was made for from its remark where no column
 // says it and the remark names an earlier test of the same area. A retest
@@ -44,7 +45,7 @@ func (b *binder) linkRemarks() {
 		t := &b.job.Tests[i]
 		if t.Kind().State == Absent && t.OfTest().State == Absent && t.Remark().Known() {
 			for _, m := range madeFor {
-				text, named := namedTest(m.find, t.Remark().Val)
+				text, named := namedTest(m.find(), t.Remark().Val)
 				if named == "" {
 					continue
 				}
@@ -81,10 +82,10 @@ func namedTest(find *regexp.Regexp, remark string) (text, number string) {
 	}
 	number = strings.TrimRight(remark[at[2]:at[3]], "./-")
 	text, rest := remark[at[0]:at[2]]+number, remark[at[3]:]
-	if stillWanted.MatchString(rest) {
+	if stillWanted().MatchString(rest) {
 		return "", ""
 	}
-	if word := month.FindStringSubmatch(rest); word != nil { // "3 March", "5 de octubre"
+	if word := month().FindStringSubmatch(rest); word != nil { // "3 March", "5 de octubre"
 		if _, err := unit.ParseDate(number + " " + word[1]); err == nil {
 			return "", ""
 		}
@@ -96,12 +97,12 @@ func namedTest(find *regexp.Regexp, remark string) (text, number string) {
 // begins with it, ", washed and dried". What else is washed, a cell or a
 // syringe, stands behind the word: then it is not the steel.
 var (
-	washed = regexp.MustCompile(`(?i)(?:^|[^\pL])(not\s+|nicht\s+|no\s+|pas\s+|ikke\s+)?` +
+	washed = pattern.Of(`(?i)(?:^|[^\pL])(not\s+|nicht\s+|no\s+|pas\s+|ikke\s+)?` +
 		`(?:(?:after|following|nach|tras|después\s+del?|despues\s+del?|apr[èe]s|etter)\s+(?:[\pL-]+\s+)?` +
 		`(?:wash|washing|rins(?:e|ing)|(?:ab)?waschen|(?:ab)?waschung|wäsche|(?:ab)?spülen|lavado|lavar|enjuague|lavage|rin[çc]age|(?:av)?vask(?:ing)?|spyling)` +
 		`|(?:^|[,;:(]|\s(?:and|und|y|et|og)\s)\s*(?:re-?washed|washed|rinsed|(?:ab)?gewaschen|(?:ab)?gespült|lavad[oa]|enjuagad[oa]|lavée?|rincée?|vasket|spylt))` +
 		`\s*(?:$|[^\pL\s]|(?:and|und|y|et|og|with|mit|con|à|avec|med|at|from|um|von|kl)[^\pL])`)
-	hour = regexp.MustCompile(`(?i)\b\d{1,2}\s?(?:[:.h]\s?\d{2}\b|uhr|h\b|[ap]m\b)`)
+	hour = pattern.Of(`(?i)\b\d{1,2}\s?(?:[:.h]\s?\d{2}\b|uhr|h\b|[ap]m\b)`)
 )
 
 // Washing reports whether the remark of a test says that the steel was washed
@@ -109,6 +110,6 @@ var (
 // treatment: that has its begin, its end and the spots that it was for.
 func (t *Test) Washing() (named, timed bool) {
 	remark := t.Remark().Val
-	found := washed.FindStringSubmatch(remark)
-	return found != nil && found[1] == "", found != nil && hour.MatchString(remark)
+	found := washed().FindStringSubmatch(remark)
+	return found != nil && found[1] == "", found != nil && hour().MatchString(remark)
 }

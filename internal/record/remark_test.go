@@ -56,7 +56,7 @@ func TestRemarkNamesTest(t *testing.T) {
 	} {
 		number, kind := "", TestKind(0)
 		for _, m := range madeFor {
-			if _, n := namedTest(m.find, c.remark); n != "" {
+			if _, n := namedTest(m.find(), c.remark); n != "" {
 				number, kind = n, m.kind
 				break
 			}

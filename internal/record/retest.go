@@ -1,9 +1,10 @@
 package record
 
 import (
-	"regexp"
 	"slices"
 	"strings"
+
+	"saltline/internal/pattern"
 )
 
 // retestRule reads what clears a fail: a test beside the old footprint, a number
@@ -11,7 +12,7 @@ import (
 // understood to its last word: what a rule says besides would be lost.
 func retestRule(text string) (RetestRule, bool) {
 	rule := RetestRule{}
-	for part := range strings.SplitSeq(partedRule.ReplaceAllString(apostrophes.Replace(bare(text)), "\n"), "\n") {
+	for part := range strings.SplitSeq(partedRule().ReplaceAllString(apostrophes.Replace(bare(text)), "\n"), "\n") {
 		part = strings.Trim(part, " .")
 		if part == "" {
 			continue
@@ -29,15 +30,15 @@ func retestRule(text string) (RetestRule, bool) {
 var apostrophes = strings.NewReplacer("'", " ", "’", " ")
 
 // partedRule finds what stands between the parts of a rule.
-var partedRule = regexp.MustCompile(`[;:\n+]|,(?:\s|$)|\s(?:and|plus|with|und|sowie|mit|y|mas|con|et|avec|og|samt|med)\s`)
+var partedRule = pattern.Of(`[;:\n+]|,(?:\s|$)|\s(?:and|plus|with|und|sowie|mit|y|mas|con|et|avec|og|samt|med)\s`)
 
 // retestPart reads one part: of a test beside the old footprint, or of a number
 // of adjacent tests.
 func retestPart(part string) (beside bool, adjacent int, ok bool) {
-	part = atDistance.ReplaceAllString(part, " ")
-	rest := besideWords.ReplaceAllString(part, " ")
+	part = atDistance().ReplaceAllString(part, " ")
+	rest := besideWords().ReplaceAllString(part, " ")
 	beside = rest != part
-	others := aroundWords.ReplaceAllString(rest, " ")
+	others := aroundWords().ReplaceAllString(rest, " ")
 	around := others != rest
 	first, _, _ := strings.Cut(part, " ")
 	number, counts := whole(first)
@@ -56,9 +57,9 @@ func retestPart(part string) (beside bool, adjacent int, ok bool) {
 }
 
 var (
-	besideWords = regexp.MustCompile(`(?:^|\s)(?:beside|next to|alongside|adjoining|neben|daneben|junto al?|al lado del?|al lado|a cote de|a cote du|a cote|ved siden av|ved siden)(?:\s|$)`)
-	aroundWords = regexp.MustCompile(`(?:^|\s)(?:adjacents?|neighbouring|nachbar(?:prufung(?:en)?|pruefung(?:en)?|stellen?|tests?)|benachbarte[nrs]?|angrenzende[nrs]?|adyacentes?|contigu[oa]s?|voisine?s?|adjacentes?|nabo(?:tester|test|prover|prove|punkter|punkt)|tilstotende)(?:\s|$)`)
-	atDistance  = regexp.MustCompile(`\s(?:at|im abstand von|in|a|i avstand) \d+(?:[.,]\d+)? ?(?:m|cm|mm)(?:\s|$)`)
+	besideWords = pattern.Of(`(?:^|\s)(?:beside|next to|alongside|adjoining|neben|daneben|junto al?|al lado del?|al lado|a cote de|a cote du|a cote|ved siden av|ved siden)(?:\s|$)`)
+	aroundWords = pattern.Of(`(?:^|\s)(?:adjacents?|neighbouring|nachbar(?:prufung(?:en)?|pruefung(?:en)?|stellen?|tests?)|benachbarte[nrs]?|angrenzende[nrs]?|adyacentes?|contigu[oa]s?|voisine?s?|adjacentes?|nabo(?:tester|test|prover|prove|punkter|punkt)|tilstotende)(?:\s|$)`)
+	atDistance  = pattern.Of(`\s(?:at|im abstand von|in|a|i avstand) \d+(?:[.,]\d+)? ?(?:m|cm|mm)(?:\s|$)`)
 )
 
 // retestWords are those that say nothing more than a rule says anyway.

@@ -1,9 +1,9 @@
 package record
 
 import (
-	"regexp"
 	"strings"
 
+	"saltline/internal/pattern"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
@@ -17,7 +17,7 @@ func correction(text string) (salt.Correction, bool) {
 		return salt.Correction{Kind: salt.NaturalWater}, true
 	}
 	s := bare(text)
-	rest := isLinear.ReplaceAllString(s, "")
+	rest := isLinear().ReplaceAllString(s, "")
 	linear := rest != s
 	for _, tail := range []string{")", "/°c", "/k", "/ °c", "/ k", "per °c", "per k", "per kelvin", "je °c", "je k", "je kelvin", "pro k", "pro °c", "por °c", "por k", "por kelvin", "par °c", "par k", "par kelvin"} {
 		rest = strings.TrimSpace(strings.TrimSuffix(rest, tail))
@@ -38,7 +38,7 @@ func correction(text string) (salt.Correction, bool) {
 }
 
 // isLinear finds the word for a linear correction.
-var isLinear = regexp.MustCompile(`^(?:linear|lineal|lineaire|lineaer)\b[ ,:(]*`)
+var isLinear = pattern.Of(`^(?:linear|lineal|lineaire|lineaer)\b[ ,:(]*`)
 
 // comparison reads how a value is compared with its limit.
 func comparison(text string) (salt.Comparison, bool) {
@@ -54,7 +54,7 @@ func comparison(text string) (salt.Comparison, bool) {
 	return comparisons.find(strings.Trim(text, " ()≤<="))
 }
 
-var roundingStep = regexp.MustCompile(`^(?:(?:rounded|gerundet|redondead[oa]|arrondie?|avrundet) )?(?:(?:to|auf|al?|til) )?(?:the )?(?:nearest )?([\d.,]+|integer|whole number|unit) ?(?:mg ?/ ?m(?:2|²|\^2))?$`)
+var roundingStep = pattern.Of(`^(?:(?:rounded|gerundet|redondead[oa]|arrondie?|avrundet) )?(?:(?:to|auf|al?|til) )?(?:the )?(?:nearest )?([\d.,]+|integer|whole number|unit) ?(?:mg ?/ ?m(?:2|²|\^2))?$`)
 
 // rounding reads what happens to a density before it is compared.
 func rounding(text string) (salt.Rounding, bool) {
@@ -63,7 +63,7 @@ func rounding(text string) (salt.Rounding, bool) {
 		"sin redondear", "sin redondeo", "no redondeado", "non arrondi", "non arrondie", "sans arrondi", "uavrundet", "ikke avrundet", "ingen avrunding":
 		return salt.Rounding{}, true
 	default:
-		m := roundingStep.FindStringSubmatch(s)
+		m := roundingStep().FindStringSubmatch(s)
 		if m == nil {
 			return salt.Rounding{}, false
 		}
@@ -75,13 +75,13 @@ func rounding(text string) (salt.Rounding, bool) {
 	}
 }
 
-var oneSpan = regexp.MustCompile(`^(.+?)(?: ?(?:-|–|—|to|bis|until|hasta|til) ?| (?:a|à) )(.+)$`)
+var oneSpan = pattern.Of(`^(.+?)(?: ?(?:-|–|—|to|bis|until|hasta|til) ?| (?:a|à) )(.+)$`)
 
 // spans reads stretches of a day: "12:00-12:45; 14:00-14:10".
 func spans(text string) ([]Span, bool) {
 	var all []Span
 	for part := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ';' || r == ',' || r == '\n' }) {
-		m := oneSpan.FindStringSubmatch(Folded(part))
+		m := oneSpan().FindStringSubmatch(Folded(part))
 		if m == nil {
 			return nil, false
 		}

@@ -230,13 +230,13 @@ func TestTemperatureRange(t *testing.T) {
 	for text, want := range map[string][2]string{
 		"5 to 40 °C": {"5", "40"}, "5–40": {"5", "40"}, "-2 to 40": {"-2", "40"}, "5 °C bis 40 °C": {"5", "40"}, "2,5...35 C": {"2,5", "35"},
 	} {
-		m := temperatureRange.FindStringSubmatch(text)
+		m := temperatureRange().FindStringSubmatch(text)
 		if m == nil || m[1] != want[0] || m[2] != want[1] {
 			t.Errorf("%q: got %q", text, m)
 		}
 	}
 	for _, text := range []string{"", "40", "warm to hot"} {
-		if temperatureRange.MatchString(text) {
+		if temperatureRange().MatchString(text) {
 			t.Errorf("%q is no range", text)
 		}
 	}

@@ -1,13 +1,13 @@
 package record
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
 
+	"saltline/internal/pattern"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
@@ -46,16 +46,16 @@ const (
 // The four forms of a sampling rule. A number of square metres may have
 // thousands set off by a space.
 var (
-	perArea = regexp.MustCompile(`^` + aNumber + ofTests + onFirst + andThen + aNumber + ofTests + each + more + `(?: tranche de)? ` + surface + more + orPart + `\.?$`)
-	onePer  = regexp.MustCompile(`^` + aNumber + ofTests + each + `(?: tranche de)?(?: angefangene| pabegynte)? ` + surface + orPart + atLeast + `\.?$`)
-	perItem = regexp.MustCompile(`^` + aNumber + ofTests + onEach + item + `\.?$`)
-	fixed   = regexp.MustCompile(`^` + aNumber + spots + perZone + `\.?$`)
+	perArea = pattern.Of(`^` + aNumber + ofTests + onFirst + andThen + aNumber + ofTests + each + more + `(?: tranche de)? ` + surface + more + orPart + `\.?$`)
+	onePer  = pattern.Of(`^` + aNumber + ofTests + each + `(?: tranche de)?(?: angefangene| pabegynte)? ` + surface + orPart + atLeast + `\.?$`)
+	perItem = pattern.Of(`^` + aNumber + ofTests + onEach + item + `\.?$`)
+	fixed   = pattern.Of(`^` + aNumber + spots + perZone + `\.?$`)
 )
 
 // samplingRule reads how many tests an area needs.
 func samplingRule(text string) (salt.SamplingRule, bool) {
 	s := bare(text)
-	if m := perArea.FindStringSubmatch(s); m != nil {
+	if m := perArea().FindStringSubmatch(s); m != nil {
 		first, ok1 := whole(m[1])
 		firstArea, ok2 := metres(m[2] + m[3]) // one of the two is empty
 		then, ok3 := whole(m[4])
@@ -63,17 +63,17 @@ func samplingRule(text string) (salt.SamplingRule, bool) {
 		return salt.SamplingRule{Form: salt.PerArea, First: first, FirstArea: firstArea, Then: then, Step: step},
 			ok1 && ok2 && ok3 && ok4
 	}
-	if m := onePer.FindStringSubmatch(s); m != nil {
+	if m := onePer().FindStringSubmatch(s); m != nil {
 		one, _ := whole(m[1])
 		step, ok := metres(m[2])
 		least, given := whole(m[3] + m[4])
 		return salt.SamplingRule{Form: salt.OnePer, First: least, Then: 1, Step: step}, ok && one == 1 && given == (m[3]+m[4] != "")
 	}
-	if m := perItem.FindStringSubmatch(s); m != nil {
+	if m := perItem().FindStringSubmatch(s); m != nil {
 		n, ok := whole(m[1])
 		return salt.SamplingRule{Form: salt.PerItem, First: n}, ok
 	}
-	if m := fixed.FindStringSubmatch(s); m != nil {
+	if m := fixed().FindStringSubmatch(s); m != nil {
 		n, ok := whole(m[1])
 		_, alone := strconv.Atoi(m[1])
 		return salt.SamplingRule{Form: salt.FixedNumber, First: n}, ok && (alone == nil || s != m[1]) // "to" alone is no number

@@ -1,13 +1,13 @@
 package record
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
 	"unicode"
 
 	"saltline/internal/heading"
+	"saltline/internal/pattern"
 	"saltline/internal/salt"
 )
 
@@ -56,11 +56,11 @@ var phrases = sync.OnceValue(func() map[string]phrase {
 	return all
 })
 
-var aWord = regexp.MustCompile(`[≤<=]+|[\p{L}\p{M}\p{N}]+`)
+var aWord = pattern.Of(`[≤<=]+|[\p{L}\p{M}\p{N}]+`)
 
 // clauseOf finds the phrases in a text, the longest that begins at each word.
 func clauseOf(text string) clause {
-	c := clause{text: text, at: aWord.FindAllStringIndex(text, -1)}
+	c := clause{text: text, at: aWord().FindAllStringIndex(text, -1)}
 	for _, at := range c.at {
 		w := text[at[0]:at[1]]
 		if f := fold(w); f != "" {
@@ -89,7 +89,7 @@ func (c *clause) say(p phrase) string { return c.text[c.at[p.from][0]:c.at[p.to-
 func (c *clause) passes(from, to int) bool {
 	for i := from; i < to; i++ {
 		known := slices.ContainsFunc(c.phrases, func(p phrase) bool { return p.from <= i && i < p.to })
-		if !known && !isSmall(c.words[i]) && !saysLimit(c.words[i]) && !asWords.MatchString(c.words[i]) && !equivalent.MatchString(c.words[i]) {
+		if !known && !isSmall(c.words[i]) && !saysLimit(c.words[i]) && !asWords().MatchString(c.words[i]) && !equivalent().MatchString(c.words[i]) {
 			return false
 		}
 	}
@@ -97,20 +97,20 @@ func (c *clause) passes(from, to int) bool {
 }
 
 var (
-	clauseEnds  = regexp.MustCompile(`[;|/\n]|,\s|\s[-–—]\s`) // before the number
-	sentenceEnd = regexp.MustCompile(`[|/\n]`)                // behind it
-	clauseGap   = regexp.MustCompile(`[,;()]|\.\s|\s[-–—]\s`)
+	clauseEnds  = pattern.Of(`[;|/\n]|,\s|\s[-–—]\s`) // before the number
+	sentenceEnd = pattern.Of(`[|/\n]`)                // behind it
+	clauseGap   = pattern.Of(`[,;()]|\.\s|\s[-–—]\s`)
 
 	// abbreviated is a short word before a stop that may end no sentence.
-	abbreviated = regexp.MustCompile(`(?:^|[^\p{L}\p{M}])[\p{L}\p{M}]{1,4}$`)
+	abbreviated = pattern.Of(`(?:^|[^\p{L}\p{M}])[\p{L}\p{M}]{1,4}$`)
 
 	// inOtherUnit is the same limit once more: "(5 µg/cm²)".
-	inOtherUnit = regexp.MustCompile(`^\s*(?:\([^()\d]*\d[^()]*\)|=\s*\d[\d.,]*\s*[\p{L}]+\s*/\s*[\p{L}]+(?:\^?2|²)?)`)
+	inOtherUnit = pattern.Of(`^\s*(?:\([^()\d]*\d[^()]*\)|=\s*\d[\d.,]*\s*[\p{L}]+\s*/\s*[\p{L}]+(?:\^?2|²)?)`)
 )
 
 // clausesBefore are the last clause before the number and the one before it.
 func clausesBefore(text string) (last, previous clause) {
-	all := clauseEnds.Split(text, -1)
+	all := clauseEnds().Split(text, -1)
 	if n := len(all); n > 1 {
 		previous = clauseOf(all[n-2])
 	}
@@ -119,8 +119,8 @@ func clausesBefore(text string) (last, previous clause) {
 
 // clausesBehind are the clauses of the sentence behind the number.
 func clausesBehind(text string) []clause {
-	text = inOtherUnit.ReplaceAllString(text, "")
-	if end := sentenceEnd.FindStringIndex(text); end != nil {
+	text = inOtherUnit().ReplaceAllString(text, "")
+	if end := sentenceEnd().FindStringIndex(text); end != nil {
 		text = text[:end[0]]
 	}
 	var all []clause
@@ -131,8 +131,8 @@ func clausesBehind(text string) []clause {
 			all = append(all, c)
 		}
 	}
-	for _, gap := range clauseGap.FindAllStringIndex(text, -1) {
-		if text[gap[0]] == '.' && abbreviated.MatchString(text[from:gap[0]]) {
+	for _, gap := range clauseGap().FindAllStringIndex(text, -1) {
+		if text[gap[0]] == '.' && abbreviated().MatchString(text[from:gap[0]]) {
 			continue
 		}
 		add(gap[0])
@@ -283,7 +283,7 @@ func (c *clause) bases() []phrase {
 	for _, p := range c.phrases {
 		words := c.words[p.from:p.to]
 		switch {
-		case p.basis == salt.BasisNotStated, p.from > 0 && including.MatchString(c.words[p.from-1]):
+		case p.basis == salt.BasisNotStated, p.from > 0 && including().MatchString(c.words[p.from-1]):
 		case len(words) == 1 && strings.HasPrefix(words[0], "total") && p.to < len(c.words) && !c.passes(p.to, p.to+1):
 			// The total of something else.
 		default:
@@ -293,7 +293,7 @@ func (c *clause) bases() []phrase {
 	return all
 }
 
-var including = regexp.MustCompile(`^(?:inc|inkl|einschl|compris)`)
+var including = pattern.Of(`^(?:inc|inkl|einschl|compris)`)
 
 // level says how surely p is the basis of the limit.
 func (c *clause) level(p phrase) int {
@@ -306,14 +306,14 @@ func (c *clause) level(p phrase) int {
 	salts := p.basis == salt.TotalSalts
 	switch {
 	case heading.IsOneOf(leads, lead), heading.IsOneOf(leadsIn, lead):
-		if from > 0 && expressing.MatchString(c.words[from-1]) {
+		if from > 0 && expressing().MatchString(c.words[from-1]) {
 			return expressedAs
 		}
 		if heading.IsOneOf(leadsIn, lead) && salts {
 			return named // "teneur en sels totaux"
 		}
 		return givenAs
-	case !salts && slices.ContainsFunc(c.words[max(0, p.from-2):min(len(c.words), p.to+1)], func(w string) bool { return equivalent.MatchString(w) }):
+	case !salts && slices.ContainsFunc(c.words[max(0, p.from-2):min(len(c.words), p.to+1)], func(w string) bool { return equivalent().MatchString(w) }):
 		return givenAs
 	}
 	return named
@@ -325,19 +325,19 @@ const (
 )
 
 var (
-	expressing = regexp.MustCompile(`^(?:express|ausgedruck|expresad|exprim|uttryk|calculat|calculad|calcule|berechnet|beregnet|report|angegeben|angitt|given|indicad|informad|oppgitt)`)
-	equivalent = regexp.MustCompile(`^(?:eq|aeq|aquiv|aequiv|ekviv)`)
-	ofAUnit    = regexp.MustCompile(`^(?:mg|ug|μg|mcg)`)
-	asWords    = regexp.MustCompile(`^(?:express|ausgedruck|expresad|exprim|uttryk)`)
+	expressing = pattern.Of(`^(?:express|ausgedruck|expresad|exprim|uttryk|calculat|calculad|calcule|berechnet|beregnet|report|angegeben|angitt|given|indicad|informad|oppgitt)`)
+	equivalent = pattern.Of(`^(?:eq|aeq|aquiv|aequiv|ekviv)`)
+	ofAUnit    = pattern.Of(`^(?:mg|ug|μg|mcg)`)
+	asWords    = pattern.Of(`^(?:express|ausgedruck|expresad|exprim|uttryk)`)
 )
 
 // expressedInOther reports whether a limit is expressed as something that is
 // none of the bases: "expressed as KCl".
 func (c *clause) expressedInOther() bool {
 	for i, w := range c.words {
-		if asWords.MatchString(w) && i+2 < len(c.words) && (heading.IsOneOf(leads, c.words[i+1]) || heading.IsOneOf(leadsIn, c.words[i+1])) {
+		if asWords().MatchString(w) && i+2 < len(c.words) && (heading.IsOneOf(leads, c.words[i+1]) || heading.IsOneOf(leadsIn, c.words[i+1])) {
 			next := c.words[i+2]
-			return !isSmall(next) && !ofAUnit.MatchString(next)
+			return !isSmall(next) && !ofAUnit().MatchString(next)
 		}
 	}
 	return false
@@ -360,7 +360,7 @@ func (c *clause) basisBehind(p phrase, level int) bool {
 // "calculated as".
 func (c *clause) onlyExpresses(before int) bool {
 	return !slices.ContainsFunc(c.words[:before], func(w string) bool {
-		return !isSmall(w) && !expressing.MatchString(w) && !equivalent.MatchString(w)
+		return !isSmall(w) && !expressing().MatchString(w) && !equivalent().MatchString(w)
 	})
 }
 

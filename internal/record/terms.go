@@ -1,9 +1,9 @@
 package record
 
 import (
-	"regexp"
 	"strconv"
 
+	"saltline/internal/pattern"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
@@ -76,12 +76,12 @@ var limitTerms = tableOf[Limit]{
 	{"limit clause", words(func(l *Limit) *Words { return &l.Clause })},
 }
 
-var numberedLimit = regexp.MustCompile(`^limit(?: (\d{1,2}))?( basis| comparison| rounding| clause)?(?: (\d{1,2}))?$`)
+var numberedLimit = pattern.Of(`^limit(?: (\d{1,2}))?( basis| comparison| rounding| clause)?(?: (\d{1,2}))?$`)
 
 // limitKey takes the number out of the key of a limit; ok is false for any
 // other key. Limits count from 1.
 func limitKey(key string) (base string, n int, ok bool) {
-	m := numberedLimit.FindStringSubmatch(key)
+	m := numberedLimit().FindStringSubmatch(key)
 	if m == nil || m[1] != "" && m[3] != "" {
 		return "", 0, false
 	}

@@ -1,10 +1,10 @@
 package record
 
 import (
-	"regexp"
 	"strings"
 
 	"saltline/internal/heading"
+	"saltline/internal/pattern"
 	"saltline/internal/salt"
 	"saltline/internal/unit"
 )
@@ -171,6 +171,6 @@ const smallWords = "a, an, the, of, for, to, as, at, is, are, be, shall, must, s
 	"av, et, ei, saltinnhold, saltmengde, skal, ma, bor, vaere, er, verdi, innhold, konsentrasjon, mengde, niva, ved, som, i"
 
 // saysLimit reports whether a word means a limit in one of the five languages.
-func saysLimit(w string) bool { return limitStems.MatchString(w) }
+func saysLimit(w string) bool { return limitStems().MatchString(w) }
 
-var limitStems = regexp.MustCompile(`^(?:limit|grenz|[ck]riter|accept|akzept|annahme|acept|aksept|godkj|requir|requis|anforder|exig|krav|seuil|thresh|admis|zulass|permit|permis|allow|tillatt|erlaubt|autoris|hochst|max|maks)|(?:grenzwert|grense|krav|kriterium)$`)
+var limitStems = pattern.Of(`^(?:limit|grenz|[ck]riter|accept|akzept|annahme|acept|aksept|godkj|requir|requis|anforder|exig|krav|seuil|thresh|admis|zulass|permit|permis|allow|tillatt|erlaubt|autoris|hochst|max|maks)|(?:grenzwert|grense|krav|kriterium)$`)
