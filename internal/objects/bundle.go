@@ -1,17 +1,12 @@
 package objects
 
-import (
-	"bytes"
-	"compress/zlib"
-	"strconv"
-)
+import "strconv"
 
 // A bundle is an object stream that is being filled (7.5.7).
 type bundle struct {
-	n      int
-	head   []byte // numbers and places
-	body   speller
-	packer *zlib.Writer
+	n    int
+	head []byte // numbers and places
+	body speller
 }
 
 // add spells an object at once, so that nothing else is kept of it.
@@ -28,19 +23,11 @@ func (b *bundle) add(number int, v Value) error {
 	return b.body.err
 }
 
-// stream packs what was added, at the fastest level: half a million small
-// objects compress well at any, and the time is the reader's who waits.
+// stream packs what was added.
 func (b *bundle) stream() *Stream {
-	var out bytes.Buffer
-	if b.packer == nil {
-		b.packer, _ = zlib.NewWriterLevel(nil, zlib.BestSpeed) // a level that there is
-	}
-	b.packer.Reset(&out)
 	b.head = append(b.head, '\n')
-	b.packer.Write(b.head) // into memory: cannot fail
-	b.packer.Write(b.body.out)
-	b.packer.Close()
 	d := Dict{"Type": Name("ObjStm"), "N": int64(b.n), "First": int64(len(b.head)), "Filter": Name("FlateDecode")}
+	out := &Stream{d, Packed(b.head, b.body.out)}
 	b.n, b.head, b.body.out = 0, b.head[:0], b.body.out[:0]
-	return &Stream{d, out.Bytes()}
+	return out
 }

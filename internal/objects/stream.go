@@ -17,8 +17,35 @@ var ErrLong = errors.New("the unpacked bytes are more than the limit")
 // most of what goes through them.
 var (
 	unpackers sync.Pool
-	packers   sync.Pool
+	packers   sync.Pool // of the common level
+	quick     sync.Pool // of the fastest
 )
+
+// Packed is the parts, one behind the other, packed for FlateDecode as fast as
+// can be: a long log has thousands of pages, and half a million small objects,
+// which pack well at any level.
+func Packed(parts ...[]byte) []byte {
+	p, ok := quick.Get().(*packer)
+	if !ok {
+		p = new(packer)
+		p.zip, _ = zlib.NewWriterLevel(nil, zlib.BestSpeed) // a level that there is
+	}
+	p.out.Reset()
+	p.zip.Reset(&p.out)
+	for _, b := range parts {
+		p.zip.Write(b) // into memory: cannot fail
+	}
+	p.zip.Close()
+	packed := bytes.Clone(p.out.Bytes())
+	quick.Put(p)
+	return packed
+}
+
+// A packer packs one stream after the other.
+type packer struct {
+	zip *zlib.Writer
+	out bytes.Buffer
+}
 
 // Deflated is a stream with the dictionary d that holds data, packed by
 // FlateDecode (7.4.4). d is not changed.

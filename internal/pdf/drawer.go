@@ -16,12 +16,21 @@ import (
 
 // A drawer draws pages one after the other. It remembers what the page is set
 // to, so that only changes are written.
+//
+// It spells what is on the pages itself, as the library would, which writes a
+// line of text in ten pieces and keeps all pages as they are drawn. What the
+// library is given are pages with nothing on them but links, and the faces,
+// pictures and bookmarks.
 type drawer struct {
 	out    *fpdf.Fpdf
+	press  *press
+	now    contents // of the page that is drawn
 	fonts  *frame.Fonts
 	height float64 // of the page, for PDF counts from the bottom
 
-	loaded  [8]bool // faces given to the library; each of them is embedded
+	lines, colours []byte // how a page begins, in the library's words
+
+	shown   [8]*shown
 	hasFont bool
 	face    frame.Face
 	size    float64
@@ -30,10 +39,9 @@ type drawer struct {
 	pen          float64 // width, negative where not known
 	dash         []float64
 
-	links  map[string]int  // number of the link to each anchor
-	placed map[string]bool // anchors that have their place
-	images map[[32]byte]string
-	buf    []byte
+	links  map[string]int      // number of the link to each anchor
+	placed map[string]bool     // anchors that have their place
+	images map[[32]byte]string // what each picture is called on a page
 
 	tagger *tagger // nil where nobody says what the pages say
 	fields []field
@@ -56,9 +64,28 @@ func (d *drawer) page(f *frame.Frame) {
 	d.out.AddPageFormat("P", fpdf.SizeType{Wd: f.W, Ht: f.H})
 	d.height = f.H
 	d.fill, d.stroke, d.pen, d.dash = frame.Black, frame.Black, -1, nil
+	// The font is that of the page before, and set as the library does it: twice.
+	d.now = append(d.press.paper(), d.lines...)
+	if d.hasFont {
+		d.setFont()
+	}
+	d.now = append(d.now, d.colours...)
+	if d.hasFont {
+		d.setFont()
+	}
 	d.tagger.page()
 	d.frame(f, 0, 0, nil)
 	d.tagger.end()
+	d.press.take(d.out.PageNo()-1, d.now)
+}
+
+// spelled is what the library writes on a page for what do does.
+func (d *drawer) spelled(do func(*fpdf.Tpl)) []byte {
+	page := d.out.CreateTemplate(do).Bytes()
+	if err := d.out.Error(); err != nil {
+		panic(err)
+	}
+	return page
 }
 
 // frame draws the items of f with its corner at x, y. They belong to the
@@ -130,35 +157,40 @@ func (d *drawer) text(t frame.Text, x, y float64) {
 	}
 	d.font(t.Face, t.Size)
 	d.fillColour(t.Colour)
+	d.shown[t.Face].note(t.S)
 	if t.Rotate == 0 {
-		d.out.Text(x, y, t.S)
+		d.now.show(x, d.height-y, t.S)
 		return
 	}
 	// Turn the page about the start of the baseline, and set the text there.
 	sin, cos := math.Sincos(t.Rotate * math.Pi / 180)
-	d.begin()
-	d.op("q")
-	d.numbers(5, cos, sin, -sin, cos)
-	d.numbers(2, x, d.height-y)
-	d.op("cm")
-	d.end()
-	d.out.Text(0, d.height, t.S)
-	d.out.RawWriteStr("Q")
+	d.now.op("q")
+	d.now.numbers(5, cos, sin, -sin, cos)
+	d.now.numbers(2, x, d.height-y)
+	d.now.op("cm")
+	d.now.end()
+	d.now.show(0, 0, t.S)
+	d.now.line("Q")
 }
 
-// font selects a face, and hands it to the library when it is first used:
-// every face that the library knows is embedded.
+// font selects a face.
 func (d *drawer) font(face frame.Face, size float64) {
 	if d.hasFont && d.face == face && d.size == size {
 		return
 	}
-	name := "IBMPlexSans-" + face.String()
-	if !d.loaded[face] {
-		d.loaded[face] = true
-		d.out.AddUTF8FontFromBytes(name, "", d.fonts.TTF(face))
+	if d.shown[face] == nil {
+		d.shown[face] = d.load(face)
 	}
-	d.out.SetFont(name, "", size)
 	d.hasFont, d.face, d.size = true, face, size
+	d.setFont()
+}
+
+func (d *drawer) setFont() {
+	d.now.op("BT")
+	d.now.op(d.shown[d.face].name)
+	d.now.numbers(2, d.size)
+	d.now.op("Tf ET")
+	d.now.end()
 }
 
 func (d *drawer) path(p frame.Path, x, y float64) {
@@ -172,89 +204,99 @@ func (d *drawer) path(p frame.Path, x, y float64) {
 	if p.Fill.On {
 		d.fillColour(p.Fill.Colour)
 	}
-	d.begin()
 	for _, s := range p.Segs {
 		switch s.Op {
 		case frame.Move:
 			d.point(x, y, s.P[0])
-			d.op("m")
+			d.now.op("m")
 		case frame.Line:
 			d.point(x, y, s.P[0])
-			d.op("l")
+			d.now.op("l")
 		case frame.Curve:
 			d.point(x, y, s.P[0])
 			d.point(x, y, s.P[1])
 			d.point(x, y, s.P[2])
-			d.op("c")
+			d.now.op("c")
 		case frame.Close:
-			d.op("h")
+			d.now.op("h")
 		default:
 			panic(fmt.Sprintf("unknown path operator %q", s.Op))
 		}
 	}
 	switch {
 	case stroked && p.Fill.On:
-		d.op("B")
+		d.now.op("B")
 	case stroked:
-		d.op("S")
+		d.now.op("S")
 	default:
-		d.op("f")
+		d.now.op("f")
 	}
-	d.end()
+	d.now.end()
 }
 
 func (d *drawer) setPen(p frame.Pen) {
-	d.begin()
 	if p.Width != d.pen {
-		d.numbers(3, p.Width)
-		d.op("w")
+		d.now.numbers(3, p.Width)
+		d.now.op("w")
 		d.pen = p.Width
 	}
 	if p.Colour != d.stroke {
-		d.colour(p.Colour)
-		d.op("RG")
+		d.now.colour(p.Colour)
+		d.now.op("RG")
 		d.stroke = p.Colour
 	}
 	if !slices.Equal(p.Dash, d.dash) {
-		d.buf = append(d.buf, '[')
-		d.numbers(3, p.Dash...)
-		d.op("] 0 d")
+		d.now = append(d.now, '[')
+		d.now.numbers(3, p.Dash...)
+		d.now.op("] 0 d")
 		d.dash = p.Dash
 	}
-	d.end()
+	d.now.end()
 }
 
 func (d *drawer) fillColour(c frame.Colour) {
 	if c == d.fill {
 		return
 	}
-	d.begin()
-	d.colour(c)
-	d.op("rg")
-	d.end()
+	d.now.colour(c)
+	d.now.op("rg")
+	d.now.end()
 	d.fill = c
 }
 
 // image draws a picture; the same picture twice is stored once.
 func (d *drawer) image(im frame.Image, x, y float64) {
 	key := sha256.Sum256(im.Data)
+	name, known := d.images[key]
+	if !known {
+		name = d.store(im, len(d.images)+1)
+		d.images[key] = name
+	}
+	d.now.op("q")
+	d.now.numbers(5, im.W)
+	d.now.op("0 0")
+	d.now.numbers(5, im.H, x, d.height-(y+im.H))
+	d.now.op("cm")
+	d.now.op(name)
+	d.now.op("Do Q")
+	d.now.end()
+}
+
+// store gives picture n to the library, and says what it is called on a page.
+func (d *drawer) store(im frame.Image, n int) string {
 	options := fpdf.ImageOptions{ImageType: "jpg", AllowNegativePosition: true}
 	if im.IsPNG() {
 		options.ImageType = "png"
 	}
-	name, known := d.images[key]
-	if !known {
-		name = "picture" + strconv.Itoa(len(d.images)+1)
-		d.images[key] = name
-		info := d.out.RegisterImageOptionsReader(name, options, bytes.NewReader(im.Data))
-		if err := d.out.Error(); err != nil {
-			panic(err)
-		}
-		if err := setOrder(info, len(d.images)); err != nil {
-			panic(err)
-		}
+	name := "picture" + strconv.Itoa(n)
+	info := d.out.RegisterImageOptionsReader(name, options, bytes.NewReader(im.Data))
+	if err := d.out.Error(); err != nil {
+		panic(err)
 	}
-	d.out.ImageOptions(name, x, y, im.W, im.H, false, options, 0, "")
+	if err := setOrder(info, n); err != nil {
+		panic(err)
+	}
+	return word(d.spelled(func(page *fpdf.Tpl) { page.ImageOptions(name, 0, 0, 1, 1, false, options, 0, "") }), "/I")
 }
 
 func (d *drawer) link(l frame.Link, x, y float64) {
@@ -288,14 +330,6 @@ func (d *drawer) anchor(a frame.Anchor, y float64) {
 	}
 }
 
-// release lets go of the library, which holds all pages once more.
-func (d *drawer) release() {
-	d.out = nil
-	if d.tagger != nil {
-		d.tagger.out = nil
-	}
-}
-
 // loose is the error of links that lead nowhere.
 func (d *drawer) loose() error {
 	var names []string
@@ -311,31 +345,6 @@ func (d *drawer) loose() error {
 	return fmt.Errorf("pdf: links to %q, which are nowhere", names)
 }
 
-// Operators are collected in buf and written to the page as one line.
-
-func (d *drawer) begin() { d.buf = d.buf[:0] }
-
-func (d *drawer) end() {
-	if n := len(d.buf); n > 0 {
-		d.out.RawWriteStr(string(d.buf[:n-1]))
-	}
-}
-
-func (d *drawer) op(s string) {
-	d.buf = append(append(d.buf, s...), ' ')
-}
-
-// numbers writes each v to the given number of decimals.
-func (d *drawer) numbers(decimals int, vs ...float64) {
-	for _, v := range vs {
-		d.buf = append(strconv.AppendFloat(d.buf, v, 'f', decimals, 64), ' ')
-	}
-}
-
 func (d *drawer) point(x, y float64, p frame.Point) {
-	d.numbers(2, x+p.X, d.height-y-p.Y)
-}
-
-func (d *drawer) colour(c frame.Colour) {
-	d.numbers(3, float64(c.R)/255, float64(c.G)/255, float64(c.B)/255)
+	d.now.numbers(2, x+p.X, d.height-y-p.Y)
 }

@@ -1,14 +1,12 @@
 package pdf
 
 import (
-	"bytes"
-	"compress/zlib"
 	_ "embed"
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"strings"
+	"sync"
 
 	"saltline/internal/frame"
 	"saltline/internal/objects"
@@ -28,10 +26,9 @@ type finisher struct {
 	catalog     objects.Dict
 	pages       []objects.Ref // of the file, in order
 	annotations [][]objects.Ref
-	owners      []*frame.Element // of annotations, by their keys in the parent tree behind those of the pages
+	owners      []*frame.Element       // of annotations, by their keys in the parent tree behind those of the pages
+	packed      map[objects.Ref][]byte // contents of pages
 	done        map[objects.Ref]bool
-	packer      *zlib.Writer
-	pack        bytes.Buffer // what the packer gave last
 }
 
 // finish writes drawn to w, the pages of d that say what says says.
@@ -46,7 +43,7 @@ func finish(w io.Writer, drawn []byte, d *drawer, says *frame.Element, meta Meta
 	}
 	f := &finisher{
 		Writer: objects.NewWriter(w, options),
-		drawn:  in, meta: meta, done: map[objects.Ref]bool{},
+		drawn:  in, meta: meta, packed: map[objects.Ref][]byte{}, done: map[objects.Ref]bool{},
 	}
 	for range in.Size() - 1 {
 		f.Reserve() // what was drawn keeps its number
@@ -102,13 +99,21 @@ func (f *finisher) fonts() {
 			continue
 		}
 		if table, is := font["ToUnicode"].(objects.Ref); is && !f.done[table] {
-			f.put(table, objects.Deflated(objects.Dict{}, characters()))
+			f.put(table, characters())
 		}
 	}
 }
 
-// characters is the table by which every code is the character of its number.
-func characters() []byte {
+// characters is the table by which every code is the character of its number,
+// and profile is that of the colours. They are the same in every document.
+var (
+	characters = sync.OnceValue(func() *objects.Stream { return objects.Deflated(nil, codes()) })
+	profile    = sync.OnceValue(func() *objects.Stream {
+		return objects.Deflated(objects.Dict{"N": int64(3), "Alternate": objects.Name("DeviceRGB")}, sRGB)
+	})
+)
+
+func codes() []byte {
 	b := []byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n" +
 		"/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n" +
 		"1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n")
@@ -189,6 +194,9 @@ func corners(r [4]float64) objects.Array { return objects.Array{r[0], r[1], r[2]
 func (f *finisher) pageDicts(d *drawer) {
 	for p, r := range f.pages {
 		page := f.drawn.Dict(r)
+		if of, is := page["Contents"].(objects.Ref); is {
+			f.packed[of] = d.press.packed[p]
+		}
 		delete(page, "Annots")
 		if len(f.annotations[p]) > 0 {
 			all := make(objects.Array, len(f.annotations[p]))
@@ -207,10 +215,10 @@ func (f *finisher) pageDicts(d *drawer) {
 
 // describe says what the file is: of which colours, by whom, of when.
 func (f *finisher) describe(tagged bool) {
-	profile, intent, metadata := f.Reserve(), f.Reserve(), f.Reserve()
-	f.Put(profile, objects.Deflated(objects.Dict{"N": int64(3), "Alternate": objects.Name("DeviceRGB")}, sRGB))
+	colours, intent, metadata := f.Reserve(), f.Reserve(), f.Reserve()
+	f.Put(colours, profile())
 	f.Put(intent, objects.Dict{
-		"Type": objects.Name("OutputIntent"), "S": objects.Name("GTS_PDFA1"), "DestOutputProfile": profile,
+		"Type": objects.Name("OutputIntent"), "S": objects.Name("GTS_PDFA1"), "DestOutputProfile": colours,
 		"OutputConditionIdentifier": objects.Text("sRGB"), "Info": objects.Text("sRGB IEC61966-2.1"), "RegistryName": objects.Text("http://www.color.org"),
 	})
 	// Not deflated, so that programs that know nothing of PDF find it.
@@ -261,23 +269,12 @@ func (f *finisher) rest() {
 			}
 		}
 		if s, is := v.(*objects.Stream); is && s.Dict["Filter"] == nil {
-			v = f.packed(s)
+			packed := f.packed[r]
+			if packed == nil {
+				packed = objects.Packed(s.Raw)
+			}
+			s.Dict["Filter"], s.Raw = objects.Name("FlateDecode"), packed
 		}
 		f.Put(r, v)
 	}
-}
-
-// packed is a stream with its bytes packed as fast as can be: most of them are
-// pages, of which a long log has thousands.
-func (f *finisher) packed(s *objects.Stream) *objects.Stream {
-	if f.packer == nil {
-		f.packer, _ = zlib.NewWriterLevel(nil, zlib.BestSpeed) // a level that there is
-	}
-	f.pack.Reset()
-	f.packer.Reset(&f.pack)
-	f.packer.Write(s.Raw) // into memory: cannot fail
-	f.packer.Close()
-	d := maps.Clone(s.Dict)
-	d["Filter"] = objects.Name("FlateDecode")
-	return &objects.Stream{Dict: d, Raw: f.pack.Bytes()}
 }

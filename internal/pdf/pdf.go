@@ -3,6 +3,7 @@
 package pdf
 
 import (
+	"bytes"
 	"crypto/md5"
 	"crypto/sha256"
 	"errors"
@@ -75,9 +76,10 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 	if !isLanguageTag(meta.Lang) {
 		return fmt.Errorf("pdf: %q is not a language tag", meta.Lang)
 	}
-	d := newDrawer(p.Pages[0], fonts, meta)
+	d := newDrawer(p.Pages, fonts, meta)
+	defer d.press.stop()
 	if p.Says != nil {
-		d.tagger = newTagger(d.out, p.Says)
+		d.tagger = newTagger(&d.now, p.Says)
 	}
 	for i, page := range p.Pages {
 		d.page(page)
@@ -88,11 +90,13 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 	if err := d.loose(); err != nil {
 		return err
 	}
+	d.embed()
 	var drawn handed
 	if err := d.out.Output(&drawn); err != nil {
 		return fmt.Errorf("pdf: %w", err)
 	}
-	d.release()
+	d.out = nil // it holds the pictures once more
+	d.press.stop()
 	if err := finish(w, drawn, d, p.Says, meta); err != nil {
 		return fmt.Errorf("pdf: %w", err)
 	}
@@ -111,8 +115,8 @@ func (h *handed) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-func newDrawer(first *frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
-	size := fpdf.SizeType{Wd: first.W, Ht: first.H}
+func newDrawer(pages []*frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
+	size := fpdf.SizeType{Wd: pages[0].W, Ht: pages[0].H}
 	out := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
 	out.SetAutoPageBreak(false, 0)
 	out.SetCompression(false) // the finisher packs pages, with one packer for all
@@ -126,7 +130,12 @@ func newDrawer(first *frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
 	out.SetSubject(meta.Subject, true)
 	out.SetKeywords(meta.Keywords, true)
 	out.SetLang(meta.Lang)
-	return &drawer{out: out, fonts: fonts, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}, boxes: map[*frame.Element][4]float64{}}
+	d := &drawer{out: out, press: newPress(len(pages)), fonts: fonts, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}, boxes: map[*frame.Element][4]float64{}}
+	opening := d.spelled(func(*fpdf.Tpl) {})
+	const width = " w\n" // the last of the lines, and colours are behind it
+	at := bytes.Index(opening, []byte(width)) + len(width)
+	d.lines, d.colours = opening[:at], opening[at:]
+	return d
 }
 
 // isLanguageTag reports whether s has the form of a tag of BCP 47: letters and

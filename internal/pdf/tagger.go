@@ -5,8 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/go-pdf/fpdf"
-
 	"saltline/internal/frame"
 )
 
@@ -14,7 +12,7 @@ import (
 // (ISO 32000-1, 14.7.4), and remembers it for the structure tree. The nil
 // tagger marks nothing.
 type tagger struct {
-	out   *fpdf.Fpdf
+	out   *contents // of the page that is drawn
 	pages []marked
 	parts map[*frame.Element]*part
 	free  []part // for parts to come: a long log has hundreds of thousands
@@ -22,7 +20,6 @@ type tagger struct {
 	open   *frame.Element // whose content is being written; nil for none
 	at     *part          // of open; nil for what is none of the document's
 	spoken *part          // whose words were drawn last
-	buf    []byte
 }
 
 // marked is what is on one page.
@@ -49,7 +46,7 @@ type kid struct {
 	n      int32 // identifier of the sequence, or ^n of the annotation that is number n of the page
 }
 
-func newTagger(out *fpdf.Fpdf, says *frame.Element) *tagger {
+func newTagger(out *contents, says *frame.Element) *tagger {
 	return &tagger{out: out, parts: make(map[*frame.Element]*part, count(says))}
 }
 
@@ -73,7 +70,7 @@ func (t *tagger) page() {
 // end ends what is open.
 func (t *tagger) end() {
 	if t != nil && t.open != nil {
-		t.out.RawWriteStr("EMC")
+		t.out.line("EMC")
 		t.open, t.at = nil, nil
 	}
 }
@@ -109,13 +106,12 @@ func (t *tagger) begin(el *frame.Element) {
 	if t == nil || el == t.open {
 		return
 	}
-	b := t.buf[:0]
 	if t.open != nil {
-		b = append(b, "EMC "...)
+		t.out.op("EMC")
 	}
 	t.open, t.at = el, nil
 	if el == frame.Aside {
-		t.out.RawWriteStr(string(append(b, "/Artifact BMC"...)))
+		t.out.line("/Artifact BMC")
 		return
 	}
 	page := &t.pages[len(t.pages)-1]
@@ -123,10 +119,8 @@ func (t *tagger) begin(el *frame.Element) {
 	t.at = t.part(el)
 	t.at.kids = append(t.at.kids, kid{page: int32(len(t.pages) - 1), n: n})
 	page.owners = append(page.owners, t.at)
-	b = append(append(append(b, '/'), structureType(el)...), "<</MCID "...)
-	b = append(strconv.AppendInt(b, int64(n), 10), ">>BDC"...)
-	t.out.RawWriteStr(string(b))
-	t.buf = b
+	b := append(append(append(*t.out, '/'), structureType(el)...), "<</MCID "...)
+	*t.out = append(strconv.AppendInt(b, int64(n), 10), ">>BDC\n"...)
 }
 
 // words notes that words of the open element are drawn, and reports whether
