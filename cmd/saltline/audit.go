@@ -126,7 +126,7 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 		}
 	}
 	t := tally{run: r, s: s, of: len(files)}
-	eachInOrder(len(files), func(i int) outcome { return r.one(records[i], targets[i], len(files) > 1, s.again) }, t.take)
+	eachInOrder(len(files), func(i int) outcome { return r.one(records[i], targets[i], len(files) > 1, s) }, t.take)
 	return t.close()
 }
 
@@ -203,11 +203,14 @@ type outcome struct {
 	questions string
 }
 
-// one audits one record.
-func (r *auditRun) one(paths []string, to target, several bool, from *again) (o outcome) {
+// one audits one record. What is printed of one among several waits for its
+// turn; that of a single one goes out as it comes, for its JSON may be long.
+func (r *auditRun) one(paths []string, to target, several bool, s stream) (o outcome) {
 	o.file = strings.Join(paths, ", ")
 	var out, errOut bytes.Buffer
-	s := stream{out: &out, err: &errOut, again: from}
+	if several {
+		s.out, s.err = &out, &errOut
+	}
 	defer func() {
 		if p := recover(); p != nil { // one record never stops the rest
 			o.err = trouble(fmt.Sprintf("%s: a fault of the program stopped its audit: %v", o.file, p), "the record is untouched; report the fault with the command line")

@@ -1,7 +1,6 @@
 package check
 
 import (
-	"cmp"
 	"maps"
 	"strconv"
 	"strings"
@@ -54,15 +53,21 @@ func Numbers(lines []assess.Line, tests []int) []string {
 // Number is the number of a test as written; where it has none, its row.
 func Number(lines []assess.Line, i int) string {
 	t := lines[i].Test
-	return cmp.Or(t.Number().Text, t.Row().Cell())
+	if n := t.Number().Text; n != "" {
+		return n
+	}
+	return t.Row().Cell()
 }
 
 // follows reports whether test j is the next both in number and in the log:
 // then nobody asks what stands between them.
 func follows(lines []assess.Line, i, j int) bool {
+	if j != i+1 {
+		return false
+	}
 	before, n, ok := serial(Number(lines, i))
 	prefix, m, okNext := serial(Number(lines, j))
-	return j == i+1 && ok && okNext && before == prefix && m == n+1
+	return ok && okNext && before == prefix && m == n+1
 }
 
 // serial takes the counting digits off the end of a number: "UG-07" is "UG-"

@@ -3,7 +3,6 @@
 package export
 
 import (
-	"encoding/json"
 	"io"
 	"math"
 
@@ -38,43 +37,23 @@ type Input struct {
 }
 
 // JSON writes one object. A key whose value is not known is null: never absent
-// and never zero.
-func JSON(w io.Writer, in Input) error {
-	x := exporter{Input: in}
-	v := x.object()
+// and never zero. Nothing is written where a text fails; the tests go out as
+// they are spelled, and are never in memory together.
+func JSON(to io.Writer, in Input) error {
+	x := exporter{Input: in, writer: newWriter(to, in.Line)}
+	conclusion, found := x.audit(in.Audit), x.findings()
 	if x.err != nil {
 		return x.err
 	}
-	enc := json.NewEncoder(w)
-	if !in.Line {
-		enc.SetIndent("", "  ")
-	}
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
+	x.object(conclusion, found)
+	return x.writer.end()
 }
 
 // An exporter keeps the first text that could not be filled.
 type exporter struct {
 	Input
+	*writer
 	err error
-}
-
-type object struct {
-	Tool         string       `json:"tool"`
-	Inputs       []input      `json:"inputs"`
-	Day          *string      `json:"day"`
-	Basis        basis        `json:"basis"`
-	Assumptions  []assumption `json:"assumptions"`
-	Tests        []test       `json:"tests"`
-	Areas        []area       `json:"areas"`
-	Ambient      []ambient    `json:"ambient"`
-	Findings     []finding    `json:"findings"`
-	Changes      changes      `json:"changes"`
-	Systematic   []systematic `json:"systematic"`
-	Audit        *auditPart   `json:"audit"`
-	Certificates []issued     `json:"certificates"`
-	Dossier      *handover    `json:"dossier"`
-	Reading      note         `json:"reading"`
 }
 
 type input struct {
@@ -102,13 +81,6 @@ type systematic struct {
 	Of          int    `json:"of"`
 }
 
-type note struct {
-	Used      int       `json:"used"`
-	Skipped   []skipped `json:"skipped"`
-	Converted []change  `json:"converted"`
-	Problems  []problem `json:"problems"`
-}
-
 type skipped struct {
 	Place  string `json:"place"`
 	Reason string `json:"reason"`
@@ -127,63 +99,84 @@ type problem struct {
 	Message string `json:"message"`
 }
 
-func (x *exporter) object() object {
+// object writes all there is, in the order of its keys.
+func (x *exporter) object(conclusion *auditPart, found []finding) {
 	r := x.Result
-	o := object{
-		Tool: x.Tool, Inputs: []input{}, Basis: x.basis(), Assumptions: []assumption{},
-		Audit: x.audit(x.Input.Audit), Certificates: x.certificates(), Dossier: x.handover(),
-		Tests: []test{}, Areas: []area{}, Ambient: []ambient{}, Findings: []finding{}, Systematic: []systematic{},
-		Reading: note{Used: r.Job.Note.Used, Skipped: []skipped{}, Converted: []change{}, Problems: []problem{}},
-	}
-	for _, s := range r.Job.Sources {
-		o.Inputs = append(o.Inputs, input{s.File, s.SHA256})
-	}
-	for _, a := range r.Assumptions {
-		o.Assumptions = append(o.Assumptions, assumption{a.Number, a.Key, a.Value})
-	}
-	until := unit.Date{}
+	until, day := unit.Date{}, (*string)(nil)
 	if x.Day != nil {
 		until = *x.Day
 		named := until.ISO()
 		if until.IsZero() {
 			named = "undated"
 		}
-		o.Day = &named
+		day = &named
 	}
+	x.open('{')
+	x.field("tool", x.Tool)
+	x.list("inputs", len(r.Job.Sources), func(i int) {
+		x.value(input{r.Job.Sources[i].File, r.Job.Sources[i].SHA256})
+	})
+	x.field("day", day)
+	x.field("basis", x.basis())
+	x.list("assumptions", len(r.Assumptions), func(i int) {
+		a := &r.Assumptions[i]
+		x.value(assumption{a.Number, a.Key, a.Value})
+	})
 	var changed assess.Changes
-	for i := range r.Lines {
-		if x.of(r.Lines[i].Test.Date().Val) {
-			o.Tests = append(o.Tests, x.test(&r.Lines[i]))
-			changed.Add(&r.Lines[i])
+	x.list("tests", len(r.Lines), func(i int) {
+		if l := &r.Lines[i]; x.of(l.Test.Date().Val) {
+			x.test(l)
+			changed.Add(l)
+		}
+	})
+	standing := r.Standing(until)
+	x.list("areas", len(standing), func(i int) { x.value(x.area(&standing[i])) })
+	x.list("ambient", len(r.Ambient), func(i int) {
+		if a := &r.Ambient[i]; x.of(dayOf(a)) {
+			x.value(x.ambient(a))
+		}
+	})
+	x.list("findings", len(found), func(i int) { x.value(found[i]) })
+	x.field("changes", changes{changed.PassToFail, changed.FailToPass, changed.PassToNotEstablished, changed.PassToVoid})
+	x.list("systematic", len(r.Systematic), func(i int) {
+		s := &r.Systematic[i]
+		x.value(systematic{s.Explanation, s.Sheet.String(), s.Rows, s.Of})
+	})
+	x.field("audit", conclusion)
+	x.field("certificates", x.certificates())
+	x.field("dossier", x.handover())
+	x.key("reading")
+	x.reading(&r.Job.Note)
+	x.close('}')
+}
+
+// reading is what there is to say of how the record was read.
+func (x *exporter) reading(n *record.Note) {
+	x.open('{')
+	x.field("used", n.Used)
+	x.list("skipped", len(n.Skipped), func(i int) {
+		x.value(skipped{n.Skipped[i].Row.String(), n.Skipped[i].Reason})
+	})
+	x.list("converted", len(n.Changes), func(i int) {
+		c := &n.Changes[i]
+		x.value(change{c.Pos.String(), c.What, c.From, c.To})
+	})
+	x.list("problems", len(n.Problems), func(i int) {
+		p := &n.Problems[i]
+		x.value(problem{p.Pos.String(), p.Check, p.Msg})
+	})
+	x.close('}')
+}
+
+// findings are those of the day, in words.
+func (x *exporter) findings() []finding {
+	var all []finding
+	for i := range x.Result.Findings {
+		if f := &x.Result.Findings[i]; f.Date.IsZero() || x.of(f.Date) {
+			all = append(all, x.finding(f))
 		}
 	}
-	o.Changes = changes{changed.PassToFail, changed.FailToPass, changed.PassToNotEstablished, changed.PassToVoid}
-	for _, s := range r.Standing(until) {
-		o.Areas = append(o.Areas, x.area(&s))
-	}
-	for i := range r.Ambient {
-		if x.of(dayOf(&r.Ambient[i])) {
-			o.Ambient = append(o.Ambient, x.ambient(&r.Ambient[i]))
-		}
-	}
-	for i := range r.Findings {
-		if f := &r.Findings[i]; f.Date.IsZero() || x.of(f.Date) {
-			o.Findings = append(o.Findings, x.finding(f))
-		}
-	}
-	for _, s := range r.Systematic {
-		o.Systematic = append(o.Systematic, systematic{s.Explanation, s.Sheet.String(), s.Rows, s.Of})
-	}
-	for _, s := range r.Job.Note.Skipped {
-		o.Reading.Skipped = append(o.Reading.Skipped, skipped{s.Row.String(), s.Reason})
-	}
-	for _, c := range r.Job.Note.Changes {
-		o.Reading.Converted = append(o.Reading.Converted, change{c.Pos.String(), c.What, c.From, c.To})
-	}
-	for _, p := range r.Job.Note.Problems {
-		o.Reading.Problems = append(o.Reading.Problems, problem{p.Pos.String(), p.Check, p.Msg})
-	}
-	return o
+	return all
 }
 
 // of reports whether what is of a day belongs to these results.

@@ -1,6 +1,7 @@
 package export
 
 import (
+	"slices"
 	"strings"
 
 	"saltline/internal/assess"
@@ -10,78 +11,82 @@ import (
 	"saltline/internal/salt"
 )
 
-type source struct {
-	File  string `json:"file"`
-	Sheet string `json:"sheet"`
-	Row   int    `json:"row"`
+// test writes a test. There may be a million of them: see writer.
+func (x *exporter) test(l *assess.Line) {
+	t, date, start, read := l.Test, l.Test.Date(), l.Test.Start(), l.Test.Read()
+	area, original := t.Area(), t.OfTest()
+	known, at25 := l.Judged().Known, l.At25()
+	x.open('{')
+	x.text("test", check.Number(x.Result.Lines, l.Index), true)
+	x.text("area", area.Val, area.Known())
+	asFound(x, "location", t.Location())
+	x.text("date", date.Val.ISO(), date.Known())
+	x.text("start", start.Val.String(), start.Known())
+	x.text("read", read.Val.String(), read.Known())
+	x.text("kind", kinds[t.Kind().Val], true)
+	x.text("of_test", original.Val, original.Known())
+	x.source(t.Row())
+	blank, extract := t.Blank(), t.Extract()
+	asGiven(x, "blank_uS_cm", blank)
+	asGiven(x, "extract_uS_cm", extract)
+	x.number("difference_uS_cm", float64(l.Difference), blank.Known() && extract.Known())
+	x.number("volume_ml", float64(l.Volume.Val), l.Volume.Known)
+	x.number("patch_area_mm2", float64(l.PatchArea.Val), l.PatchArea.Known)
+	x.number("factor_mg_m2_per_uS_cm", l.Factor, l.Factor != 0)
+	x.number("density_mg_m2", float64(l.Density.Value), l.Density.Known)
+	x.number("density_at_25_C_mg_m2", float64(at25.Value), at25.Known)
+	x.number("low_mg_m2", float64(l.Density.Low), l.Density.Known || l.Density.Bounded)
+	x.number("high_mg_m2", float64(l.Density.High), l.Density.Known || l.Density.Bounded)
+	x.bool("bounded", l.Density.Bounded)
+	x.number("expanded_uncertainty_mg_m2", float64(l.Uncertainty.Expanded), known && l.Uncertainty.Expanded > 0)
+	x.number("probability_of_conformity", l.Conforms(), true)
+	x.number("sodium_chloride_equivalent_mg_m2", float64(l.SodiumChloride), known && l.SodiumChloride > 0)
+	x.number("chloride_upper_bound_mg_m2", float64(l.ChlorideBound), known && l.ChlorideBound > 0)
+	recorded := t.Recorded()
+	asGiven(x, "recorded_mg_m2", recorded)
+	asFound(x, "recorded_text", recorded)
+	x.text("agreement", l.Agreement.String(), true)
+	x.list("explanations", len(l.Explanations), func(i int) {
+		e := &l.Explanations[i]
+		x.value(explanation{e.Name, number(e.Value, true), e.Says()})
+	})
+	x.text("verdict", l.Verdict.String(), l.OfSteel())
+	asFound(x, "recorded_verdict", t.RecordedVerdict())
+	x.key("findings")
+	x.checks(l.Findings)
+	x.close('}')
 }
 
-type test struct {
-	Test            string        `json:"test"`
-	Area            *string       `json:"area"`
-	Location        *string       `json:"location"`
-	Date            *string       `json:"date"`
-	Start           *string       `json:"start"`
-	Read            *string       `json:"read"`
-	Kind            string        `json:"kind"`
-	OfTest          *string       `json:"of_test"`
-	Source          source        `json:"source"`
-	Blank           *float64      `json:"blank_uS_cm"`
-	Extract         *float64      `json:"extract_uS_cm"`
-	Difference      *float64      `json:"difference_uS_cm"`
-	Volume          *float64      `json:"volume_ml"`
-	PatchArea       *float64      `json:"patch_area_mm2"`
-	Factor          *float64      `json:"factor_mg_m2_per_uS_cm"`
-	Density         *float64      `json:"density_mg_m2"`
-	DensityAt25     *float64      `json:"density_at_25_C_mg_m2"`
-	Low             *float64      `json:"low_mg_m2"`
-	High            *float64      `json:"high_mg_m2"`
-	Bounded         bool          `json:"bounded"`
-	Uncertainty     *float64      `json:"expanded_uncertainty_mg_m2"`
-	Conforms        *float64      `json:"probability_of_conformity"`
-	NaCl            *float64      `json:"sodium_chloride_equivalent_mg_m2"`
-	Chloride        *float64      `json:"chloride_upper_bound_mg_m2"`
-	Recorded        *float64      `json:"recorded_mg_m2"`
-	RecordedText    *string       `json:"recorded_text"`
-	Agreement       string        `json:"agreement"`
-	Explanations    []explanation `json:"explanations"`
-	Verdict         *string       `json:"verdict"`
-	RecordedVerdict *string       `json:"recorded_verdict"`
-	Findings        []string      `json:"findings"`
+// asGiven is a number that somebody wrote down, or null.
+func asGiven[Q ~float64](x *exporter, name string, g record.Given[Q]) {
+	x.number(name, float64(g.Val), g.Known())
 }
 
-func (x *exporter) test(l *assess.Line) test {
-	t := l.Test
-	out := test{
-		Test: check.Number(x.Result.Lines, l.Index), Area: words(t.Area()), Location: found(t.Location()), Date: date(t.Date()),
-		Start: clock(t.Start()), Read: clock(t.Read()), Kind: kinds[t.Kind().Val], OfTest: words(t.OfTest()),
-		Source: source{t.Row().File(), t.Row().Sheet(), t.Row().Row()},
-		Blank:  given(t.Blank()), Extract: given(t.Extract()),
-		Difference: number(l.Difference, t.Blank().Known() && t.Extract().Known()),
-		Volume:     number(l.Volume.Val, l.Volume.Known), PatchArea: number(l.PatchArea.Val, l.PatchArea.Known),
-		Factor:  number(l.Factor, l.Factor != 0),
-		Density: number(l.Density.Value, l.Density.Known), DensityAt25: number(l.At25().Value, l.At25().Known),
-		Low: number(l.Density.Low, l.Density.Known || l.Density.Bounded), High: number(l.Density.High, l.Density.Known || l.Density.Bounded),
-		Bounded:     l.Density.Bounded,
-		Uncertainty: number(l.Uncertainty.Expanded, l.Judged().Known && l.Uncertainty.Expanded > 0),
-		Conforms:    number(l.Conforms(), true),
-		NaCl:        number(l.SodiumChloride, l.Judged().Known && l.SodiumChloride > 0), Chloride: number(l.ChlorideBound, l.Judged().Known && l.ChlorideBound > 0),
-		Recorded: given(t.Recorded()), RecordedText: found(t.Recorded()),
-		Agreement: l.Agreement.String(), Explanations: explanations(l.Explanations),
-		RecordedVerdict: found(t.RecordedVerdict()), Findings: []string{},
-	}
-	if l.OfSteel() {
-		v := l.Verdict.String()
-		out.Verdict = &v
-	}
-	seen := map[string]bool{}
-	for _, n := range l.Findings {
-		if c := x.Result.Findings[n].Check.Name; !seen[c] {
-			seen[c] = true
-			out.Findings = append(out.Findings, c)
+// asFound is text as found, or null where nothing was written.
+func asFound[Q any](x *exporter, name string, g record.Given[Q]) {
+	x.text(name, g.Text, g.State != record.Absent)
+}
+
+// source is the row of a test.
+func (x *exporter) source(row diag.Pos) {
+	x.key("source")
+	x.open('{')
+	x.text("file", row.File(), true)
+	x.text("sheet", row.Sheet(), true)
+	x.number("row", float64(row.Row()), true)
+	x.close('}')
+}
+
+// checks names the checks of findings, each once.
+func (x *exporter) checks(findings []int) {
+	x.open('[')
+	for i, n := range findings {
+		c := x.Result.Findings[n].Check
+		if !slices.ContainsFunc(findings[:i], func(n int) bool { return x.Result.Findings[n].Check == c }) {
+			x.string(c.Name)
 		}
 	}
-	return out
+	x.close(']')
 }
 
 type area struct {
