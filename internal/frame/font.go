@@ -89,7 +89,7 @@ func (f *Fonts) Covers(face Face, r rune) bool {
 // Shown is s fit for a page in face: clean, and with U+FFFD for what the face
 // cannot show, so that nothing is measured or drawn that is not there.
 func (f *Fonts) Shown(face Face, s string) string {
-	if isPlain(s) {
+	if isPlain(s) || f.asItIs(face, s) {
 		return s
 	}
 	s, _ = Clean(s)
@@ -100,6 +100,25 @@ func (f *Fonts) Shown(face Face, s string) string {
 		return r
 	}, s)
 }
+
+// asItIs reports whether Shown has nothing to do: most text that is not plain has
+// a unit, a dash or an accent in it, which stand alone and are their own form.
+func (f *Fonts) asItIs(face Face, s string) bool {
+	for _, r := range s {
+		switch {
+		case ' ' <= r && r <= '~':
+		case 0xA0 <= r && r < 0x300 && r != softHyphen, '‐' <= r && r <= '…', '₀' <= r && r <= '₉', r == '−', r == '≤', r == '≥':
+			if !f.Covers(face, r) {
+				return false
+			}
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+const softHyphen = 0xAD
 
 // Unshown lists the characters of s that no face of f can show, each once, in
 // the order they occur.

@@ -80,6 +80,26 @@ func TestShown(t *testing.T) {
 	}
 }
 
+// Text that is shown as it is is what Clean and the substitute sign leave of it,
+// whatever character stands in it, alone or before an accent.
+func TestShownAsClean(t *testing.T) {
+	f := loadFonts(t)
+	for r := rune(0); r < 0x3000; r++ {
+		for _, s := range []string{string(r), "a" + string(r) + "5", string(r) + "\u0301", "µ" + string(r)} {
+			clean, _ := frame.Clean(s)
+			want := strings.Map(func(r rune) rune {
+				if r != '\n' && !f.Covers(frame.Italic, r) {
+					return '\ufffd'
+				}
+				return r
+			}, clean)
+			if got := f.Shown(frame.Italic, s); got != want {
+				t.Fatalf("%q is shown as %q, want %q", s, got, want)
+			}
+		}
+	}
+}
+
 func TestEveryFaceHasTabularDigitsAndTheSignsOfTheTrade(t *testing.T) {
 	f := loadFonts(t)
 	for face := frame.Regular; face <= frame.CondensedSemiBold; face++ {

@@ -95,7 +95,7 @@ const circleHandle = 0.5522847498307936
 // Circle is a circle of radius r whose place is its centre.
 func Circle(r float64, pen Pen, fill Fill) Path {
 	const k = circleHandle
-	p := Path{Pen: pen, Fill: fill}
+	p := Path{Pen: pen, Fill: fill, Segs: make([]Seg, 0, 6)}
 	p.MoveTo(r, 0)
 	p.CurveTo(Point{r, k * r}, Point{k * r, r}, Point{0, r})
 	p.CurveTo(Point{-k * r, r}, Point{-r, k * r}, Point{-r, 0})

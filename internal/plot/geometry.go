@@ -131,9 +131,11 @@ func (g *geometry) name(panels [][]Point) error {
 		for _, p := range points {
 			name := g.nameOf(p)
 			longest = max(longest, labelHand.width(g.fonts, name))
-			flat := g.flatName(points, name)
-			lines = max(lines, len(flat))
-			g.flatNames = g.flatNames && len(flat) <= mostLines && strings.Join(flat, " ") == name
+			if g.flatNames { // until one is too long for it
+				flat := g.flatName(points, name)
+				lines = max(lines, len(flat))
+				g.flatNames = len(flat) <= mostLines && strings.Join(flat, " ") == name
+			}
 		}
 	}
 	g.bottom = steps(2 * space)

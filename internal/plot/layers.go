@@ -88,8 +88,16 @@ func (p *panel) drawRetests(r chart.Renderer, at canvas) {
 // failOf is the index of the test that point i repeats. It is -1 where the panel
 // has none.
 func (p *panel) failOf(i int) int {
-	return failOf(len(p.points), i, func(i int) named {
-		q := &p.points[i]
+	if p.fails == nil {
+		p.fails = failsOf(p.points)
+	}
+	return p.fails[i]
+}
+
+// failsOf are those of all points, in their order.
+func failsOf(points []Point) []int {
+	return fails(len(points), func(i int) named {
+		q := &points[i]
 		return named{q.Number, q.RetestOf, q.Test, q.Fail}
 	})
 }
@@ -100,25 +108,41 @@ type named struct {
 	test, fail       int
 }
 
-// failOf is the index of the test that test i of n repeats, -1 for none: the one
-// that it says or, where tests have nothing but their numbers, the last of that
-// number before it.
-func failOf(n, i int, of func(i int) named) int {
-	q := of(i)
-	for j := range n {
-		if q.fail != 0 && of(j).test == q.fail {
-			return j
+// fails are, of n tests in their order, the indexes of the tests that they
+// repeat, -1 for none: the one that a test says or, where tests have nothing but
+// their numbers, the last of that number before it.
+func fails(n int, of func(i int) named) []int {
+	repeated := make([]int, n)
+	byTest, byNumber := map[int]int{}, map[string]int{} // of those that are asked for
+	for i := range n {
+		q := of(i)
+		if q.fail != 0 {
+			byTest[q.fail] = -1
+		}
+		if q.test == 0 && q.retestOf != "" {
+			byNumber[q.retestOf] = -1
 		}
 	}
-	if q.test != 0 || q.retestOf == "" {
-		return -1
-	}
-	for j := i - 1; j >= 0; j-- {
-		if of(j).number == q.retestOf {
-			return j
+	for i := range n {
+		t := of(i).test
+		if j, asked := byTest[t]; asked && j < 0 {
+			byTest[t] = i
 		}
 	}
-	return -1
+	for i := range n {
+		q := of(i)
+		repeated[i] = -1
+		if j, asked := byTest[q.fail]; asked {
+			repeated[i] = j
+		}
+		if repeated[i] < 0 && q.test == 0 && q.retestOf != "" {
+			repeated[i] = byNumber[q.retestOf]
+		}
+		if _, asked := byNumber[q.number]; asked {
+			byNumber[q.number] = i
+		}
+	}
+	return repeated
 }
 
 func (p *panel) drawBars(r chart.Renderer, at canvas) {

@@ -102,11 +102,5 @@ func bar(r chart.Renderer, x, y0, y1 int) {
 
 // joins reports whether a retest of the chart is joined to its fail.
 func (c Chart) joins() bool {
-	p := panel{points: c.Points}
-	for i := range c.Points {
-		if p.failOf(i) >= 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(failsOf(c.Points), func(fail int) bool { return fail >= 0 })
 }

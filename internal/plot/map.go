@@ -63,6 +63,10 @@ func (m Map) Draw(fonts *frame.Fonts, w, most float64) (*frame.Frame, error) {
 		return nil, err
 	}
 	s := &sheet{plan: m.clean(), fonts: fonts}
+	s.fails = fails(len(m.Spots), func(i int) named {
+		q := &s.plan.Spots[i]
+		return named{q.Number, q.RetestOf, q.Test, q.Fail}
+	})
 	if err := s.divide(w, most); err != nil {
 		return nil, err
 	}

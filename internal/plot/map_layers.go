@@ -55,7 +55,7 @@ func (s *sheet) mark(at canvas, i int) (x, y int) {
 // joins tells the lines between the fails and their retests.
 func (s *sheet) joins(at canvas, tell func(x0, y0, x1, y1 int)) {
 	for i := range s.plan.Spots {
-		if j := s.failOf(i); j >= 0 && s.placed[i].drawn {
+		if j := s.fails[i]; j >= 0 && s.placed[i].drawn {
 			x0, y0 := s.mark(at, j)
 			x1, y1 := s.mark(at, i)
 			tell(x0, y0, x1, y1)

@@ -15,6 +15,7 @@ import (
 type sheet struct {
 	plan  Map
 	fonts *frame.Fonts
+	fails []int // by spot: the index of the failed test that it repeats; -1 where the map has none
 
 	width, height int
 	margins       box
@@ -139,11 +140,8 @@ func (s *sheet) entries(moved, left bool) []entry {
 			all = append(all, entry{sign, s.plan.Words.Verdicts[v], plainHand})
 		}
 	}
-	for i := range s.plan.Spots {
-		if s.failOf(i) >= 0 {
-			all = append(all, entry{joinSign, s.plan.Words.Joined, plainHand})
-			break
-		}
+	if slices.ContainsFunc(s.fails, func(fail int) bool { return fail >= 0 }) {
+		all = append(all, entry{joinSign, s.plan.Words.Joined, plainHand})
 	}
 	if moved {
 		all = append(all, entry{nil, s.plan.Words.Moved, noteHand})
@@ -156,15 +154,6 @@ func (s *sheet) entries(moved, left bool) []entry {
 
 func joinSign(r chart.Renderer, x, y int) {
 	line(r, retestPen, x-steps(3.5), y, x+steps(3.5), y)
-}
-
-// failOf is the index of the failed test that spot i repeats. It is -1 where the
-// map has none.
-func (s *sheet) failOf(i int) int {
-	return failOf(len(s.plan.Spots), i, func(i int) named {
-		q := &s.plan.Spots[i]
-		return named{q.Number, q.RetestOf, q.Test, q.Fail}
-	})
 }
 
 // place finds a place for each mark: its own, or where another lies there

@@ -18,7 +18,8 @@ type panel struct {
 	points []Point
 	slots  []float64 // where each point stands, in slots
 	title  string
-	fit    bool // all labels found room
+	fails  []int // see failOf; nil until it is asked for
+	fit    bool  // all labels found room
 }
 
 // panels draws all panels. It reports whether all labels found room.
@@ -76,7 +77,7 @@ func (p *panel) draw() (*frame.Frame, error) {
 // margins, each layer over those before. Lengths are on the grid.
 func drawLayers(fonts *frame.Fonts, width, height int, margins box, x, y chart.Range, layers ...layer) (*frame.Frame, error) {
 	out := &frame.Frame{W: pt(float64(width)), H: pt(float64(height))}
-	provider := func(int, int) (chart.Renderer, error) { return &renderer{fonts: fonts, out: out}, nil }
+	provider := func(int, int) (chart.Renderer, error) { return newRenderer(fonts, out), nil }
 	unseen := chart.Style{FillColor: drawing.ColorTransparent, StrokeColor: drawing.ColorTransparent}
 	background := unseen
 	background.Padding = chart.Box{Left: margins.left, Top: margins.top, Right: margins.right, Bottom: margins.bottom, IsSet: true}

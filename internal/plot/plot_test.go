@@ -5,8 +5,10 @@ import (
 	"flag"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -182,6 +184,39 @@ func TestJoinedByTest(t *testing.T) {
 	for i, want := range []int{-1, -1, 0, -1} {
 		if got := p.failOf(i); got != want {
 			t.Errorf("point %d is joined to %d, want %d", i, got, want)
+		}
+	}
+}
+
+// What each test repeats is what a look at all of them finds: the fail that it
+// names or, where tests have nothing but numbers, the last of that number before
+// it.
+func TestFails(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 0))
+	for range 2000 {
+		all := make([]named, rnd.IntN(8))
+		for i := range all {
+			all[i] = named{number: string(rune('a' + rnd.IntN(3)))}
+			if rnd.IntN(2) > 0 {
+				all[i].retestOf = string(rune('a' + rnd.IntN(3)))
+			}
+			if rnd.IntN(2) > 0 {
+				all[i].test, all[i].fail = 1+rnd.IntN(4), rnd.IntN(5)
+			}
+		}
+		got := fails(len(all), func(i int) named { return all[i] })
+		for i, q := range all {
+			want := slices.IndexFunc(all, func(o named) bool { return q.fail != 0 && o.test == q.fail })
+			for j := i - 1; j >= 0 && want < 0 && q.test == 0 && q.retestOf != ""; j-- {
+				if all[j].number == q.retestOf {
+					want = j
+				}
+			}
+			if got[i] != want {
+				t.Fatalf("of %v test %d repeats %d, want %d", all, i, got[i], want)
+			}
 		}
 	}
 }

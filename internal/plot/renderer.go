@@ -3,6 +3,7 @@ package plot
 import (
 	"io"
 	"math"
+	"slices"
 
 	"github.com/golang/freetype/truetype"
 	chart "github.com/wcharczuk/go-chart/v2"
@@ -31,9 +32,18 @@ type renderer struct {
 	turn         float64 // clockwise, in radians
 	path         frame.Path
 	at           frame.Point // where the path is
+
+	// Marks and ticks repeat by the thousand, and frames stand in memory until
+	// their pages are written: those of one shape share their segments.
+	circles map[float64][]frame.Seg     // by radius, in points
+	lines   map[frame.Point][]frame.Seg // straight ones by their other end
 }
 
 var _ chart.Renderer = (*renderer)(nil)
+
+func newRenderer(fonts *frame.Fonts, out *frame.Frame) *renderer {
+	return &renderer{fonts: fonts, out: out, circles: map[float64][]frame.Seg{}, lines: map[frame.Point][]frame.Seg{}}
+}
 
 // pt is a length on the grid in points.
 func pt(steps float64) float64 { return steps / grid }
@@ -141,6 +151,14 @@ func (r *renderer) FillStroke() { r.draw(true, true) }
 func (r *renderer) draw(stroke, fill bool) {
 	p := r.path
 	r.path = frame.Path{}
+	if len(p.Segs) == 2 && p.Segs[1].Op == frame.Line {
+		end := p.Segs[1].P[0]
+		if same := r.lines[end]; same != nil {
+			p.Segs, r.path.Segs = same, p.Segs[:0] // drawn anew in the same place
+		} else {
+			r.lines[end] = p.Segs
+		}
+	}
 	if stroke && r.stroke.A > 0 && r.width > 0 {
 		p.Pen = frame.Pen{Width: pt(r.width), Colour: colour(r.stroke)}
 		for _, d := range r.dash {
@@ -158,7 +176,12 @@ func (r *renderer) draw(stroke, fill bool) {
 // Circle makes a circle the path; the chart draws it afterwards.
 func (r *renderer) Circle(radius float64, x, y int) {
 	r.at = frame.Point{X: pt(float64(x)), Y: pt(float64(y))}
-	r.path = frame.Circle(pt(radius), frame.Pen{}, frame.Fill{})
+	segs := r.circles[radius]
+	if segs == nil {
+		segs = slices.Clip(frame.Circle(pt(radius), frame.Pen{}, frame.Fill{}).Segs)
+		r.circles[radius] = segs
+	}
+	r.path = frame.Path{Segs: segs}
 }
 
 func (r *renderer) Text(s string, x, y int) {

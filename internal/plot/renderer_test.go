@@ -9,8 +9,8 @@ import (
 	"saltline/internal/frame"
 )
 
-func newRenderer(t *testing.T) *renderer {
-	return &renderer{fonts: loadFonts(t), out: &frame.Frame{W: 100, H: 100}}
+func drawn(t *testing.T) *renderer {
+	return newRenderer(loadFonts(t), &frame.Frame{W: 100, H: 100})
 }
 
 // only returns the single item that was put.
@@ -23,7 +23,7 @@ func only(t *testing.T, r *renderer) frame.Placed {
 }
 
 func TestRendererPath(t *testing.T) {
-	r := newRenderer(t)
+	r := drawn(t)
 	r.SetStrokeColor(black)
 	r.SetStrokeWidth(1 * grid)
 	r.SetStrokeDashArray([]float64{2 * grid, 1 * grid})
@@ -39,7 +39,7 @@ func TestRendererPath(t *testing.T) {
 
 // What has no colour or no width is not put.
 func TestRendererUnseen(t *testing.T) {
-	r := newRenderer(t)
+	r := drawn(t)
 	r.SetStrokeColor(drawing.ColorTransparent)
 	r.SetStrokeWidth(1)
 	r.SetFillColor(drawing.ColorTransparent)
@@ -56,7 +56,7 @@ func TestRendererUnseen(t *testing.T) {
 // A parabola from 0,0 by 10,20 to 20,0 has its middle at 10,10; so has the
 // cubic curve that is put for it.
 func TestRendererCurve(t *testing.T) {
-	r := newRenderer(t)
+	r := drawn(t)
 	r.SetStrokeColor(black)
 	r.SetStrokeWidth(1)
 	r.MoveTo(0, 0)
@@ -72,7 +72,7 @@ func TestRendererCurve(t *testing.T) {
 // A quarter of a circle of radius 10 about 50,50 runs from the right to the
 // bottom, y being downwards, and keeps its distance.
 func TestRendererArc(t *testing.T) {
-	r := newRenderer(t)
+	r := drawn(t)
 	r.SetStrokeColor(black)
 	r.SetStrokeWidth(1)
 	r.ArcTo(50*grid, 50*grid, 10*grid, 10*grid, 0, math.Pi/2)
@@ -92,7 +92,7 @@ func TestRendererArc(t *testing.T) {
 
 // The chart turns text clockwise, a frame anticlockwise.
 func TestRendererText(t *testing.T) {
-	r := newRenderer(t)
+	r := drawn(t)
 	r.SetClassName("CondensedSemiBold")
 	r.SetFontSize(7)
 	r.SetFontColor(drawing.Color{A: 0x80})

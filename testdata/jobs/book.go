@@ -9,7 +9,7 @@ import (
 )
 
 // large are limits beyond those of the command, for measuring.
-var large = table.Limits{Unpacked: 4 << 30, Cells: 20_000_000}
+var large = table.Limits{Unpacked: 4 << 30, Rows: 2_000_000, Cells: 20_000_000}
 
 // Book reads a workbook that is only described as a job, as the command reads
 // its file. A question or failure fails the test.
