@@ -17,6 +17,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"saltline/internal/diag"
+	"saltline/internal/heading"
 	"saltline/internal/record"
 	"saltline/internal/table"
 	"saltline/internal/unit"
@@ -82,6 +83,7 @@ func (r *jobReader) read(path string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
+	pace(sizeOf(inputs))
 	out, err := r.bind(inputs, named, false)
 	if err != nil {
 		return nil, err
@@ -164,6 +166,7 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 	if err := r.bearText(inputs); err != nil {
 		return nil, err
 	}
+	go heading.Prepare() // on another processor, while the files are read
 	out := &reading{}
 	var list diag.List
 	take := func(in input, mayBeEmpty bool) *table.File {

@@ -103,6 +103,10 @@ var words = sync.OnceValue(func() *lexicon {
 	return l
 })
 
+// Prepare reads the words of headings, so that it is done beside reading the
+// log; without it they are read when they are first asked for.
+func Prepare() { words() }
+
 func readLexicon() (*lexicon, error) {
 	l := &lexicon{
 		tables: map[string]*vocabulary{},

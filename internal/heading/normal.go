@@ -137,7 +137,11 @@ func bag(folded string) string {
 
 // isSmall reports whether w is a word that says nothing by itself.
 func isSmall(w string) bool {
-	return strings.Contains(" of the de del d du des la le el der die das in at von av l en im ", " "+w+" ")
+	switch w {
+	case "of", "the", "de", "del", "d", "du", "des", "la", "le", "el", "der", "die", "das", "in", "at", "von", "av", "l", "en", "im":
+		return true
+	}
+	return false
 }
 
 // umlauts spells ä, ö and ü as two letters, as is done where the keyboard has

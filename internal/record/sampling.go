@@ -55,6 +55,10 @@ var (
 // samplingRule reads how many tests an area needs.
 func samplingRule(text string) (salt.SamplingRule, bool) {
 	s := bare(text)
+	if s != "" && strings.Trim(s, "0123456789") == "" { // a number alone needs none of the expressions, which hold many words
+		n, ok := whole(s)
+		return salt.SamplingRule{Form: salt.FixedNumber, First: n}, ok
+	}
 	if m := perArea().FindStringSubmatch(s); m != nil {
 		first, ok1 := whole(m[1])
 		firstArea, ok2 := metres(m[2] + m[3]) // one of the two is empty
