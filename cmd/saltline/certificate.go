@@ -10,6 +10,7 @@ import (
 
 	"saltline/internal/certificate"
 	"saltline/internal/export"
+	"saltline/internal/papers"
 	"saltline/internal/pdf"
 	"saltline/internal/report"
 )
@@ -50,7 +51,8 @@ func (r *certificateRun) run(paths []string, s stream) error {
 	if err != nil {
 		return err
 	}
-	all, err := r.pick(certificate.Of(in.result))
+	reports := papers.Reports(in.result)
+	all, err := r.pick(certificate.On(reports, in.result))
 	if err != nil {
 		return err
 	}
@@ -61,7 +63,7 @@ func (r *certificateRun) run(paths []string, s stream) error {
 	var record report.Record
 	var l *luggage
 	if len(targets) > 0 {
-		if record, err = r.composing(in, mostTests, s); err != nil {
+		if record, err = r.composing(in, reports, mostTests, s); err != nil {
 			return err
 		}
 		if l, err = r.pack(in.reading, r.making, s); err != nil {

@@ -64,7 +64,7 @@ func (r *handoverRun) run(paths []string, s stream) error {
 	}
 	of := dossier.Of(in.result, in.digest)
 	if r.out != "" {
-		record, err := r.composing(in, mostDossierTests, s)
+		record, err := r.composing(in, of.Reports, mostDossierTests, s)
 		if err != nil {
 			return err
 		}

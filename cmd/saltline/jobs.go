@@ -12,6 +12,7 @@ import (
 	"saltline/internal/diag"
 	"saltline/internal/export"
 	"saltline/internal/frame"
+	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/report"
 )
@@ -224,8 +225,9 @@ func (r *jobRun) judge(paths []string, what string, s stream) (*judged, error) {
 	return &judged{in, result}, nil
 }
 
-// composing is the job made ready for its documents, of most tests.
-func (r *jobRun) composing(in *judged, most int, s stream) (report.Record, error) {
+// composing is the job made ready for its documents, of most tests. reports are
+// those of its days, where they are known already.
+func (r *jobRun) composing(in *judged, reports []papers.Report, most int, s stream) (report.Record, error) {
 	if err := r.bearTests(len(in.job.Tests), most); err != nil {
 		return report.Record{}, err
 	}
@@ -234,7 +236,7 @@ func (r *jobRun) composing(in *judged, most int, s stream) (report.Record, error
 		return report.Record{}, err
 	}
 	return report.Record{Result: in.result, Words: r.words, Fonts: faces, Width: r.style.TextWidth(), Tool: tool,
-		Digest: in.digest, Produced: r.date, Image: announced(s, imagesBesideAny(in.paths))}.Indexed()
+		Digest: in.digest, Produced: r.date, Reports: reports, Image: announced(s, imagesBesideAny(in.paths))}.Indexed()
 }
 
 // writeJSON writes the results for other programs.

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"saltline/internal/doc"
 	"saltline/internal/export"
 	"saltline/internal/frame"
 	"saltline/internal/papers"
@@ -65,7 +66,7 @@ func (r *reportRun) run(paths []string, s stream) error {
 		return err
 	}
 	if len(targets) > 0 {
-		job, err := r.composing(in, mostTests, s)
+		job, err := r.composing(in, nil, mostTests, s)
 		if err != nil {
 			return err
 		}
@@ -104,29 +105,29 @@ func (r *reportRun) writeReports(job report.Record, days []unit.Date, targets []
 // writeReport makes and writes the report of one day, and returns what there
 // is to say of it.
 func (r *reportRun) writeReport(d report.Daily, target string, s stream) (count, summary string, err error) {
-	pages, meta, summary, err := r.layOut(d, s)
+	pages, meta, made, err := r.layOut(d, s)
 	if err != nil {
 		return "", "", err
 	}
-	results, err := r.making.results(r.luggage, export.Input{Result: d.Result, Day: &d.Date})
+	results, err := r.making.results(r.luggage, export.Input{Result: d.Result, Day: d.On(d.Date), Standing: made.Standing})
 	if err != nil {
 		return "", "", err
 	}
 	if meta.Files, err = r.luggage.with(results, dayOption(d.Date)); err != nil {
 		return "", "", err
 	}
-	return countOf(pages), summary, r.writePages(pages, meta, d.Fonts, target, s)
+	return countOf(pages), made.Summary, r.writePages(pages, meta, d.Fonts, target, s)
 }
 
 // layOut makes the pages of a report. Its document is not kept: that of many
 // tests is large, and so is what comes of the pages.
-func (r *reportRun) layOut(d report.Daily, s stream) (pages frame.Print, meta pdf.Meta, summary string, err error) {
-	made, err := d.Compose()
-	if err != nil {
-		return pages, meta, "", err
+func (r *reportRun) layOut(d report.Daily, s stream) (pages frame.Print, meta pdf.Meta, made report.Report, err error) {
+	if made, err = d.Compose(); err != nil {
+		return pages, meta, made, err
 	}
 	pages, meta, err = r.making.layOut(&made.Document, d.Fonts, s)
-	return pages, meta, made.Summary, err
+	made.Document = doc.Document{}
+	return pages, meta, made, err
 }
 
 // dateFlag reads a date of the command line, which must read in one way.

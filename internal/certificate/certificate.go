@@ -86,8 +86,11 @@ const (
 
 // Of draws up the certificates of all areas of a job: those of the area table,
 // then by first test.
-func Of(r *assess.Result) []Certificate {
-	reports, unread := papers.Reports(r), papers.UnreadDays(r)
+func Of(r *assess.Result) []Certificate { return On(papers.Reports(r), r) }
+
+// On is Of on the reports of all days, where these are known already.
+func On(reports []papers.Report, r *assess.Result) []Certificate {
+	unread := papers.UnreadDays(r)
 	standing := r.Standing(unit.Date{})
 	out := make([]Certificate, len(standing))
 	for i := range standing {

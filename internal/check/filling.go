@@ -1,6 +1,7 @@
 package check
 
 import (
+	"iter"
 	"maps"
 	"strconv"
 	"strings"
@@ -32,22 +33,40 @@ func Filling(r *assess.Result, f *assess.Finding, list func([]string) string) ma
 // three or more that follow one another as "3–5".
 func Numbers(lines []assess.Line, tests []int) []string {
 	var spans []string
-	for i := 0; i < len(tests); {
-		last := i
-		for last+1 < len(tests) && follows(lines, tests[last], tests[last+1]) {
-			last++
-		}
-		if last-i < 2 {
-			last = i
-		}
-		name := Number(lines, tests[i])
-		if last > i {
-			name += "–" + Number(lines, tests[last])
-		}
-		spans = append(spans, name)
-		i = last + 1
+	for first, last := range Spans(tests, func(i int) bool { return Follows(lines, i, i+1) }) {
+		spans = append(spans, Span(lines, first, last))
 	}
 	return spans
+}
+
+// Span names the tests from first to last: "3–5".
+func Span(lines []assess.Line, first, last int) string {
+	name := Number(lines, first)
+	if last > first {
+		name += "–" + Number(lines, last)
+	}
+	return name
+}
+
+// Spans parts tests, which are in order, where one does not follow another: each
+// part by its first and its last test. Fewer than three stand by themselves.
+// follows reports whether test i+1 follows test i.
+func Spans(tests []int, follows func(i int) bool) iter.Seq2[int, int] {
+	return func(yield func(first, last int) bool) {
+		for i := 0; i < len(tests); {
+			last := i
+			for last+1 < len(tests) && tests[last+1] == tests[last]+1 && follows(tests[last]) {
+				last++
+			}
+			if last-i < 2 {
+				last = i
+			}
+			if !yield(tests[i], tests[last]) {
+				return
+			}
+			i = last + 1
+		}
+	}
 }
 
 // Number is the number of a test as written; where it has none, its row.
@@ -59,10 +78,10 @@ func Number(lines []assess.Line, i int) string {
 	return t.Row().Cell()
 }
 
-// follows reports whether test j is the next both in number and in the log:
+// Follows reports whether test j is the next both in number and in the log:
 // then nobody asks what stands between them.
-func follows(lines []assess.Line, i, j int) bool {
-	if j != i+1 {
+func Follows(lines []assess.Line, i, j int) bool {
+	if j != i+1 || j >= len(lines) {
 		return false
 	}
 	before, n, ok := serial(Number(lines, i))

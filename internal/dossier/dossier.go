@@ -43,11 +43,8 @@ type Fail struct {
 
 // Of draws up the dossier of a judged job. digest is that of the record.
 func Of(r *assess.Result, digest string) *Dossier {
-	d := &Dossier{
-		Areas:   certificate.Of(r),
-		Reports: papers.Reports(r),
-		Stock:   stock.Of(r),
-	}
+	d := &Dossier{Reports: papers.Reports(r), Stock: stock.Of(r)}
+	d.Areas = certificate.On(d.Reports, r)
 	all := make([]int, len(r.Lines))
 	for i := range all {
 		all[i] = i

@@ -12,6 +12,7 @@ import (
 	"saltline/internal/check"
 	"saltline/internal/diag"
 	"saltline/internal/dossier"
+	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/salt"
 	"saltline/internal/slip"
@@ -24,9 +25,10 @@ type Input struct {
 	Result *assess.Result
 	Audit  *audit.Report // the conclusion of an audit; nil for none
 
-	// Day is the day of whose report these are the results: its tests, and the
+	// Day is the report of the day whose results these are: its tests, and the
 	// areas as they stood at its end; nil for those of the whole record.
-	Day *unit.Date
+	Day      *papers.Report
+	Standing []assess.Standing // at the end of the day, or of the record; nil where nobody has asked for it yet
 
 	Certificates []certificate.Certificate // of the areas; nil where none were asked for
 	Dossier      *dossier.Dossier          // of the job; nil where none was asked for
@@ -102,11 +104,10 @@ type problem struct {
 // object writes all there is, in the order of its keys.
 func (x *exporter) object(conclusion *auditPart, found []finding) {
 	r := x.Result
-	until, day := unit.Date{}, (*string)(nil)
+	var day *string
 	if x.Day != nil {
-		until = *x.Day
-		named := until.ISO()
-		if until.IsZero() {
+		named := x.Day.Date.ISO()
+		if x.Day.Date.IsZero() {
 			named = "undated"
 		}
 		day = &named
@@ -123,13 +124,17 @@ func (x *exporter) object(conclusion *auditPart, found []finding) {
 		x.value(assumption{a.Number, a.Key, a.Value})
 	})
 	var changed assess.Changes
-	x.list("tests", len(r.Lines), func(i int) {
-		if l := &r.Lines[i]; x.of(l.Test.Date().Val) {
-			x.test(l)
-			changed.Add(l)
-		}
+	tests := func(i int) int { return i }
+	count := len(r.Lines)
+	if x.Day != nil {
+		tests, count = func(i int) int { return x.Day.Tests[i] }, len(x.Day.Tests)
+	}
+	x.list("tests", count, func(i int) {
+		l := &r.Lines[tests(i)]
+		x.test(l)
+		changed.Add(l)
 	})
-	standing := r.Standing(until)
+	standing := x.standing()
 	x.list("areas", len(standing), func(i int) { x.value(x.area(&standing[i])) })
 	x.list("ambient", len(r.Ambient), func(i int) {
 		if a := &r.Ambient[i]; x.of(dayOf(a)) {
@@ -180,7 +185,18 @@ func (x *exporter) findings() []finding {
 }
 
 // of reports whether what is of a day belongs to these results.
-func (x *exporter) of(day unit.Date) bool { return x.Day == nil || *x.Day == day }
+func (x *exporter) of(day unit.Date) bool { return x.Day == nil || x.Day.Date == day }
+
+// standing is how the areas stood.
+func (x *exporter) standing() []assess.Standing {
+	switch {
+	case x.Standing != nil:
+		return x.Standing
+	case x.Day != nil:
+		return x.Result.Standing(x.Day.Date)
+	}
+	return x.Result.Standing(unit.Date{})
+}
 
 // dayOf is the day of a reading of the air.
 func dayOf(a *assess.AmbientSet) unit.Date {
@@ -208,14 +224,6 @@ func words(g record.Words) *string {
 		return nil
 	}
 	return &g.Val
-}
-
-// found is text as found, or null where nothing was written.
-func found[Q any](g record.Given[Q]) *string {
-	if g.State == record.Absent {
-		return nil
-	}
-	return &g.Text
 }
 
 func date(g record.Given[unit.Date]) *string {

@@ -98,11 +98,12 @@ func Reports(r *assess.Result) []Report {
 		}
 	}
 	lowest := firstRevision(r.Job)
+	signatures := underReports(r.Job)
 	for k, day := range days {
 		p := Report{Date: day, Tests: byDay[day], Digest: r.Job.Digest(byDay[day])}
 		p.tell(diary[day], lowest)
 		p.listed(r.Job)
-		p.sign(r)
+		p.sign(r, signatures[day])
 		out[k] = p
 	}
 	for k := range out {
@@ -158,9 +159,9 @@ func sameReport(a, b *record.Day) bool {
 }
 
 // sign finds who has signed, and when. What has no date cannot be signed.
-func (p *Report) sign(r *assess.Result) {
+func (p *Report) sign(r *assess.Result, signatures []*record.Signature) {
 	for _, s := range Signers {
-		g := p.signature(r.Job, s)
+		g := p.signature(signatures, s)
 		p.Signed = append(p.Signed, Signed{Signer: s, Signature: g, Uncompared: g != nil && p.uncompared(r.Job, g)})
 		switch {
 		case g == nil && p.Date.IsZero():
@@ -201,16 +202,25 @@ func (p *Report) Has(k GapKind, signer string) bool {
 	return slices.ContainsFunc(p.Gaps, func(g Gap) bool { return g.Kind == k && (signer == "" || g.Signer.Key == signer) })
 }
 
-// signature is the record's signature of a role under the report: the last one,
-// since a later one is of a later revision. One that names no revision is of
+// underReports are the signatures under daily reports by their day.
+func underReports(job *record.Job) map[unit.Date][]*record.Signature {
+	of := map[unit.Date][]*record.Signature{}
+	for i := range job.Signatures {
+		if g := &job.Signatures[i]; g.Date.Known() && KindOf(g.Document.Val) == DailyReport {
+			of[g.Date.Val] = append(of[g.Date.Val], g)
+		}
+	}
+	return of
+}
+
+// signature is that of a role under the report among those of its day: the last
+// one, since a later one is of a later revision. One that names no revision is of
 // the first: where there are earlier ones it does not show that the latest was
 // signed.
-func (p *Report) signature(job *record.Job, s Signer) *record.Signature {
+func (p *Report) signature(ofDay []*record.Signature, s Signer) *record.Signature {
 	var last *record.Signature
-	for i := range job.Signatures {
-		g := &job.Signatures[i]
-		if KindOf(g.Document.Val) == DailyReport && g.Date.Known() && g.Date.Val == p.Date && valid(g, s) &&
-			ofRevision(g, p.Revision, len(p.Earlier) > 0) {
+	for _, g := range ofDay {
+		if valid(g, s) && ofRevision(g, p.Revision, len(p.Earlier) > 0) {
 			last = g
 		}
 	}

@@ -16,7 +16,7 @@ import (
 // recomputed ones by location against the limit.
 func (c *auditor) plots() []doc.Block {
 	figures := c.agreement()
-	points := c.points(func(*assess.Line) bool { return true })
+	points := c.points(func(s *assess.Standing) []int { return s.Tests })
 	switch {
 	case !slices.ContainsFunc(points, func(p plot.Point) bool { return !p.NoValue }):
 	case len(points) > mostPoints:

@@ -12,6 +12,7 @@ import (
 	"saltline/internal/check"
 	"saltline/internal/doc"
 	"saltline/internal/frame"
+	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/unit"
 	"saltline/internal/wording"
@@ -27,6 +28,7 @@ type Record struct {
 	Tool     string  // name and version of the program
 	Digest   string  // SHA-256 of the record, hex
 	Produced unit.Date
+	Reports  []papers.Report // of all days; nil where nobody has asked for them yet
 
 	// Image returns an image that the record names, such as that of a
 	// signature. It is nil where no images can be had.
@@ -51,10 +53,11 @@ type composer struct {
 	failOf map[int]int // the fail of each retest, from 1; nil until it is asked for
 
 	// Of a daily report alone.
-	ofDay bool
-	Date  unit.Date
-	why   map[int]string // by index.alike: why tests are not established
-	day   *record.Day    // the diary of the day; nil where there is none
+	ofDay  bool
+	Date   unit.Date
+	inArea map[string][]int // the tests of the day on steel by area, folded, in the order of the log
+	why    map[int]string   // by index.alike: why tests are not established
+	day    *record.Day      // the diary of the day; nil where there is none
 }
 
 func newComposer(d Daily) *composer {
@@ -70,6 +73,7 @@ func newComposer(d Daily) *composer {
 		why:      make(map[int]string),
 	}
 	c.several = len(c.standing) > 1
+	c.inArea = byArea(c.lines)
 	for i, f := range c.found {
 		c.mark[f] = fmt.Sprintf("F%d", i+1)
 	}
@@ -78,6 +82,28 @@ func newComposer(d Daily) *composer {
 	}
 	return c
 }
+
+// byArea sorts tests on steel by their area, folded, each in the order of the log.
+func byArea(lines []*assess.Line) map[string][]int {
+	of := make(map[string][]int)
+	last, key := "", ""
+	for _, l := range lines {
+		if !l.OfSteel() {
+			continue
+		}
+		if area := l.Test.Area().Val; area != last {
+			last, key = area, record.Folded(area)
+		}
+		of[key] = append(of[key], l.Index)
+	}
+	for _, tests := range of {
+		slices.Sort(tests)
+	}
+	return of
+}
+
+// today are the tests of the day on steel in an area, in the order of the log.
+func (c *composer) today(s *assess.Standing) []int { return c.inArea[record.Folded(s.Name)] }
 
 // compareNumbers orders test numbers as people count: 9 before 10, 10 before
 // 10a.
@@ -233,7 +259,17 @@ func (c *composer) numbers(tests []int) string {
 	if !slices.IsSorted(tests) {
 		tests = slices.Sorted(slices.Values(tests))
 	}
-	return c.list(check.Numbers(c.Result.Lines, tests))
+	var names []string
+	count := 0
+	for first, last := range check.Spans(tests, c.follows) {
+		if count++; count <= mostNamed {
+			names = append(names, check.Span(c.Result.Lines, first, last))
+		}
+	}
+	if count > mostNamed {
+		return c.andMore(names, count-mostNamed)
+	}
+	return c.Words.List(names)
 }
 
 // mostNamed bounds how many things one sentence names. All tests of a usual
@@ -251,11 +287,15 @@ func (c *composer) list(names []string) string {
 
 // some joins names by commas, as many as a sentence bears, and counts the rest.
 func (c *composer) some(names []string) string {
-	s := strings.Join(names[:min(len(names), mostNamed)], ", ")
 	if rest := len(names) - mostNamed; rest > 0 {
-		s += " " + c.say("report/cells-more", rest)
+		return c.andMore(names[:mostNamed], rest)
 	}
-	return s
+	return strings.Join(names, ", ")
+}
+
+// andMore joins names by commas and counts the rest.
+func (c *composer) andMore(names []string, rest int) string {
+	return strings.Join(names, ", ") + " " + c.say("report/cells-more", rest)
 }
 
 // filling is what the words of a finding are filled with.

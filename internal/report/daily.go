@@ -32,7 +32,8 @@ func Days(r *assess.Result) []unit.Date {
 // A Report is a composed document, and what the terminal shows of it.
 type Report struct {
 	Document doc.Document
-	Summary  string // the result in a few lines
+	Summary  string            // the result in a few lines
+	Standing []assess.Standing // of the areas, as far as the document goes
 }
 
 // Compose composes the daily report, in the order in which its reader needs
@@ -45,7 +46,7 @@ func (d Daily) Compose() (Report, error) {
 		}
 	}
 	c := newComposer(d)
-	r := Report{Document: c.document(), Summary: c.summary()}
+	r := Report{Document: c.document(), Summary: c.summary(), Standing: c.standing}
 	return r, c.err
 }
 

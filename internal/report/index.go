@@ -21,9 +21,14 @@ type index struct {
 	ambient map[unit.Date][]*assess.AmbientSet
 	titles  map[*assess.Finding]string
 	papers  map[unit.Date]*papers.Report
-	alike   []int // tests with the same number are not established for the same reasons
+	alike   []int     // tests with the same number are not established for the same reasons
+	traits  []trait   // by test
+	heights []float64 // by test, see heightsOf
 	note    []doc.Block
 }
+
+// On is the report of a day, of an indexed record; nil where it holds none.
+func (r Record) On(day unit.Date) *papers.Report { return r.index.papers[day] }
 
 // Indexed is r with an index, for several documents of one job. The error is
 // that of Compose.
@@ -35,11 +40,15 @@ func (r Record) Indexed() (Record, error) {
 		titles:  make(map[*assess.Finding]string, len(r.Result.Findings)),
 		papers:  make(map[unit.Date]*papers.Report),
 		alike:   alike(r.Result.Lines),
+		traits:  traitsOf(r.Result.Lines),
+		heights: heightsOf(r.Result.Lines),
 	}
 	r.index.sortFindings(r.Result)
-	reports := papers.Reports(r.Result)
-	for i := range reports {
-		r.index.papers[reports[i].Date] = &reports[i]
+	if r.Reports == nil {
+		r.Reports = papers.Reports(r.Result)
+	}
+	for i := range r.Reports {
+		r.index.papers[r.Reports[i].Date] = &r.Reports[i]
 	}
 	c := &composer{Record: r, job: r.Result.Job}
 	for i := range r.Result.Findings {

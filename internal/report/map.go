@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
@@ -18,11 +19,8 @@ func (c *composer) maps() []doc.Block {
 	var blocks []doc.Block
 	for i := range c.standing {
 		s := &c.standing[i]
-		for _, n := range s.Tests {
-			if l := &c.Result.Lines[n]; l.Test.Date().Val == c.Date && placed(l.Test) {
-				blocks = append(blocks, c.mapOf(s)...)
-				break
-			}
+		if slices.ContainsFunc(c.today(s), func(n int) bool { return placed(c.Result.Lines[n].Test) }) {
+			blocks = append(blocks, c.mapOf(s)...)
 		}
 	}
 	return blocks

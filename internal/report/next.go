@@ -89,9 +89,9 @@ func (c *composer) unproven(s *assess.Standing) []int {
 	return nil
 }
 
-// onPaper are the reasons that a better record mends: the steel need not be
-// tested again for them.
-var onPaper = map[assess.Reason]string{
+// mendedBy are the reasons that a better record mends, with what it must hold:
+// the steel need not be tested again for them.
+var mendedBy = map[assess.Reason]string{
 	assess.NoLimit:      "report/record-limit",
 	assess.NoLimitUnit:  "report/record-limit-unit",
 	assess.NoLimitBasis: "report/record-limit-basis",
@@ -103,8 +103,11 @@ func (c *composer) recordSteps(areas []*assess.Standing) []string {
 	missing := map[string][]int{}
 	for _, s := range areas {
 		for _, i := range s.Tests {
+			if c.index.traits[i]&onPaper == 0 {
+				continue
+			}
 			for _, r := range c.Result.Lines[i].Reasons {
-				if key := onPaper[r]; key != "" {
+				if key := mendedBy[r]; key != "" {
 					missing[key] = append(missing[key], i)
 				}
 			}
@@ -124,10 +127,7 @@ func (c *composer) recordSteps(areas []*assess.Standing) []string {
 func (c *composer) repeatable(tests []int) []int {
 	var out []int
 	for _, i := range tests {
-		l := &c.Result.Lines[i]
-		kind := l.Test.Kind().Val
-		paper := slices.ContainsFunc(l.Reasons, func(r assess.Reason) bool { return onPaper[r] != "" })
-		if !paper && kind != record.Retest && kind != record.Adjacent {
+		if c.index.traits[i]&(onPaper|ofAFail) == 0 {
 			out = append(out, i)
 		}
 	}
@@ -166,8 +166,7 @@ func (c *composer) coatingDue(s *assess.Standing) map[string]any {
 func (c *composer) heldByLog(s *assess.Standing) []int {
 	var held []int
 	for _, i := range s.Tests {
-		l := &c.Result.Lines[i]
-		if l.Verdict == assess.NotEstablished && l.AsWritten() == assess.Fail {
+		if c.index.traits[i]&heldByText != 0 {
 			held = append(held, i)
 		}
 	}
@@ -176,20 +175,31 @@ func (c *composer) heldByLog(s *assess.Standing) []int {
 
 // groupedByWhy names tests with what stands against them: "27 and 29 (F2)".
 func (c *composer) groupedByWhy(tests []int) []string {
-	groups := map[string][]int{}
-	var order []string
+	type group struct {
+		why   string
+		tests []int
+	}
+	var order []*group
+	groups := map[string]*group{}
+	var in *group
+	kind := -1 // of the test before, whose reasons are mostly those of the next
 	for _, i := range tests {
-		why := c.whyUnproven(i)
-		if groups[why] == nil {
-			order = append(order, why)
+		if k := c.index.alike[i]; k != kind {
+			kind = k
+			why := c.whyUnproven(i)
+			if in = groups[why]; in == nil {
+				in = &group{why: why}
+				groups[why] = in
+				order = append(order, in)
+			}
 		}
-		groups[why] = append(groups[why], i)
+		in.tests = append(in.tests, i)
 	}
 	var out []string
-	for _, why := range order {
-		s := c.numbers(groups[why])
-		if why != "" {
-			s += " (" + why + ")"
+	for _, g := range order {
+		s := c.numbers(g.tests)
+		if g.why != "" {
+			s += " (" + g.why + ")"
 		}
 		out = append(out, s)
 	}

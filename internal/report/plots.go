@@ -21,7 +21,7 @@ var plotShapes = []float64{0.38, 0.5, 0.7}
 // those of one area together.
 func (c *composer) plots() []doc.Block {
 	figures := c.byLocation(
-		c.points(func(l *assess.Line) bool { return l.Test.Date().Val == c.Date }),
+		c.points(c.today),
 		func(n int) string { return c.say("report/plot-alt", map[string]any{"Count": n, "Day": c.dayName()}) })
 	if len(figures) == 0 {
 		return nil
@@ -71,11 +71,11 @@ func (c *composer) byLocation(points []plot.Point, alt func(count int) string) [
 
 // points are those of the tests on steel, area by area, each area in the order
 // in which it was walked: that of the log.
-func (c *composer) points(of func(*assess.Line) bool) []plot.Point {
+func (c *composer) points(of func(*assess.Standing) []int) []plot.Point {
 	var points []plot.Point
 	for i := range c.standing {
-		for _, n := range c.standing[i].Tests {
-			if l := &c.Result.Lines[n]; l.OfSteel() && of(l) {
+		for _, n := range of(&c.standing[i]) {
+			if l := &c.Result.Lines[n]; l.OfSteel() {
 				points = append(points, c.point(l, c.areaName(c.standing[i].Name)))
 			}
 		}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -84,12 +85,7 @@ func (c *composer) shortRevision() string {
 }
 
 // tested reports whether an area has a test on the day.
-func (c *composer) tested(s *assess.Standing) bool {
-	return c.any(func(l *assess.Line) bool {
-		_, found := slices.BinarySearch(s.Tests, l.Index)
-		return found
-	})
-}
+func (c *composer) tested(s *assess.Standing) bool { return len(c.today(s)) > 0 }
 
 // result is the box that answers in ten seconds which areas stand, against
 // which limit, and what must happen next.
@@ -224,14 +220,16 @@ func (c *composer) areaTable(areas []*assess.Standing) doc.Table {
 // highest is the test of an area with the highest density, whatever became of
 // it since: the reader asks how bad it was. A void is none.
 func (c *composer) highest(s *assess.Standing) *assess.Line {
-	var top *assess.Line
+	top, height := -1, math.Inf(-1)
 	for _, i := range s.Tests {
-		l := &c.Result.Lines[i]
-		if l.Judged().Known && l.Verdict != assess.Void && (top == nil || l.Judged().Value > top.Judged().Value) {
-			top = l
+		if h := c.index.heights[i]; h > height {
+			top, height = i, h
 		}
 	}
-	return top
+	if top < 0 {
+		return nil
+	}
+	return &c.Result.Lines[top]
 }
 
 // count says how many tests the day had and how they came out.
