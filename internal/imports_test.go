@@ -28,7 +28,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"internal/unit":        {"", "golang.org/x/text"},
 	"internal/stat":        {"", "gonum.org/v1/gonum"},
 	"internal/frame":       {"", "golang.org/x/image golang.org/x/text"},
-	"internal/table":       {"diag", "github.com/xuri/excelize/v2 golang.org/x/text"},
+	"internal/table":       {"crew diag", "github.com/xuri/excelize/v2 golang.org/x/text"},
 	"internal/pattern":     {},
 	"internal/heading":     {"diag pattern table", "golang.org/x/text"},
 	"internal/salt":        {"unit", ""},

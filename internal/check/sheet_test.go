@@ -225,7 +225,8 @@ func compute(c *table.Cell) {
 	}
 	if date, ok := strings.CutPrefix(c.Text, "@"); ok {
 		date, shown, _ := strings.Cut(strings.TrimSuffix(date, "]"), " [")
-		c.Kind, c.Text, c.Raw, c.Origin = table.Date, shown, date, &table.Origin{ISO: date}
+		c.Kind, c.Text, c.Raw = table.Date, shown, date
+		*c = c.From(table.Origin{ISO: date})
 		return
 	}
 	formula, result, ok := strings.Cut(c.Text, " [")
@@ -235,5 +236,5 @@ func compute(c *table.Cell) {
 	}
 	stored, fresh, stale := strings.Cut(strings.TrimSuffix(result, "]"), "; ")
 	c.Kind, c.Text, c.Raw, c.Stale = table.Number, stored, stored, stale
-	c.Origin = &table.Origin{Formula: formula, Fresh: fresh}
+	*c = c.From(table.Origin{Formula: formula, Fresh: fresh})
 }

@@ -124,14 +124,14 @@ func drawn(sheet string, grid []string) []table.Row {
 				case s == "<<":
 					left := cells[j-1]
 					c.Kind, c.Text, c.Raw = left.Kind, left.Text, left.Raw
-					c.Origin = &table.Origin{FillOf: holder(left)}
+					c = c.From(table.Origin{FillOf: holder(left)})
 				case s == "^^":
 					above := rows[i-1].Cell(j + 1)
 					c.Kind, c.Text, c.Raw = above.Kind, above.Text, above.Raw
-					c.Origin = &table.Origin{FillOf: holder(above)}
+					c = c.From(table.Origin{FillOf: holder(above)})
 				default:
 					if value, formula, ok := strings.Cut(s, " {"); ok {
-						s, c.Origin = value, &table.Origin{Formula: strings.TrimSuffix(formula, "}")}
+						s, c = value, c.From(table.Origin{Formula: strings.TrimSuffix(formula, "}")})
 					}
 					c.Kind, c.Text, c.Raw = table.Text, s, s
 					if _, err := strconv.ParseFloat(s, 64); err == nil {

@@ -118,10 +118,10 @@ func cellOf(s *table.Sheet, left []table.Cell, text string, at diag.Pos) table.C
 		c.Kind, c.Raw, c.Text = table.Number, body[1:], body[1:]
 	case sign == '@': // a date of the spreadsheet
 		c.Kind, c.Raw, c.Text = table.Date, "45000", body[1:]
-		c.Origin = &table.Origin{ISO: body[1:]}
+		c = c.From(table.Origin{ISO: body[1:]})
 	case sign == '=': // a formula and its result
 		c.Kind, c.Raw, c.Text = table.Number, shown, shown
-		c.Origin = &table.Origin{Formula: body[1:]}
+		c = c.From(table.Origin{Formula: body[1:]})
 		if raw, display, two := strings.Cut(shown, ";"); two {
 			c.Raw, c.Text = raw, display
 		}
@@ -144,7 +144,7 @@ func cellOf(s *table.Sheet, left []table.Cell, text string, at diag.Pos) table.C
 
 // merged repeats a cell, as every cell of a merged range does.
 func merged(c table.Cell, at diag.Pos) table.Cell {
-	c.Origin = &table.Origin{ISO: c.ISO(), Formula: c.Formula(), Fresh: c.Fresh(), FillOf: cmp.Or(c.FillOf(), c.Pos)}
+	c = c.From(table.Origin{ISO: c.ISO(), Formula: c.Formula(), Fresh: c.Fresh(), FillOf: cmp.Or(c.FillOf(), c.Pos)})
 	c.Pos = at
 	return c
 }

@@ -68,7 +68,8 @@ func randomSheets(r *rand.Rand) []table.Sheet {
 					c.Kind = table.Empty
 					if above := len(s.Rows) - 1; r.IntN(4) == 0 && above >= 0 && s.Rows[above].Cell(i+1).Kind != table.Empty {
 						c = s.Rows[above].Cell(i + 1)
-						c.Pos, c.Origin = at, &table.Origin{FillOf: c.Pos}
+						c = c.From(table.Origin{FillOf: c.Pos})
+						c.Pos = at
 					}
 				}
 				cells = append(cells, c)

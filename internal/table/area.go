@@ -52,7 +52,7 @@ func isDigit(c byte) bool  { return c >= '0' && c <= '9' }
 func (b *workbook) fillMerged(s *Sheet, merges []area) error {
 	wide := 0
 	for _, r := range s.Rows {
-		wide = max(wide, len(r.cells))
+		wide = max(wide, r.Len())
 	}
 	for _, a := range merges {
 		a.row2, a.col2 = min(a.row2, len(s.Rows)), min(a.col2, wide)
@@ -76,11 +76,9 @@ func (b *workbook) fillMerged(s *Sheet, merges []area) error {
 
 // fillRow fills the part of one row that belongs to the merged range a.
 func (b *workbook) fillRow(s *Sheet, row *Row, a area, holder Cell) {
-	for len(row.cells) < a.col2 {
-		row.cells = append(row.cells, Cell{Pos: diag.In(b.file.Name, s.Name).At(row.Number, len(row.cells)+1)})
-	}
+	row.widen(a.col2, diag.In(b.file.Name, s.Name), b.bank)
 	for col := a.col1; col <= a.col2; col++ {
-		c := &row.cells[col-1]
+		c := row.Cell(col)
 		if c.Pos == holder.Pos {
 			continue
 		}
@@ -91,7 +89,6 @@ func (b *workbook) fillRow(s *Sheet, row *Row, a area, holder Cell) {
 		}
 		fill := holder
 		fill.Pos = c.Pos
-		fill.Origin = &Origin{ISO: holder.ISO(), Fresh: holder.Fresh(), FillOf: holder.Pos}
-		*c = fill
+		row.set(col, fill.From(Origin{ISO: holder.ISO(), Fresh: holder.Fresh(), FillOf: holder.Pos}))
 	}
 }

@@ -4,12 +4,15 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"sync/atomic"
 	"unicode"
 	"unicode/utf8"
 	"unsafe"
 
 	"golang.org/x/text/encoding/charmap"
 	enc "golang.org/x/text/encoding/unicode"
+
+	"saltline/internal/crew"
 )
 
 // The encodings by name, as Sheet.Encoding spells them.
@@ -25,27 +28,58 @@ const (
 	bomUTF16BE = "\xFE\xFF"
 )
 
-// decodeText turns the bytes of a text file into UTF-8 without a byte order
-// mark, and names the encoding. What is neither marked nor valid UTF-8 is
-// taken as Windows-1252, in which nearly every byte means something; lost
-// counts the characters that have no meaning, which read as U+FFFD.
-func decodeText(data []byte) (text, encoding string, lost int) {
-	switch utf16 := detectUTF16(data); {
-	case utf16 != noUTF16:
+// encodingOf names the encoding of a text file. What is neither marked nor valid
+// UTF-8 is taken as Windows-1252, in which nearly every byte means something.
+func encodingOf(data []byte) string {
+	switch {
+	case detectUTF16(data) != noUTF16:
+		return nameUTF16
+	case validUTF8(data):
+		return nameUTF8
+	}
+	return nameWindows1252
+}
+
+// validUTF8 is utf8.Valid, which looks at stretches of a long text side by side.
+// They are cut before a byte that begins a character.
+func validUTF8(data []byte) bool {
+	var parts [][]byte
+	for len(data) > 0 {
+		n := min(stretchBytes, len(data))
+		for n < len(data) && !utf8.RuneStart(data[n]) {
+			n++
+		}
+		parts, data = append(parts, data[:n]), data[n:]
+	}
+	var invalid atomic.Bool
+	crew.Do(len(parts), func(k int) {
+		if !utf8.Valid(parts[k]) {
+			invalid.Store(true)
+		}
+	})
+	return !invalid.Load()
+}
+
+// decodeText turns the bytes of a text file in an encoding into UTF-8 without a
+// byte order mark; lost counts the characters that have no meaning there, which
+// read as U+FFFD.
+func decodeText(data []byte, encoding string) (text string, lost int) {
+	switch encoding {
+	case nameUTF16:
 		order := enc.LittleEndian
-		if utf16 == bigEndian {
+		if detectUTF16(data) == bigEndian {
 			order = enc.BigEndian
 		}
 		b, _ := enc.UTF16(order, enc.UseBOM).NewDecoder().Bytes(data) // what it cannot spell becomes U+FFFD
-		return asString(b), nameUTF16, bytes.Count(b, []byte(string(utf8.RuneError)))
-	case utf8.Valid(data):
+		return asString(b), bytes.Count(b, []byte(string(utf8.RuneError)))
+	case nameUTF8:
 		for bytes.HasPrefix(data, []byte(bomUTF8)) { // of a file that was marked twice, too
 			data = data[len(bomUTF8):]
 		}
-		return asString(data), nameUTF8, 0
+		return asString(data), 0
 	}
 	b, _ := charmap.Windows1252.NewDecoder().Bytes(data) // every byte decodes
-	return asString(b), nameWindows1252, bytes.Count(b, []byte(string(utf8.RuneError)))
+	return asString(b), bytes.Count(b, []byte(string(utf8.RuneError)))
 }
 
 // asString is a text without a copy of it: a long log would not fit twice. Nobody

@@ -2,7 +2,6 @@ package table
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -12,12 +11,13 @@ import (
 
 // readCSV reads a text file as the one sheet that it is.
 func (r *reader) readCSV(data []byte) error {
-	if n := int64(len(data)); n > mostRecoded && (detectUTF16(data) != noUTF16 || !utf8.Valid(data)) {
+	encoding := encodingOf(data)
+	if n := int64(len(data)); n > mostRecoded && encoding != nameUTF8 {
 		why := r.tooLarge(n, mostRecoded, isText)
 		why.Found, why.Hint = fmt.Sprintf("%d bytes that are not UTF-8", n), "save the file as UTF-8, which may be larger"
 		return why
 	}
-	text, encoding, lost := decodeText(data)
+	text, lost := decodeText(data, encoding)
 	if encoding == nameWindows1252 {
 		msg := "found bytes that are not UTF-8, read as Windows-1252"
 		if lost > 0 {
@@ -32,100 +32,33 @@ func (r *reader) readCSV(data []byte) error {
 		text = strings.ReplaceAll(text, "\r", "\n") // line ends of old
 	}
 	at := diag.In(r.file.Name, "")
-	lines, err := r.linesOf(text, at)
-	if err != nil {
+	sheet := Sheet{Name: stem(r.file.Name), Encoding: encoding}
+	c := cutter{reader: r, at: at}
+	if err := c.survey(text); err != nil {
 		return err
 	}
-	sheet := Sheet{Name: stem(r.file.Name), Encoding: encoding}
-	line := 1
+	begin := 0
 	if d, rest, ok := declaredDelimiter(text); ok {
-		sheet.Delimiter, text, line = d, rest, 2
-		sheet.Rows = append(sheet.Rows, Row{Number: 1})
+		sheet.Delimiter, begin = d, len(text)-len(rest)
+		c.rows = append(c.rows, Row{Number: 1})
 	}
 	if r.opts.Delimiter != 0 {
 		sheet.Delimiter = r.opts.Delimiter
 	}
 	if sheet.Delimiter == 0 {
-		sheet.Delimiter = findDelimiter(text)
+		sheet.Delimiter = findDelimiter(text[begin:])
 	}
-
-	s := newScanner(text, sheet.Delimiter, line, r.limits)
-	if lines > mostUneven && !s.even() {
-		return r.refuse(at, "sheet-too-large", fmt.Sprintf("%d lines that are not cut alike", lines),
-			fmt.Sprintf("at most %d, or the rows of a table", mostUneven), "check that this is a table with one test a line")
+	if err := c.cut(begin, sheet.Delimiter); err != nil {
+		return err
 	}
-	sheet.Rows = slices.Grow(sheet.Rows, min(lines, r.limits.Rows))
-	var room []Cell // for the cells of the next rows
-	for s.line <= lines && s.scan() {
-		if s.loose {
-			r.note(at.At(s.first, 0), "quote-not-closed",
-				"found a quotation mark without its partner, the line was cut at every delimiter",
-				"compare this row with the file; write a quotation mark inside quotes twice")
-		}
-		fields := s.fields
-		for n := len(fields); n > 0 && clean(fields[n-1]) == ""; n-- {
-			fields = fields[:n-1]
-		}
-		r.cells += len(fields)
-		if err := r.room("", s.first, len(fields)); err != nil {
-			return err
-		}
-		n := len(fields)
-		if n > len(room) {
-			room = make([]Cell, max(n, min(cellsAtOnce, n*(lines-len(sheet.Rows)))))
-		}
-		row := Row{Number: s.first, cells: room[:n:n]}
-		room = room[n:]
-		for i, f := range fields {
-			c := &row.cells[i]
-			c.Pos, c.Text, c.Raw = at.At(s.first, i+1), clean(f), f
-			if c.Text != "" {
-				c.Kind = Text
-			}
-		}
-		sheet.Rows = append(sheet.Rows, row)
-	}
-	sheet.Rows = trimRows(sheet.Rows)
+	sheet.Rows = trimRows(c.rows)
 	r.file.Sheets = []Sheet{sheet}
 	return nil
 }
 
-// linesOf counts the lines of a text up to the last that is not empty, and
-// refuses a text with more of them, or with a longer one, than the limits allow:
-// before anything is cut, since what cuts a line looks at it more than once.
-func (r *reader) linesOf(text string, at diag.Pos) (int, error) {
-	last := 0
-	for n, rest := 1, text; rest != ""; n++ {
-		var line string
-		line, rest = cutLine(rest)
-		if len(line) > r.limits.Line {
-			return 0, r.refuse(at.At(n, 0), "line-too-long",
-				fmt.Sprintf("a line of %d bytes", len(line)),
-				fmt.Sprintf("at most %d", r.limits.Line),
-				"check that this is a table with one test a line")
-		}
-		if len(line) > 2 || strings.Trim(line, "\r\n") != "" {
-			last = n
-		}
-	}
-	return last, r.room("", last, 0)
-}
-
-// cellsAtOnce is for how many cells of a text file room is made at once.
-const cellsAtOnce = 4096
-
-// trim leaves off the empty cells at the end of a row. A formula that shows
-// nothing stays.
-func trim(cells []Cell) []Cell {
-	for n := len(cells); n > 0 && !cells[n-1].holds() && cells[n-1].Formula() == ""; n-- {
-		cells = cells[:n-1]
-	}
-	return cells
-}
-
 // trimRows leaves off the rows at the end of a sheet that hold nothing.
 func trimRows(rows []Row) []Row {
-	for len(rows) > 0 && len(rows[len(rows)-1].cells) == 0 {
+	for len(rows) > 0 && rows[len(rows)-1].n == 0 {
 		rows = rows[:len(rows)-1]
 	}
 	return rows
@@ -162,21 +95,6 @@ type scanner struct {
 func newScanner(text string, delim rune, line int, most Limits) *scanner {
 	mode, _ := countDelimiters(sampleLines(text, string(delim)), delim)
 	return &scanner{text: text, delim: string(delim), line: line, full: mode, most: most}
-}
-
-// even reports whether nine lines in ten have as many delimiters as a line of the
-// table has.
-func (s *scanner) even() bool {
-	const fewest = 3
-	lines, alike := 0, 0
-	for rest := s.text; rest != ""; lines++ {
-		var line string
-		line, rest = cutLine(rest)
-		if strings.Count(line, s.delim) == s.full {
-			alike++
-		}
-	}
-	return s.full >= fewest && alike*10 >= lines*9
 }
 
 // scan reads the next record and reports whether there was one.

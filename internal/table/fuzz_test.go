@@ -60,7 +60,7 @@ func FuzzReadText(f *testing.F) {
 			return
 		}
 		checkPlaces(t, r.file)
-		text, _, _ := decodeText(data)
+		text, _ := decodeText(data, encodingOf(data))
 		if _, rest, ok := declaredDelimiter(text); ok {
 			text = rest
 		}

@@ -137,6 +137,7 @@ func (l *look) display(style int, raw string, v float64) string {
 		}
 	}
 	if len(l.spelled) < maxSpelled {
+		key.raw = strings.Clone(raw) // which lies where the next number is read to
 		l.spelled[key] = s
 	}
 	return s

@@ -110,13 +110,13 @@ func (r *recomputer) leave(n int, first diag.Pos, why string) {
 		"open the workbook, let it compute and save it, so that the stored results hold")
 }
 
-// cellOf is the cell at a place; nil beyond the end of its row or sheet.
-func (r *recomputer) cellOf(sheet, row, col int) *Cell {
+// cellOf is the cell at a place, if it lies within its row and its sheet.
+func (r *recomputer) cellOf(sheet, row, col int) (Cell, bool) {
 	rows := r.file.Sheets[sheet].Rows
-	if row > len(rows) || col > len(rows[row-1].cells) {
-		return nil
+	if row > len(rows) || col > rows[row-1].Len() {
+		return Cell{}, false
 	}
-	return &rows[row-1].cells[col-1]
+	return rows[row-1].Cell(col), true
 }
 
 // numberAsText reports whether a text reads as a number, with a decimal point
@@ -132,8 +132,8 @@ func numberAsText(c Cell) bool {
 // valueAt is the value of a cell, if it is known: that of a formula is what is
 // computed here, whatever is stored.
 func (r *recomputer) valueAt(sheet, row, col int) (value, bool) {
-	c := r.cellOf(sheet, row, col)
-	if c == nil {
+	c, ok := r.cellOf(sheet, row, col)
+	if !ok {
 		return nothing, true
 	}
 	if c.Formula() != "" {
@@ -153,7 +153,7 @@ func (r *recomputer) valueAt(sheet, row, col int) (value, bool) {
 		return nothing, false
 	}
 	if c.Raw != "" { // also where it is white space alone
-		return ofText(c.Raw), !numberAsText(*c)
+		return ofText(c.Raw), !numberAsText(c)
 	}
 	return nothing, true
 }
@@ -178,8 +178,8 @@ func (r *recomputer) visit(i int) formulaState {
 
 func (r *recomputer) decide(i int) formulaState {
 	f := r.formulas[i]
-	c := r.cellOf(f.sheet, f.pos.Row(), f.pos.Col())
-	if c == nil || len(c.Formula()) > maxFormula {
+	c, ok := r.cellOf(f.sheet, f.pos.Row(), f.pos.Col())
+	if !ok || len(c.Formula()) > maxFormula {
 		return unsound
 	}
 	e, ok := parse(c.Formula())
@@ -240,22 +240,25 @@ func (r *recomputer) touchesMerge(sheet int, a area) bool {
 // where there is none. An error leaves a stored result as it is: some programs
 // store an error of another name, or a text.
 func (r *recomputer) apply(f formulaCell, v value) {
-	c := r.cellOf(f.sheet, f.pos.Row(), f.pos.Col())
+	c, _ := r.cellOf(f.sheet, f.pos.Row(), f.pos.Col())
 	result := v.String()
-	if !c.NoCache {
-		if v.kind != Error && !sameResult(*c, v) {
-			c.Stale, c.from().Fresh = true, result
-		}
-		return
-	}
 	switch {
+	case !c.NoCache:
+		if v.kind == Error || sameResult(c, v) {
+			return
+		}
+		c.Stale = true
+		origin := c.from()
+		origin.Fresh = result
+		c = c.From(origin)
 	case v.counts():
-		r.number(c, result, f.style)
+		c = r.number(c, result, f.style)
 	case result == "":
 		c.Kind = Empty
 	default:
 		c.Kind, c.Raw, c.Text = v.kind, result, clean(result)
 	}
+	r.file.Sheets[f.sheet].Rows[f.pos.Row()-1].set(f.pos.Col(), c)
 }
 
 // sameResult compares a stored result with a computed one. Numbers may differ

@@ -1,8 +1,8 @@
 package table
 
 import (
+	"bytes"
 	"cmp"
-	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
@@ -33,12 +33,13 @@ type sheetReader struct {
 	moved  int    // bytes of shared formulas written out
 	hidden []area // hidden columns; only their columns count
 
-	row    Row // the one being read
-	col    int // the column of its last cell, with content or not
-	wide   int // the most cells of a row so far
+	row    Row      // the one being read …
+	refs   []uint32 // … and its cells
+	in     *block   // where the last rows lie
+	col    int      // the column of its last cell, with content or not
 	cell   storedCell
 	rich   richText
-	rows   map[int]bool // numbers read so far
+	seen   []uint64 // a bit for each row number read so far
 	sorted bool
 }
 
@@ -50,9 +51,9 @@ type storedCell struct {
 	col     int
 	style   int
 	kind    string // the t attribute
-	value   string // <v>
+	value   []byte // <v>
 	cached  bool   // whether there is a <v> or an <is>
-	formula string
+	formula []byte
 	has     bool   // whether there is a formula
 	share   string // the index of its shared formula
 	inline  bool
@@ -60,9 +61,8 @@ type storedCell struct {
 
 // read goes through the sheet once. Every row element of a well-formed sheet
 // comes out as a row; anything else is refused.
-func (s *sheetReader) read(part io.Reader) error {
-	s.shared, s.rows, s.sorted = map[string]sharedFormula{}, map[int]bool{}, true
-	w := newXMLWalker(part)
+func (s *sheetReader) read(w walker) error {
+	s.shared, s.sorted = map[string]sharedFormula{}, true
 	for {
 		start, end, err := w.next()
 		if err == io.EOF {
@@ -74,8 +74,8 @@ func (s *sheetReader) read(part io.Reader) error {
 			err = s.end(w, end)
 		}
 		if err != nil {
-			if r, ok := err.(*Refusal); ok {
-				return r
+			if _, ok := err.(*Refusal); ok || err == errNotPlain {
+				return err
 			}
 			return s.refuseWorkbook(diag.In("", s.sheet.Name).At(s.row.Number, 0), err)
 		}
@@ -83,17 +83,17 @@ func (s *sheetReader) read(part io.Reader) error {
 	return s.finish()
 }
 
-func (s *sheetReader) start(w *xmlWalker, e *xml.StartElement) error {
-	switch name, parent := e.Name.Local, w.parent(2); {
+func (s *sheetReader) start(w walker, e *element) error {
+	switch name, parent := e.name, w.parent(2); {
 	case name == "row" && parent == "sheetData":
 		return s.startRow(e)
 	case name == "c" && parent == "row":
 		return s.startCell(e)
 	case name == "f" && parent == "c":
 		s.cell.has = true
-		switch attribute(e, "t") {
+		switch e.attribute("t") {
 		case "shared":
-			s.cell.share = attribute(e, "si")
+			s.cell.share = strings.Clone(e.attribute("si"))
 		case "array", "dataTable":
 			s.barred = "as the workbook holds array formulas"
 		}
@@ -103,49 +103,50 @@ func (s *sheetReader) start(w *xmlWalker, e *xml.StartElement) error {
 	case name == "v" && parent == "c":
 		s.cell.cached = true
 	case name == "col" && parent == "cols":
-		if isTrue(attribute(e, "hidden")) {
-			from, _ := strconv.Atoi(attribute(e, "min"))
-			to, _ := strconv.Atoi(attribute(e, "max"))
+		if isTrue(e.attribute("hidden")) {
+			from, _ := strconv.Atoi(e.attribute("min"))
+			to, _ := strconv.Atoi(e.attribute("max"))
 			if len(s.hidden) == lastColumn {
 				return fmt.Errorf("more hidden columns than a sheet has")
 			}
 			s.hidden = append(s.hidden, area{col1: from, col2: to})
 		}
 	case name == "mergeCell" && parent == "mergeCells":
-		if a, ok := parseArea(attribute(e, "ref")); ok {
+		if a, ok := parseArea(e.attribute("ref")); ok {
 			if len(s.merges) == maxMerged {
 				return fmt.Errorf("more than %d merged ranges", maxMerged)
 			}
 			s.merges = append(s.merges, a)
 		}
 	case s.cell.inline:
-		s.rich.start(w, name, attribute(e, "val"))
+		s.rich.start(w, name, e.attribute("val"))
 	}
 	return nil
 }
 
-func (s *sheetReader) end(w *xmlWalker, name string) error {
+func (s *sheetReader) end(w walker, name string) error {
 	switch parent := w.parent(1); {
 	case name == "row" && parent == "sheetData":
 		return s.endRow()
 	case name == "c" && parent == "row":
 		return s.endCell()
 	case name == "f" && parent == "c":
-		s.cell.formula = w.text.String()
+		s.cell.formula = append(s.cell.formula[:0], w.content()...)
 	case name == "v" && parent == "c":
-		s.cell.value = w.text.String()
+		value := w.content()
 		if s.cell.kind != "str" {
-			s.cell.value = strings.TrimSpace(s.cell.value)
+			value = bytes.TrimSpace(value)
 		}
+		s.cell.value = append(s.cell.value[:0], value...)
 	case s.cell.inline:
 		s.rich.end(w, name)
 	}
 	return nil
 }
 
-func (s *sheetReader) startRow(e *xml.StartElement) error {
+func (s *sheetReader) startRow(e *element) error {
 	number := s.row.Number + 1 // rows may leave out where they are
-	if r := attribute(e, "r"); r != "" {
+	if r := e.attribute("r"); r != "" {
 		n, err := strconv.Atoi(r)
 		if err != nil || n < 1 || n > lastRow {
 			return fmt.Errorf("a row numbered %q", brief(r))
@@ -154,23 +155,31 @@ func (s *sheetReader) startRow(e *xml.StartElement) error {
 	} else {
 		s.barred = "as rows are stored without their number"
 	}
-	if s.rows[number] {
+	word, bit := number/64, uint64(1)<<(number%64)
+	if word >= len(s.seen) {
+		s.seen = append(s.seen, make([]uint64, word+1-len(s.seen))...)
+	}
+	if s.seen[word]&bit != 0 {
 		return fmt.Errorf("row %d stands there twice", number)
 	}
+	s.seen[word] |= bit
 	if number < s.row.Number {
 		s.sorted = false
 		s.barred = "as rows are stored out of order"
 	}
-	s.rows[number], s.col = true, 0
-	height, err := strconv.ParseFloat(attribute(e, "ht"), 64)
-	s.wide = max(s.wide, len(s.row.cells)) // the rows of a table are alike
-	s.row = Row{Number: number, Hidden: isTrue(attribute(e, "hidden")) || err == nil && height == 0}
+	flat := false
+	if ht := e.attribute("ht"); ht != "" {
+		height, err := strconv.ParseFloat(ht, 64)
+		flat = err == nil && height == 0
+	}
+	s.col, s.refs = 0, s.refs[:0]
+	s.row = Row{Number: number, Hidden: flat || isTrue(e.attribute("hidden"))}
 	return nil
 }
 
-func (s *sheetReader) startCell(e *xml.StartElement) error {
+func (s *sheetReader) startCell(e *element) error {
 	col := s.col + 1 // cells may leave out where they are
-	if ref := attribute(e, "r"); ref != "" {
+	if ref := e.attribute("r"); ref != "" {
 		c, row, ok := parseCell(ref)
 		if !ok || row != s.row.Number {
 			return fmt.Errorf("a cell %q in row %d", brief(ref), s.row.Number)
@@ -186,38 +195,73 @@ func (s *sheetReader) startCell(e *xml.StartElement) error {
 		return fmt.Errorf("a cell beyond column %d", lastColumn)
 	}
 	s.col = col
-	style, _ := strconv.Atoi(attribute(e, "s"))
-	s.cell = storedCell{col: col, style: style, kind: attribute(e, "t")}
+	style, _ := strconv.Atoi(e.attribute("s"))
+	s.cell = storedCell{col: col, style: style, kind: kindOf(e.attribute("t")), value: s.cell.value[:0], formula: s.cell.formula[:0]}
 	return nil
 }
 
-// endCell turns the stored cell into a Cell of the row.
+// kindOf is the type of a cell, which outlives the element that states it.
+func kindOf(t string) string {
+	for _, kind := range [...]string{"", "n", "s", "str", "b", "e", "inlineStr", "d"} {
+		if t == kind {
+			return kind
+		}
+	}
+	return strings.Clone(t)
+}
+
+// endCell keeps the stored cell and makes it one of the row.
 func (s *sheetReader) endCell() error {
-	stored := s.cell
-	s.cell = storedCell{}
-	if !stored.has && (!stored.cached || stored.value == "" && !stored.inline) {
+	stored := &s.cell
+	if !stored.has && (!stored.cached || len(stored.value) == 0 && !stored.inline) {
+		*stored = storedCell{value: stored.value, formula: stored.formula}
 		return nil // only a format
 	}
 	pos := s.at.At(s.row.Number, stored.col)
-	s.cells += stored.col - len(s.row.cells)
+	s.cells += stored.col - len(s.refs)
 	if err := s.room(s.sheet.Name, s.row.Number, stored.col); err != nil {
 		return err
 	}
-	cell, err := s.convert(stored, pos)
+	ref, err := s.keep(stored, pos)
 	if err != nil {
 		return err
 	}
-	if stored.has {
-		formula, err := s.formula(stored, pos)
-		if err != nil {
-			return err
-		}
-		if formula != "" {
-			cell.from().Formula = formula
+	for len(s.refs) < stored.col-1 {
+		s.refs = append(s.refs, emptyRef)
+	}
+	s.refs = append(s.refs, ref)
+	*stored = storedCell{value: stored.value, formula: stored.formula}
+	return nil
+}
+
+// keep puts a stored cell into the bank, unless its like is there.
+func (s *sheetReader) keep(stored *storedCell, pos diag.Pos) (uint32, error) {
+	if tooLong(asString(stored.value)) || tooLong(asString(stored.formula)) {
+		return 0, fmt.Errorf("cell %s: %w", pos.Cell(), errLong)
+	}
+	if stored.inline {
+		s.letters += s.rich.text.Len()
+	}
+	if s.letters += len(stored.value) + len(stored.formula); s.letters > 2*maxLetters {
+		return 0, fmt.Errorf("texts of more than %d bytes", 2*maxLetters)
+	}
+	if !stored.has {
+		if ref, ok := s.alike(stored); ok {
+			return ref, nil
 		}
 	}
-	if cell.Formula() != "" {
-		cell.NoCache = !stored.cached || stored.value == "" && stored.kind != "str" && !stored.inline
+	cell, err := s.convert(stored, pos)
+	if err != nil {
+		return 0, err
+	}
+	formula := ""
+	if stored.has {
+		if formula, err = s.formula(stored, pos); err != nil {
+			return 0, err
+		}
+	}
+	if formula != "" {
+		cell.NoCache = !stored.cached || len(stored.value) == 0 && stored.kind != "str" && !stored.inline
 		if cell.NoCache {
 			cell.Kind = Error
 		}
@@ -226,29 +270,20 @@ func (s *sheetReader) endCell() error {
 		} else {
 			s.more++
 		}
+		origin := cell.from()
+		origin.Formula = formula
+		cell = cell.From(origin)
 	}
-	if s.row.cells == nil {
-		s.row.cells = make([]Cell, 0, max(min(s.wide, 64), stored.col))
+	ref := s.bank.put(cell)
+	if !stored.has {
+		s.remember(stored, ref)
 	}
-	for len(s.row.cells) < stored.col-1 {
-		s.row.cells = append(s.row.cells, Cell{Pos: pos.At(pos.Row(), len(s.row.cells)+1)})
-	}
-	s.row.cells = append(s.row.cells, cell)
-	return nil
+	return ref, nil
 }
 
 // convert reads the value of a stored cell by its type.
-func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
+func (s *sheetReader) convert(stored *storedCell, pos diag.Pos) (Cell, error) {
 	shown := s.look.style(stored.style)
-	if tooLong(stored.value) || tooLong(stored.formula) {
-		return Cell{}, fmt.Errorf("cell %s: %w", pos.Cell(), errLong)
-	}
-	if stored.inline {
-		s.letters += s.rich.text.Len()
-	}
-	if s.letters += len(stored.value) + len(stored.formula); s.letters > 2*maxLetters {
-		return Cell{}, fmt.Errorf("texts of more than %d bytes", 2*maxLetters)
-	}
 	c := Cell{Pos: pos, Struck: shown.struck, Faint: shown.faint}
 	text := func(t, shown string, k strike) {
 		c.Kind, c.Raw, c.Text = Text, t, shown
@@ -264,13 +299,15 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 				"look at the cell and write what counts")
 		}
 	}
+	value := asString(stored.value)
 	switch stored.kind {
 	case "s":
-		i, err := strconv.Atoi(stored.value)
+		i, err := strconv.Atoi(value)
 		if err != nil || i < 0 || i >= len(s.strings) {
-			return c, fmt.Errorf("cell %s refers to text %q, which is not in the table of %d texts", pos.Cell(), brief(stored.value), len(s.strings))
+			return c, fmt.Errorf("cell %s refers to text %q, which is not in the table of %d texts", pos.Cell(), brief(value), len(s.strings))
 		}
-		text(s.strings[i].text, s.strings[i].shown, s.strings[i].struck)
+		t := s.bank.cell(s.strings[i].ref, pos)
+		text(t.Raw, t.Text, s.strings[i].struck)
 	case "inlineStr":
 		rich, err := s.rich.done()
 		if err != nil {
@@ -278,20 +315,21 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 		}
 		text(rich.text, rich.shown, rich.struck)
 	case "str":
-		plain := unescape(stored.value)
+		plain := unescape(value)
 		text(plain, clean(plain), noStrike)
 	case "b":
 		c.Kind, c.Text = Bool, "FALSE"
-		if isTrue(stored.value) {
+		if isTrue(value) {
 			c.Text = "TRUE"
 		}
 		c.Raw = c.Text
 	case "e":
-		c.Kind, c.Text, c.Raw = Error, stored.value, stored.value
+		c.Kind, c.Text, c.Raw = Error, value, value
 	case "d": // ISO 8601 text instead of a serial number
-		c.Kind, c.Text, c.Raw, c.from().ISO = Date, stored.value, stored.value, isoText(stored.value)
+		c.Kind, c.Text, c.Raw = Date, value, value
+		c = c.From(Origin{ISO: isoText(value)})
 	case "", "n":
-		s.number(&c, stored.value, stored.style)
+		c = s.number(c, value, stored.style)
 	default:
 		return c, fmt.Errorf("cell %s is of an unknown type %q", pos.Cell(), brief(stored.kind))
 	}
@@ -299,34 +337,38 @@ func (s *sheetReader) convert(stored storedCell, pos diag.Pos) (Cell, error) {
 }
 
 // number reads a stored number under its format.
-func (b *workbook) number(c *Cell, raw string, style int) {
+func (b *workbook) number(c Cell, raw string, style int) Cell {
 	if raw == "" {
-		return
+		return c
 	}
 	v, err := strconv.ParseFloat(raw, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
 		c.Kind, c.Raw, c.Text = Text, raw, clean(raw)
-		return
+		return c
 	}
 	shown := b.look.style(style)
 	c.Kind, c.Raw, c.Text = Number, raw, b.look.display(style, raw, v)
-	if shown.date != 0 {
-		c.Kind, c.from().ISO = Date, isoSerial(v, shown.date, b.date1904)
-	}
 	if c.Text == "" {
 		c.Faint = true
 	}
+	if shown.date != 0 {
+		origin := c.from()
+		c.Kind, origin.ISO = Date, isoSerial(v, shown.date, b.date1904)
+		c = c.From(origin)
+	}
+	return c
 }
 
 // formula is the formula of a stored cell; one that is shared is moved from
 // where it was written to here.
-func (s *sheetReader) formula(stored storedCell, pos diag.Pos) (string, error) {
+func (s *sheetReader) formula(stored *storedCell, pos diag.Pos) (string, error) {
+	text := asString(stored.formula)
 	if stored.share == "" {
-		return stored.formula, nil
+		return text, nil
 	}
-	if stored.formula != "" {
-		s.shared[stored.share] = sharedFormula{text: stored.formula, col: pos.Col(), row: pos.Row()}
-		return stored.formula, nil
+	if text != "" {
+		s.shared[stored.share] = sharedFormula{text: strings.Clone(text), col: pos.Col(), row: pos.Row()}
+		return text, nil
 	}
 	master, ok := s.shared[stored.share]
 	s.moved += len(master.text)
@@ -339,12 +381,42 @@ func (s *sheetReader) formula(stored storedCell, pos diag.Pos) (string, error) {
 	return master.at(pos.Col(), pos.Row()), nil
 }
 
+// refsAtOnce is for how many cells room is made at once, in a sheet that has so
+// many.
+const refsAtOnce = 1 << 16
+
+// endRow keeps the row, unless nothing of it is to be told.
 func (s *sheetReader) endRow() error {
-	s.row.cells = trim(s.row.cells)
-	if len(s.row.cells) > 0 || s.row.Hidden {
-		s.sheet.Rows = append(s.sheet.Rows, s.row)
+	n := len(s.refs)
+	for n > 0 && s.void(s.refs[n-1]) {
+		n--
 	}
+	if n == 0 {
+		if s.row.Hidden {
+			s.sheet.Rows = append(s.sheet.Rows, s.row)
+		}
+		return nil
+	}
+	switch {
+	case s.in == nil:
+		s.in = &block{sheet: s.at, bank: s.bank}
+	case len(s.in.refs)+n > refsAtOnce:
+		s.in = &block{sheet: s.at, bank: s.bank, refs: make([]uint32, 0, max(n, refsAtOnce))}
+	}
+	s.row.in, s.row.at, s.row.n = s.in, uint32(len(s.in.refs)), uint16(n)
+	s.in.refs = append(s.in.refs, s.refs[:n]...)
+	s.sheet.Rows = append(s.sheet.Rows, s.row)
 	return nil
+}
+
+// void reports whether a cell at the end of a row is left off. A formula that
+// shows nothing stays.
+func (s *sheetReader) void(ref uint32) bool {
+	if ref != emptyRef && s.bank.kind(ref) != Empty {
+		return false
+	}
+	c := s.bank.cell(ref, s.at)
+	return c.Formula() == ""
 }
 
 // finish puts the rows in order, fills the gaps between them and spells out
@@ -359,18 +431,24 @@ func (s *sheetReader) finish() error {
 		s.sheet.Rows = nil
 		return nil
 	}
-	s.cells += found[len(found)-1].Number - len(found)
-	if err := s.room(s.sheet.Name, found[len(found)-1].Number, 0); err != nil {
+	last := found[len(found)-1].Number
+	s.cells += last - len(found)
+	if err := s.room(s.sheet.Name, last, 0); err != nil {
 		return err
 	}
-	s.sheet.Rows = make([]Row, found[len(found)-1].Number)
-	for i := range s.sheet.Rows {
-		s.sheet.Rows[i].Number = i + 1
+	s.sheet.Rows = found
+	if last > len(found) {
+		s.sheet.Rows = make([]Row, last)
+		for i := range s.sheet.Rows {
+			s.sheet.Rows[i].Number = i + 1
+		}
+		for _, r := range found {
+			s.sheet.Rows[r.Number-1] = r
+		}
 	}
 	wide := 0
 	for _, r := range found {
-		s.sheet.Rows[r.Number-1] = r
-		wide = max(wide, len(r.cells))
+		wide = max(wide, r.Len())
 	}
 	for col := 1; col <= wide; col++ {
 		if slices.ContainsFunc(s.hidden, func(a area) bool { return a.col1 <= col && col <= a.col2 }) {

@@ -10,11 +10,18 @@ import (
 	"saltline/internal/diag"
 )
 
-// A sharedString is one text of the table of texts that the cells of a
-// workbook refer to. A rich text has its own fonts and so its own strikes.
-type sharedString struct {
+// A tableText is one text of the table of texts that the cells of a workbook
+// refer to, as a cell in no place.
+type tableText struct {
+	ref    uint32
+	struck strike
+}
+
+// A cellText is the text of a cell. A rich text has its own fonts and so its own
+// strikes.
+type cellText struct {
 	text   string
-	shown  string // cleaned, which is done once for all cells
+	shown  string // cleaned
 	struck strike
 }
 
@@ -25,8 +32,17 @@ const (
 	maxLetters  = 32 << 20
 )
 
+// cell is the text in no place.
+func (t cellText) cell() Cell {
+	c := Cell{Text: t.shown, Raw: t.text}
+	if c.Text != "" {
+		c.Kind = Text
+	}
+	return c
+}
+
 // A strike says how much of a text is struck through by the text itself.
-type strike int
+type strike uint8
 
 const (
 	noStrike strike = iota
@@ -36,6 +52,11 @@ const (
 
 // readStrings reads the part that holds the shared strings.
 func (b *workbook) readStrings(path string) error {
+	return b.walk(func(by walkers) error { return b.stringsOf(path, by) })
+}
+
+// stringsOf reads the shared strings by a walker.
+func (b *workbook) stringsOf(path string, by walkers) error {
 	part, err := b.archive.open(path)
 	if err == nil && part == nil {
 		err = errors.New("its table of texts is missing")
@@ -44,23 +65,25 @@ func (b *workbook) readStrings(path string) error {
 		return b.refuseWorkbook(diag.Pos{}, err)
 	}
 	defer part.Close()
-	w := newXMLWalker(part)
+	w := by(part)
 	var rich richText
 	for {
 		start, end, err := w.next()
 		switch {
 		case err == io.EOF:
 			return nil
+		case err == errNotPlain:
+			return err
 		case err != nil:
 			return b.refuseWorkbook(diag.Pos{}, fmt.Errorf("%s: %w", path, err))
-		case start != nil && start.Name.Local == "si":
+		case start != nil && start.name == "si":
 			rich = richText{}
 			if b.letters > maxLetters {
 				return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("texts of more than %d bytes", maxLetters),
 					"a field log", "give the sheets of the job alone")
 			}
 		case start != nil:
-			rich.start(w, start.Name.Local, attribute(start, "val"))
+			rich.start(w, start.name, start.attribute("val"))
 		case len(b.strings) > b.limits.Cells:
 			return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("more than %d texts", b.limits.Cells),
 				"a field log", "give the sheets of the job alone")
@@ -70,7 +93,7 @@ func (b *workbook) readStrings(path string) error {
 				return b.refuseWorkbook(diag.Pos{}, err)
 			}
 			b.letters += len(s.text) + len(s.shown)
-			b.strings = append(b.strings, s)
+			b.strings = append(b.strings, tableText{b.bank.put(s.cell()), s.struck})
 		default:
 			rich.end(w, end)
 		}
@@ -87,7 +110,7 @@ type richText struct {
 	long          bool
 }
 
-func (r *richText) start(w *xmlWalker, name, val string) {
+func (r *richText) start(w walker, name, val string) {
 	switch {
 	case name == "r":
 		r.runStruck = false
@@ -96,11 +119,11 @@ func (r *richText) start(w *xmlWalker, name, val string) {
 	}
 }
 
-func (r *richText) end(w *xmlWalker, name string) {
+func (r *richText) end(w walker, name string) {
 	if name != "t" || w.parent(1) == "rPh" {
 		return
 	}
-	run := unescape(w.text.String())
+	run := unescape(string(w.content()))
 	if r.long = r.long || r.text.Len()+len(run) > 4*longestText; r.long {
 		return
 	}
@@ -113,8 +136,8 @@ func (r *richText) end(w *xmlWalker, name string) {
 }
 
 // done is the text, unless it is longer than a cell may hold.
-func (r *richText) done() (sharedString, error) {
-	s := sharedString{text: r.text.String()}
+func (r *richText) done() (cellText, error) {
+	s := cellText{text: r.text.String()}
 	if r.long || tooLong(s.text) {
 		return s, errLong
 	}

@@ -2,11 +2,7 @@
 // text, each cell with its place and with what the file says of it.
 package table
 
-import (
-	"slices"
-
-	"saltline/internal/diag"
-)
+import "saltline/internal/diag"
 
 // A Kind is what the file says a cell holds, before anyone interprets it.
 type Kind uint8
@@ -47,7 +43,7 @@ type Cell struct {
 	Struck  bool // shown struck through, all of it
 	Faint   bool // not to be seen: in the colour of its background, or under a format that shows nothing
 
-	Origin *Origin // nil for a value that was typed into a cell of its own, as most are
+	origin string // an Origin as a bank spells it; "" for a value that was typed into a cell of its own, as most are
 }
 
 // An Origin is where the value of a cell comes from, if not from a keyboard.
@@ -56,127 +52,43 @@ type Origin struct {
 	ISO     string
 	Formula string
 	Fresh   string
-	FillOf  diag.Pos
+	FillOf  diag.Pos // in the sheet of the cell itself
 }
 
-// from is the origin of c, to be written to while the cell is being read.
-func (c *Cell) from() *Origin {
-	if c.Origin == nil {
-		c.Origin = new(Origin)
-	}
-	return c.Origin
-}
-
-func (c Cell) origin() Origin {
-	if c.Origin == nil {
-		return Origin{}
-	}
-	return *c.Origin
+// From is the cell with an origin.
+func (c Cell) From(o Origin) Cell {
+	c.origin = string(appendOrigin(nil, o))
+	return c
 }
 
 // ISO is what a Date means, to the second, as far as its format shows it:
 // "2025-03-11", "2025-03-11T08:05:00" or "08:05:00". It is "" for a serial
 // number that is no date in this calendar, such as 0 or 60.
-func (c Cell) ISO() string { return c.origin().ISO }
+func (c Cell) ISO() string { return c.part(isoPart) }
 
 // Formula is the formula without "=", "" where there is none.
 func (c Cell) Formula() string {
-	if c.Origin == nil {
+	if c.origin == "" { // as of nearly all cells, so that it is asked in place
 		return ""
 	}
-	return c.Origin.Formula
+	return c.part(formulaPart)
 }
 
 // Fresh is the result of the formula computed here, where it is Stale.
-func (c Cell) Fresh() string { return c.origin().Fresh }
+func (c Cell) Fresh() string { return c.part(freshPart) }
 
 // FillOf is, for a cell inside a merged range, the cell that holds the value;
 // zero otherwise.
 func (c Cell) FillOf() diag.Pos {
-	if c.Origin == nil { // as of nearly all cells, so that it is asked in place
+	if c.origin == "" {
 		return diag.Pos{}
 	}
-	return c.Origin.FillOf
+	return c.fillOf()
 }
 
 // holds reports whether the cell says anything, be it only that a formula
 // has no result.
 func (c Cell) holds() bool { return c.Kind != Empty }
-
-// A Row is one line of a sheet. Its cells are made when they are asked for.
-type Row struct {
-	Number int // from 1
-	Hidden bool
-	cells  []Cell
-}
-
-// Len is how many cells the row has, trailing empty ones left off. They stand in
-// the columns 1 … Len.
-func (r Row) Len() int { return len(r.cells) }
-
-// Cells are the cells of the row, from column 1. Whoever looks at the rows of a
-// long log asks for the cells one by one.
-func (r Row) Cells() []Cell { return slices.Clone(r.cells) }
-
-// With is the row with other cells, from column 1, in the sheet of the first
-// that has a place.
-func (r Row) With(cells []Cell) Row {
-	r.cells = cells
-	return r
-}
-
-// Blank reports whether no cell of the row holds anything of its own. A
-// cell that only repeats a merged value is not its own.
-func (r Row) Blank() bool {
-	for i := range r.cells {
-		if c := &r.cells[i]; c.Kind != Empty && c.FillOf().IsZero() {
-			return false
-		}
-	}
-	return true
-}
-
-// Struck reports whether every cell of the row that holds something of its
-// own is struck through.
-func (r Row) Struck() bool {
-	any := false
-	for i := range r.cells {
-		c := &r.cells[i]
-		if c.Kind == Empty || !c.FillOf().IsZero() {
-			continue
-		}
-		if !c.Struck {
-			return false
-		}
-		any = true
-	}
-	return any
-}
-
-// Faint reports whether nothing of what the row holds can be seen.
-func (r Row) Faint() bool {
-	any := false
-	for i := range r.cells {
-		c := &r.cells[i]
-		if c.Kind == Empty {
-			continue
-		}
-		if !c.Faint {
-			return false
-		}
-		any = true
-	}
-	return any
-}
-
-// Cell returns the cell in column col, from 1, or an empty Cell where the row
-// is shorter.
-func (r Row) Cell(col int) Cell {
-	if col < 1 || col > len(r.cells) {
-		return Cell{}
-	}
-	return r.cells[col-1]
-}
 
 // A Sheet is one sheet of a workbook, or one CSV file.
 type Sheet struct {

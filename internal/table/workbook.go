@@ -3,6 +3,8 @@ package table
 import (
 	"errors"
 	"fmt"
+	"io"
+	"maps"
 	"path"
 	"strings"
 
@@ -22,7 +24,7 @@ func (r *reader) readWorkbook(data []byte) error {
 	if err != nil {
 		return err
 	}
-	b := workbook{reader: r, archive: a}
+	b := workbook{reader: r, archive: a, bank: newBank()}
 	if err := b.readParts(); err != nil {
 		return err
 	}
@@ -57,7 +59,9 @@ type workbook struct {
 	archive  *archive
 	look     *look
 	parts    []sheetPart
-	strings  []sharedString
+	bank     *bank
+	strings  []tableText
+	known    [knownNumbers]knownNumber // met before
 	date1904 bool
 	formulas []formulaCell // of all sheets, in reading order; those beyond maxFormulas are counted only
 	more     int           // how many those are
@@ -163,8 +167,31 @@ func resolve(folder, target string) string {
 	return path.Join(folder, target)
 }
 
+// walkers make the walker for a part.
+type walkers func(io.Reader) walker
+
+// walk reads a part by a plainWalker and, where that gives up, by an xmlWalker.
+// What was read until then counts for nothing.
+func (b *workbook) walk(read func(walkers) error) error {
+	if !b.careful {
+		book, file, left := *b, *b.reader, b.archive.left
+		notes, noted := b.file.Notes, maps.Clone(b.noted)
+		if err := read(func(part io.Reader) walker { return newPlainWalker(part) }); err != errNotPlain {
+			return err
+		}
+		*b, *b.reader, b.archive.left = book, file, left
+		b.file.Notes, b.noted = notes, noted
+	}
+	return read(func(part io.Reader) walker { return newXMLWalker(part) })
+}
+
 // readSheet reads the cells of one sheet and adds it to the file.
 func (b *workbook) readSheet(p sheetPart) error {
+	return b.walk(func(by walkers) error { return b.sheetOf(p, by) })
+}
+
+// sheetOf reads the cells of one sheet by a walker.
+func (b *workbook) sheetOf(p sheetPart, by walkers) error {
 	part, err := b.archive.open(p.path)
 	if err != nil {
 		return b.refuseWorkbook(diag.In("", p.name), err)
@@ -176,7 +203,7 @@ func (b *workbook) readSheet(p sheetPart) error {
 	}
 	defer part.Close()
 	s := sheetReader{workbook: b, at: diag.In(b.file.Name, p.name), sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
-	if err := s.read(part); err != nil {
+	if err := s.read(by(part)); err != nil {
 		return err
 	}
 	b.file.Sheets = append(b.file.Sheets, s.sheet)

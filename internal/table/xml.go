@@ -31,14 +31,59 @@ func (b *workbook) unmarshal(path string, into any) error {
 	return nil
 }
 
-// An xmlWalker goes through a part token by token and insists that it is
-// well-formed to its end. Names are compared without their prefix.
-type xmlWalker struct {
-	dec  *xml.Decoder
-	in   *meter
-	open []string // the names of the elements that are open, outermost first
-	text bytes.Buffer
+// A walker goes through a part from one start or end of an element to the next,
+// and insists that the part is well-formed to its end. Names are compared without
+// their prefix.
+type walker interface {
+	// next returns the next start or end of an element, and io.EOF at the end of
+	// the part. An element is valid until the next call.
+	next() (start *element, end string, err error)
+	// content is the characters since the last start, at an end.
+	content() []byte
+	parent(n int) string
 }
+
+// An element is the start of one.
+type element struct {
+	name  string
+	attrs []attr // those without a prefix
+}
+
+type attr struct{ name, value string }
+
+// attribute is the value of an attribute without a prefix, "" if absent.
+func (e *element) attribute(name string) string {
+	for i := range e.attrs {
+		if e.attrs[i].name == name {
+			return e.attrs[i].value
+		}
+	}
+	return ""
+}
+
+// A trail is the names of the elements that are open, outermost first.
+type trail []string
+
+// parent is the name of the n-th element around the current one; 1 is the
+// nearest. During a start the current element itself is open, after an end it
+// no longer is.
+func (p trail) parent(n int) string {
+	if i := len(p) - n; i >= 0 {
+		return p[i]
+	}
+	return ""
+}
+
+// An xmlWalker reads any XML, and says what is wrong with it.
+type xmlWalker struct {
+	trail
+	dec     *xml.Decoder
+	in      *meter
+	text    bytes.Buffer
+	element element
+}
+
+func (w *xmlWalker) content() []byte { return w.text.Bytes() }
 
 func newXMLWalker(part io.Reader) *xmlWalker {
 	in := &meter{in: part}
@@ -84,16 +129,13 @@ func plainXML(data []byte) error {
 // maxXMLDepth is far deeper than any sheet or string nests its elements.
 const maxXMLDepth = 100
 
-// next returns the next start or end of an element; at an end, w.text holds
-// the characters since the last start. At the end of the part it returns
-// io.EOF. The attributes are valid until the next call.
-func (w *xmlWalker) next() (start *xml.StartElement, end string, err error) {
+func (w *xmlWalker) next() (start *element, end string, err error) {
 	for {
 		w.in.since = 0
 		tok, err := w.dec.RawToken()
 		if err == io.EOF {
-			if len(w.open) > 0 {
-				return nil, "", fmt.Errorf("the part ends inside <%s>", w.open[len(w.open)-1])
+			if len(w.trail) > 0 {
+				return nil, "", fmt.Errorf("the part ends inside <%s>", w.trail[len(w.trail)-1])
 			}
 			return nil, "", io.EOF
 		}
@@ -102,18 +144,24 @@ func (w *xmlWalker) next() (start *xml.StartElement, end string, err error) {
 		}
 		switch t := tok.(type) {
 		case xml.StartElement:
-			if len(w.open) == maxXMLDepth {
+			if len(w.trail) == maxXMLDepth {
 				return nil, "", errors.New("elements are nested too deep")
 			}
-			w.open = append(w.open, t.Name.Local)
+			w.trail = append(w.trail, t.Name.Local)
 			w.text.Reset()
-			return &t, "", nil
+			w.element = element{t.Name.Local, w.element.attrs[:0]}
+			for _, a := range t.Attr {
+				if a.Name.Space == "" {
+					w.element.attrs = append(w.element.attrs, attr{a.Name.Local, a.Value})
+				}
+			}
+			return &w.element, "", nil
 		case xml.EndElement:
-			top := len(w.open) - 1
-			if top < 0 || w.open[top] != t.Name.Local {
+			top := len(w.trail) - 1
+			if top < 0 || w.trail[top] != t.Name.Local {
 				return nil, "", fmt.Errorf("</%s> closes nothing that is open", t.Name.Local)
 			}
-			w.open = w.open[:top]
+			w.trail = w.trail[:top]
 			return nil, t.Name.Local, nil
 		case xml.CharData:
 			if w.text.Len()+len(t) > maxToken {
@@ -124,26 +172,6 @@ func (w *xmlWalker) next() (start *xml.StartElement, end string, err error) {
 			return nil, "", errDocType
 		}
 	}
-}
-
-// parent is the name of the n-th element around the current one; 1 is the
-// nearest. During a start the current element itself is open, after an end it
-// no longer is.
-func (w *xmlWalker) parent(n int) string {
-	if i := len(w.open) - n; i >= 0 {
-		return w.open[i]
-	}
-	return ""
-}
-
-// attribute is the value of an attribute without a prefix, "" if absent.
-func attribute(e *xml.StartElement, name string) string {
-	for _, a := range e.Attr {
-		if a.Name.Space == "" && a.Name.Local == name {
-			return a.Value
-		}
-	}
-	return ""
 }
 
 // isTrue reads an XML Schema boolean.

@@ -170,7 +170,7 @@ func TestReceived(t *testing.T) {
 				t.Fatalf("%d sheets, want %d", got, want)
 			}
 			for i := range was.Sheets {
-				if diff := cmp.Diff(was.Sheets[i], p.Sheets[i], cmpopts.EquateComparable(diag.Pos{}), cellsOfRows); diff != "" {
+				if diff := cmp.Diff(was.Sheets[i], p.Sheets[i], cmpopts.EquateComparable(diag.Pos{}), cellsOfRows, cmp.AllowUnexported(table.Cell{})); diff != "" {
 					t.Errorf("%s (-received +corrected):\n%s", was.Sheets[i].Name, diff)
 				}
 			}

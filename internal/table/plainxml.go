@@ -1,0 +1,404 @@
+package table
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// errNotPlain says that a part is not the plain XML that programs write. An
+// xmlWalker reads it from its start, and says what is wrong with it if something is.
+var errNotPlain = errors.New("not plain XML")
+
+// A plainWalker is the walker for nearly every part that programs write: UTF-8
+// without comments and marked sections, tags that close what is open, and tokens
+// that are not overly long. It takes a tenth of the time of an xmlWalker, with
+// which it agrees on all that it reads to its end; where it is not certain to, it
+// gives up.
+type plainWalker struct {
+	trail
+	in      io.Reader
+	err     error // of in
+	buf     []byte
+	at, end int    // what of buf is not yet read
+	text    []byte // the characters since the last start
+	attrs   []plainAttr
+	element element
+	closes  bool // the last start was an end too: <c/>
+	names   map[string]string
+}
+
+// A plainAttr is an attribute as it stands in the buffer.
+type plainAttr struct{ name, value []byte }
+
+const (
+	plainBuffer = 32 << 10
+	// longestPlain bounds a token, in bytes. Longer ones are for the xmlWalker,
+	// which has a bound of its own.
+	longestPlain = maxToken / 4
+)
+
+func newPlainWalker(part io.Reader) *plainWalker {
+	return &plainWalker{in: part, buf: make([]byte, plainBuffer), names: map[string]string{}}
+}
+
+func (w *plainWalker) content() []byte { return w.text }
+
+// more reads on, and reports whether there was more. What is not yet read moves to
+// the front of the buffer.
+func (w *plainWalker) more() bool {
+	if w.at > 0 {
+		w.end = copy(w.buf, w.buf[w.at:w.end])
+		w.at = 0
+	}
+	if w.end == len(w.buf) {
+		if len(w.buf) > longestPlain {
+			return false
+		}
+		w.buf = append(w.buf, make([]byte, len(w.buf))...)
+	}
+	for w.err == nil {
+		n, err := w.in.Read(w.buf[w.end:])
+		w.end, w.err = w.end+n, err
+		if n > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *plainWalker) next() (start *element, end string, err error) {
+	if w.closes {
+		w.closes = false
+		return nil, w.pop(), nil
+	}
+	for {
+		i := bytes.IndexByte(w.buf[w.at:w.end], '<')
+		if i < 0 {
+			if w.more() {
+				continue
+			}
+			if w.err == io.EOF && len(w.trail) == 0 && len(bytes.Trim(w.buf[w.at:w.end], " \t\r\n")) == 0 {
+				return nil, "", io.EOF
+			}
+			return nil, "", errNotPlain
+		}
+		n := w.tag(w.buf[w.at+i : w.end])
+		if n == 0 {
+			if w.more() {
+				continue
+			}
+			return nil, "", errNotPlain
+		}
+		if n < 0 || !w.characters(w.buf[w.at:w.at+i]) {
+			return nil, "", errNotPlain
+		}
+		tag := w.buf[w.at+i : w.at+i+n]
+		w.at += i + n
+		switch tag[1] {
+		case '?':
+			continue
+		case '/':
+			name := bytes.TrimRight(tag[2:n-1], " \t\r\n")
+			if len(w.trail) == 0 || !bytes.Equal(local(name), []byte(w.trail[len(w.trail)-1])) {
+				return nil, "", errNotPlain
+			}
+			return nil, w.pop(), nil
+		}
+		if !w.open() {
+			return nil, "", errNotPlain
+		}
+		w.text = w.text[:0]
+		w.closes = tag[n-2] == '/'
+		return &w.element, "", nil
+	}
+}
+
+// pop closes the element that is open.
+func (w *plainWalker) pop() string {
+	top := len(w.trail) - 1
+	name := w.trail[top]
+	w.trail = w.trail[:top]
+	return name
+}
+
+// Classes of bytes.
+const (
+	nameByte  = 1 << iota // of a name, behind its first byte
+	nameStart             // the first of a name
+	spaceByte
+	oddText  // not to be taken from a text as it stands
+	oddValue // not to be taken from the value of an attribute as it stands
+)
+
+var classOf = func() (class [256]byte) {
+	for c := range class {
+		b := byte(c)
+		switch {
+		case isLetter(b) || b == '_':
+			class[c] = nameByte | nameStart
+		case isDigit(b) || b == '-' || b == '.' || b == ':':
+			class[c] = nameByte
+		case b == ' ' || b == '\t' || b == '\r' || b == '\n':
+			class[c] = spaceByte
+		}
+		if b < ' ' && b != '\t' && b != '\n' || b >= utf8.RuneSelf || b == '&' {
+			class[c] |= oddText | oddValue
+		}
+		if b == '>' { // perhaps of ]]>
+			class[c] |= oddText
+		}
+	}
+	return class
+}()
+
+// tag is the length of the tag that s begins with; 0 where s ends before it, and
+// -1 where it is none that is plain. The name and the attributes of a start are in
+// w.attrs then, the name first.
+func (w *plainWalker) tag(s []byte) int {
+	w.attrs = w.attrs[:0]
+	if len(s) < 2 {
+		return 0
+	}
+	i := 1
+	switch s[1] {
+	case '?':
+		return declaration(s)
+	case '/':
+		i = 2
+	}
+	from := i
+	for ; i < len(s) && classOf[s[i]]&nameByte != 0; i++ {
+	}
+	if i == len(s) {
+		return 0
+	}
+	if !plainName(s[from:i]) {
+		return -1
+	}
+	w.attrs = append(w.attrs, plainAttr{name: s[from:i]})
+	for {
+		for ; i < len(s) && classOf[s[i]]&spaceByte != 0; i++ {
+		}
+		if i == len(s) {
+			return 0
+		}
+		switch {
+		case s[i] == '>':
+			return i + 1
+		case s[1] == '/':
+			return -1
+		case s[i] == '/':
+			if i+1 == len(s) {
+				return 0
+			}
+			if s[i+1] != '>' {
+				return -1
+			}
+			return i + 2
+		}
+		from := i
+		for ; i < len(s) && classOf[s[i]]&nameByte != 0; i++ {
+		}
+		if i+1 >= len(s) {
+			return 0
+		}
+		name, quote := s[from:i], s[i+1]
+		if s[i] != '=' || quote != '"' && quote != '\'' || !plainName(name) {
+			return -1
+		}
+		i += 2
+		n := bytes.IndexByte(s[i:], quote)
+		if n < 0 {
+			return 0
+		}
+		w.attrs = append(w.attrs, plainAttr{name, s[i : i+n]})
+		i += n + 1
+	}
+}
+
+// plainName reports whether a name is one as programs give them, with one prefix
+// at most.
+func plainName(name []byte) bool {
+	if len(name) == 0 || classOf[name[0]]&nameStart == 0 {
+		return false
+	}
+	i := bytes.IndexByte(name, ':')
+	return i < 0 || i+1 < len(name) && bytes.IndexByte(name[i+1:], ':') < 0
+}
+
+// local is a name without its prefix.
+func local(name []byte) []byte { return name[bytes.IndexByte(name, ':')+1:] }
+
+// open makes the element of the tag that was read.
+func (w *plainWalker) open() bool {
+	if len(w.trail) == maxXMLDepth {
+		return false
+	}
+	w.element.name = w.name(local(w.attrs[0].name))
+	w.trail = append(w.trail, w.element.name)
+	w.element.attrs = w.element.attrs[:0]
+	for _, a := range w.attrs[1:] {
+		value := a.value
+		for _, c := range value {
+			if classOf[c]&oddValue != 0 || c == '<' {
+				var ok bool
+				if value, ok = plainText(nil, value, true); !ok {
+					return false
+				}
+				break
+			}
+		}
+		if bytes.IndexByte(a.name, ':') < 0 {
+			w.element.attrs = append(w.element.attrs, attr{asString(a.name), asString(value)})
+		}
+	}
+	return true
+}
+
+// name is a name that outlives the buffer.
+func (w *plainWalker) name(b []byte) string {
+	if len(b) == 1 {
+		return oneByte[b[0]]
+	}
+	name, ok := w.names[string(b)]
+	if !ok {
+		name = string(b)
+		if len(w.names) < 1000 { // a workbook has some hundred; a stranger's may have any number
+			w.names[name] = name
+		}
+	}
+	return name
+}
+
+// oneByte are the names of one letter, which most elements of a sheet have.
+var oneByte = func() (names [utf8.RuneSelf]string) {
+	for c := range names {
+		names[c] = string(rune(c))
+	}
+	return names
+}()
+
+// characters adds what stands between two tags to the text.
+func (w *plainWalker) characters(s []byte) bool {
+	for _, c := range s {
+		if classOf[c]&oddText != 0 {
+			var ok bool
+			w.text, ok = plainText(w.text, s, false)
+			return ok && len(w.text) <= longestPlain
+		}
+	}
+	w.text = append(w.text, s...)
+	return len(w.text) <= longestPlain
+}
+
+// plainText appends characters as they are meant: line ends as "\n", entities and
+// numbers of characters resolved.
+func plainText(to, s []byte, value bool) (text []byte, ok bool) {
+	if !utf8.Valid(s) || !value && bytes.Contains(s, []byte("]]>")) || value && bytes.IndexByte(s, '<') >= 0 {
+		return to, false
+	}
+	for i := 0; i < len(s); {
+		switch c := s[i]; {
+		case c == '&':
+			end := bytes.IndexByte(s[i:], ';')
+			if end < 0 {
+				return to, false
+			}
+			r, ok := entity(string(s[i+1 : i+end]))
+			if !ok {
+				return to, false
+			}
+			to = utf8.AppendRune(to, r)
+			i += end + 1
+		case c == '\r':
+			to = append(to, '\n')
+			if i++; i < len(s) && s[i] == '\n' {
+				i++
+			}
+		case c < utf8.RuneSelf:
+			if !allowed(rune(c)) {
+				return to, false
+			}
+			to = append(to, c)
+			i++
+		default:
+			r, n := utf8.DecodeRune(s[i:])
+			if !allowed(r) {
+				return to, false
+			}
+			to = append(to, s[i:i+n]...)
+			i += n
+		}
+	}
+	return to, true
+}
+
+// allowed reports whether a character may stand in XML 1.0, section 2.2.
+func allowed(r rune) bool {
+	return r == '\t' || r == '\n' || r == '\r' || ' ' <= r && r <= 0xD7FF || 0xE000 <= r && r <= 0xFFFD || 0x10000 <= r && r <= utf8.MaxRune
+}
+
+// entity is the character that an entity or the number of a character stands for.
+func entity(name string) (rune, bool) {
+	switch name {
+	case "amp":
+		return '&', true
+	case "lt":
+		return '<', true
+	case "gt":
+		return '>', true
+	case "quot":
+		return '"', true
+	case "apos":
+		return '\'', true
+	}
+	digits, base := strings.TrimPrefix(name, "#"), rune(10)
+	if len(digits) == len(name) {
+		return 0, false
+	}
+	if strings.HasPrefix(digits, "x") {
+		digits, base = digits[1:], 16
+	}
+	const longest = 8
+	if digits == "" || len(digits) > longest {
+		return 0, false
+	}
+	n := rune(0)
+	for _, c := range []byte(digits) {
+		d := rune(99)
+		switch {
+		case isDigit(c):
+			d = rune(c - '0')
+		case isLetter(c):
+			d = rune(c|0x20-'a') + 10
+		}
+		if d >= base || n > utf8.MaxRune {
+			return 0, false
+		}
+		n = n*base + d
+	}
+	return n, allowed(n)
+}
+
+// declaration is the length of the XML declaration that s begins with, as tag
+// gives it.
+func declaration(s []byte) int {
+	const longest = 100
+	end := bytes.Index(s, []byte("?>"))
+	if end < 0 && len(s) < longest {
+		return 0
+	}
+	if end < 0 || end >= longest {
+		return -1
+	}
+	said := strings.ToLower(strings.ReplaceAll(string(s[:end]), "'", `"`))
+	switch strings.TrimRight(said, " ") {
+	case `<?xml version="1.0"`, `<?xml version="1.0" encoding="utf-8"`, `<?xml version="1.0" standalone="yes"`,
+		`<?xml version="1.0" encoding="utf-8" standalone="yes"`, `<?xml version="1.0" encoding="utf-8" standalone="no"`:
+		return end + 2
+	}
+	return -1
+}

@@ -1,0 +1,311 @@
+package table
+
+import (
+	"encoding/binary"
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+	"strings"
+	"unsafe"
+
+	"saltline/internal/crew"
+	"saltline/internal/diag"
+)
+
+// stretchBytes is about how much of a text file one processor looks at before it
+// takes the next stretch. A stretch ends with a line.
+const stretchBytes = 256 << 10
+
+// A cutter cuts a text file into rows. A line without a quotation mark is a row
+// by itself, so stretches of such lines are cut side by side; where there is a
+// mark, the scanner goes from record to record, which may run into the next
+// stretch.
+type cutter struct {
+	*reader
+	at        diag.Pos // the file
+	text      string
+	delim     string
+	lines     int // up to the last that is not empty
+	stretches []stretch
+	rows      []Row  // by the number of the line that they begin in, from 1
+	bulk      bool   // lines without a quotation mark are cut without the scanner
+	marked    *block // where the rows lie that the scanner cuts
+	gaps      bool   // a record ran over several lines
+}
+
+// A stretch is some lines of a text.
+type stretch struct {
+	from, to int    // in the text
+	line     int    // the number of its first line
+	lines    int    // how many
+	last     int    // the number of the last line that is not empty, from 1 in the stretch; 0 for none
+	long     int    // the number of the first line that is too long, likewise
+	length   int    // of that, in bytes
+	marks    bool   // a quotation mark is in it
+	delims   int    // delimiters
+	alike    int    // lines with as many of them as a line of the table has
+	widest   int    // the most delimiters of a line
+	in       *block // where its rows lie
+}
+
+// survey parts the text and counts its lines up to the last that is not empty. It
+// refuses a text with more of them, or with a longer one, than the limits allow:
+// before anything is cut, since what cuts a line looks at it more than once.
+func (c *cutter) survey(text string) error {
+	c.text, c.stretches = text, stretchesOf(text)
+	crew.Do(len(c.stretches), func(k int) { c.stretches[k].survey(text, c.limits.Line) })
+	n := 0
+	for k := range c.stretches {
+		s := &c.stretches[k]
+		s.line = n + 1
+		if s.long > 0 {
+			return c.refuse(c.at.At(n+s.long, 0), "line-too-long",
+				fmt.Sprintf("a line of %d bytes", s.length),
+				fmt.Sprintf("at most %d", c.limits.Line),
+				"check that this is a table with one test a line")
+		}
+		if s.last > 0 {
+			c.lines = n + s.last
+		}
+		n += s.lines
+	}
+	return c.room("", c.lines, 0)
+}
+
+// stretchesOf parts a text at ends of lines.
+func stretchesOf(text string) []stretch {
+	var all []stretch
+	for from := 0; from < len(text); {
+		to := min(from+stretchBytes, len(text))
+		if i := strings.IndexByte(text[to:], '\n'); i >= 0 {
+			to += i + 1
+		} else {
+			to = len(text)
+		}
+		all = append(all, stretch{from: from, to: to})
+		from = to
+	}
+	return all
+}
+
+func (s *stretch) survey(text string, longest int) {
+	text = text[s.from:s.to]
+	s.marks = strings.IndexByte(text, '"') >= 0
+	for rest := text; rest != ""; {
+		var line string
+		line, rest = cutLine(rest)
+		s.lines++
+		if len(line) > longest {
+			s.long, s.length = s.lines, len(line)
+			return
+		}
+		if len(line) > 2 || strings.Trim(line, "\r\n") != "" {
+			s.last = s.lines
+		}
+	}
+}
+
+// count counts delimiters. full is how many a line of the table has.
+func (s *stretch) count(text, delim string, full int) {
+	for rest := text[s.from:s.to]; rest != ""; {
+		var line string
+		line, rest = cutLine(rest)
+		n := strings.Count(line, delim)
+		s.delims += n
+		s.widest = max(s.widest, n)
+		if n == full {
+			s.alike++
+		}
+	}
+}
+
+// cut cuts the lines behind the first begin bytes, whose rows are there already,
+// into rows.
+func (c *cutter) cut(begin int, delim rune) error {
+	if len(c.stretches) == 0 {
+		return nil
+	}
+	c.delim = string(delim)
+	head := &c.stretches[0]
+	head.from, head.line, head.lines = head.from+begin, head.line+len(c.rows), head.lines-len(c.rows)
+	s := newScanner(c.text[begin:], delim, len(c.rows)+1, c.limits)
+	crew.Do(len(c.stretches), func(k int) { c.stretches[k].count(c.text, c.delim, s.full) })
+	alike, lines, delims := 0, 0, 0
+	for _, st := range c.stretches {
+		alike, lines, delims = alike+st.alike, lines+st.lines, delims+st.delims
+	}
+	const fewest = 3 // delimiters of a table
+	if c.lines > mostUneven && (s.full < fewest || alike*10 < lines*9) {
+		return c.refuse(c.at, "sheet-too-large", fmt.Sprintf("%d lines that are not cut alike", c.lines),
+			fmt.Sprintf("at most %d, or the rows of a table", mostUneven), "check that this is a table with one test a line")
+	}
+	c.rows = append(make([]Row, 0, max(c.lines, len(c.rows))), c.rows...)[:max(c.lines, len(c.rows))]
+	c.bulk = !c.careful && len(c.delim) == 1 && !strings.Contains("\"\r\n ", c.delim) && lines+delims <= c.limits.Cells && len(c.text) <= math.MaxUint32
+	crew.Do(len(c.stretches), func(k int) {
+		if st := &c.stretches[k]; c.plain(st) && !st.marks {
+			st.in = c.block(st.delims + 2*st.lines + 1)
+			c.fill(st.in, st.from, st.to, st.line)
+		}
+	})
+	c.marked = &block{sheet: c.at, bank: newBank()}
+	for k := range c.stretches {
+		st := &c.stretches[k]
+		if at := len(c.text) - len(s.text); at == st.from && st.in != nil {
+			s.text, s.line = c.text[st.to:], st.line+st.lines
+			continue
+		}
+		if err := c.scan(s, st); err != nil {
+			return err
+		}
+	}
+	if c.gaps {
+		c.rows = slices.DeleteFunc(c.rows, func(r Row) bool { return r.Number == 0 })
+	}
+	return nil
+}
+
+// block is a block for rows that lie in the text, with room for so many
+// references.
+func (c *cutter) block(room int) *block {
+	return &block{sheet: c.at, text: c.text, gap: uint32(len(c.delim)), refs: make([]uint32, 0, room)}
+}
+
+// plain reports whether the lines of a stretch that have no quotation mark are
+// rows as they stand.
+func (c *cutter) plain(s *stretch) bool { return c.bulk && s.widest < c.limits.Cols }
+
+// scan cuts a stretch, from where the scanner has come to. Lines with a
+// quotation mark go through the scanner.
+func (c *cutter) scan(s *scanner, st *stretch) error {
+	var in *block
+	for s.line <= c.lines {
+		at := len(c.text) - len(s.text)
+		if at >= st.to {
+			break
+		}
+		if c.plain(st) {
+			end := st.to
+			if i := strings.IndexByte(c.text[at:end], '"'); i >= 0 {
+				end = at + strings.LastIndexByte(c.text[at:at+i], '\n') + 1
+			}
+			if end > at {
+				if in == nil {
+					in = c.block(0)
+				}
+				s.line = c.fill(in, at, end, s.line)
+				s.text = c.text[end:]
+				continue
+			}
+		}
+		s.scan()
+		if err := c.record(s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// record makes a row of what the scanner found.
+func (c *cutter) record(s *scanner) error {
+	if s.loose {
+		c.note(c.at.At(s.first, 0), "quote-not-closed",
+			"found a quotation mark without its partner, the line was cut at every delimiter",
+			"compare this row with the file; write a quotation mark inside quotes twice")
+	}
+	fields := s.fields
+	for n := len(fields); n > 0 && clean(fields[n-1]) == ""; n-- {
+		fields = fields[:n-1]
+	}
+	c.cells += len(fields)
+	if err := c.room("", s.first, len(fields)); err != nil {
+		return err
+	}
+	row := Row{in: c.marked, Number: s.first, at: uint32(len(c.marked.refs)), n: uint16(len(fields))}
+	for i, f := range fields {
+		c.marked.refs = append(c.marked.refs, c.marked.bank.put(textCell(f, c.at.At(s.first, i+1))))
+	}
+	c.rows[s.first-1] = row
+	if end := min(s.line-1, len(c.rows)); end > s.first {
+		clear(c.rows[s.first:end])
+		c.gaps = true
+	}
+	return nil
+}
+
+// fill makes rows of the lines between two places of the text, which have no
+// quotation mark and no more cells than a row may have. The first has the number
+// line; fill returns that of the line behind them.
+func (c *cutter) fill(in *block, from, to, line int) int {
+	const ones, high = 0x0101_0101_0101_0101, 0x8080_8080_8080_8080
+	text, delim := unsafe.Slice(unsafe.StringData(c.text), to), c.delim[0]
+	delims, ends := ones*uint64(delim), ones*uint64('\n')
+	f := weaver{cutter: c, in: in, refs: append(in.refs, uint32(from)), first: len(in.refs), begin: from, line: line}
+	at := from
+	for ; at+8 <= to && f.line <= c.lines; at += 8 {
+		w := binary.LittleEndian.Uint64(text[at:])
+		// A byte of x or y is 0 where the text has a delimiter or a line end.
+		x, y := w^delims, w^ends
+		found := (^((x&^high + ^uint64(high)) | x) | ^((y&^high + ^uint64(high)) | y)) & high
+		for ; found != 0; found &= found - 1 {
+			f.sign(at+bits.TrailingZeros64(found)/8, delim)
+		}
+	}
+	for ; at < to && f.line <= c.lines; at++ {
+		if b := text[at]; b == delim || b == '\n' {
+			f.sign(at, delim)
+		}
+	}
+	if int(f.refs[f.first]) < to && f.line <= c.lines {
+		f.end(to) // the last line of the text
+	}
+	in.refs = f.refs[:f.first]
+	return f.line
+}
+
+// A weaver makes rows as it comes past the delimiters and the line ends of a text.
+type weaver struct {
+	*cutter
+	in    *block
+	refs  []uint32
+	first int // where the row begins, in refs
+	begin int // where the cell begins, in the text
+	line  int
+}
+
+// sign takes the delimiter or the line end at a place.
+func (f *weaver) sign(at int, delim byte) {
+	if f.text[at] == delim && f.line <= f.lines {
+		f.refs = append(f.refs, uint32(at))
+		f.begin = at + 1
+	} else if f.line <= f.lines {
+		f.end(at)
+	}
+}
+
+// end makes a row of the line that ends at a place.
+func (f *weaver) end(at int) {
+	to := at
+	for to > f.begin && f.text[to-1] == '\r' {
+		to--
+	}
+	f.refs = append(f.refs, uint32(to))
+	row := Row{in: f.in, Number: f.line, at: uint32(f.first)}
+	n := len(f.refs) - 1 - f.first
+	for n > 0 && f.empty(n) {
+		n--
+	}
+	row.n = uint16(n)
+	f.rows[f.line-1] = row
+	f.line, f.begin, f.first = f.line+1, at+1, f.first+n+1
+	f.refs = append(f.refs[:f.first], uint32(f.begin))
+}
+
+// empty reports whether nothing is to be seen in a cell of the row.
+func (f *weaver) empty(col int) bool {
+	from, to := f.refs[f.first+col-1], f.refs[f.first+col]
+	if col > 1 {
+		from++
+	}
+	return from == to || !visible(f.text[from]) && clean(f.text[from:to]) == ""
+}
