@@ -9,13 +9,13 @@ type Print struct {
 
 // An Element is a part of what a document says. Its own content is in the
 // frames that name it, which may stand on several pages.
+// A long log has hundreds of thousands of them, most of them cells.
 type Element struct {
-	Role  Role
-	Level int    // of a heading, from 1
-	Span  int    // columns that a cell spans; 0 for one
-	Alt   string // what a figure shows, or a link leads to
-
-	Ordered bool // a list whose labels count
+	Role    Role
+	Ordered bool   // a list whose labels count
+	Level   int16  // of a heading, from 1
+	Span    int32  // columns that a cell spans; 0 for one
+	Alt     string // what a figure shows, or a link leads to
 	Kids    []*Element
 
 	// In is the element in whose content this one stands, among its words: a

@@ -1,7 +1,9 @@
 package layout_test
 
 import (
+	"fmt"
 	"io"
+	"os"
 	"testing"
 	"time"
 
@@ -11,10 +13,13 @@ import (
 )
 
 // longTable fills about a thousand pages.
-func longTable() *doc.Document {
+func longTable() *doc.Document { return table(41_000) }
+
+// table is a register of so many tests.
+func table(tests int) *doc.Document {
 	return &doc.Document{
 		Title: "Register of tests", Words: doc.English(),
-		Blocks: []doc.Block{doc.TabulateBy(func(s spot) string { return s.area }, spotCols, spots(41_000), weigh)},
+		Blocks: []doc.Block{doc.TabulateBy(func(s spot) string { return s.area }, spotCols, spots(tests), weigh)},
 	}
 }
 
@@ -30,6 +35,24 @@ func BenchmarkPagesOfTables(b *testing.B) {
 		pages = len(out.Pages)
 	}
 	b.ReportMetric(float64(pages), "pages")
+}
+
+func BenchmarkPages(b *testing.B) {
+	fonts := loadFonts(b)
+	for _, n := range []int{60, 1000, 20_000, 200_000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			if n > 20_000 && os.Getenv("SALTLINE_LARGE") == "" {
+				b.Skip("takes a gigabyte: SALTLINE_LARGE=1 asks for it")
+			}
+			d := table(n)
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := layout.Pages(d, layout.A4(), fonts); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
 }
 
 func BenchmarkDailyReport(b *testing.B) {

@@ -80,7 +80,7 @@ func (b *builder) heading(h doc.Heading, width float64) []piece {
 	if h.Large {
 		t = b.style.Type.Title
 	}
-	ps := b.linePieces(frame.Element{Role: frame.Heading, Level: b.deep + known.depth}, doc.Plain(h.Text), t, width)
+	ps := b.linePieces(frame.Element{Role: frame.Heading, Level: int16(b.deep + known.depth)}, doc.Plain(h.Text), t, width)
 	keepTogether(ps)
 	for i := range ps {
 		ps[i].heading, ps[i].keepNext = true, true

@@ -58,7 +58,7 @@ func TestLongWordsStayInTheirColumns(t *testing.T) {
 		if size != usual && c.name != "three columns" { // which may be set smaller
 			t.Errorf("%s: set at %g points, want %g", c.name, size.Size, usual.Size)
 		}
-		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
+		ts := newTableSetter(b, cs, size, width, &frame.Element{})
 		head, unit := b.headTypes(size)
 		for i, col := range cs {
 			if col.x+col.w > width+slack {
@@ -99,7 +99,7 @@ func TestLongNamesAreNoStrips(t *testing.T) {
 			tb.Rows[0].Cells = append(tb.Rows[0].Cells, doc.Plain("1117.4"))
 		}
 		cs, size := b.columns(tb, width)
-		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
+		ts := newTableSetter(b, cs, size, width, &frame.Element{})
 		for i, c := range cs {
 			ls := ts.cellLines(c, tb.Rows[0].Cells[i], size)
 			if i == 0 && len(ls) > most || i > 0 && len(ls) > 1 {
@@ -173,7 +173,7 @@ func TestRandomTables(t *testing.T) {
 		}
 		width := 250 + 300*rng.Float64()
 		cs, size := b.columns(tb, width)
-		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
+		ts := newTableSetter(b, cs, size, width, &frame.Element{})
 		end := 0.0
 		for i, c := range cs {
 			if c.x < end-slack || c.w <= 0 {

@@ -96,7 +96,7 @@ func (b *builder) title(d *doc.Document, part *doc.Part) []piece {
 	if d.Title == "" || part != nil && part.Entry == "" {
 		return nil
 	}
-	ps := b.linePieces(frame.Element{Role: frame.Heading, Level: b.deep - 1}, doc.Plain(d.Title), b.style.Type.Title, b.style.TextWidth())
+	ps := b.linePieces(frame.Element{Role: frame.Heading, Level: int16(b.deep - 1)}, doc.Plain(d.Title), b.style.Type.Title, b.style.TextWidth())
 	for i := range ps {
 		ps[i].heading, ps[i].keepNext = true, true
 	}

@@ -155,7 +155,7 @@ func TestColumns(t *testing.T) {
 	if got := last.x + last.w; math.Abs(got-width) > 1e-6 {
 		t.Errorf("the table is %g wide, want %d: the remark fills it", got, width)
 	}
-	ts := &tableSetter{b, cs, size, width, &frame.Element{}}
+	ts := newTableSetter(b, cs, size, width, &frame.Element{})
 	signs := map[float64]bool{}
 	for _, r := range table.Rows {
 		for i, cell := range r.Cells {
@@ -202,7 +202,7 @@ func TestTableThatDoesNotFitIsSetSmallerThenBroken(t *testing.T) {
 		if got := last.x + last.w; got > width+1e-6 {
 			t.Errorf("%d digits: the table is %g wide, want at most %d", c.digits, got, width)
 		}
-		ts := &tableSetter{b, cs, size, width, &frame.Element{}}
+		ts := newTableSetter(b, cs, size, width, &frame.Element{})
 		ls := ts.cellLines(cs[0], tb.Rows[0].Cells[0], size)
 		if c.lines > 0 && len(ls) != c.lines {
 			t.Errorf("%d digits: set on %d lines, want %d", c.digits, len(ls), c.lines)

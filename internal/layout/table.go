@@ -12,6 +12,11 @@ type tableSetter struct {
 	size    Type
 	width   float64
 	element *frame.Element
+	hair    frame.Item // the rule below every row
+}
+
+func newTableSetter(b *builder, columns []column, size Type, width float64, element *frame.Element) *tableSetter {
+	return &tableSetter{b, columns, size, width, element, frame.HLine(width, b.style.Rule.Hair)}
 }
 
 // table sets a table as a piece a row, behind its head.
@@ -20,7 +25,7 @@ func (b *builder) table(t doc.Table, width, height float64) []piece {
 		return nil
 	}
 	cs, size := b.columns(t, width)
-	ts := &tableSetter{b, cs, size, width, b.at.Add(frame.Element{Role: frame.Table})}
+	ts := newTableSetter(b, cs, size, width, b.at.Add(frame.Element{Role: frame.Table}))
 
 	head := ts.head(t)
 	first := piece{frame: head, space: b.style.Space.Block, keepNext: true}
@@ -129,7 +134,7 @@ func (ts *tableSetter) cell(f *frame.Frame, c column, y float64, ls []line) {
 
 // wholeRow is the cell of a row that spans all columns.
 func (ts *tableSetter) wholeRow() *frame.Element {
-	return ts.element.Add(frame.Element{Role: frame.Row}).Add(frame.Element{Role: frame.Cell, Span: len(ts.columns)})
+	return ts.element.Add(frame.Element{Role: frame.Row}).Add(frame.Element{Role: frame.Cell, Span: int32(len(ts.columns))})
 }
 
 // group sets a row of one text across all columns, as the element e.
@@ -138,7 +143,7 @@ func (ts *tableSetter) group(text doc.Text, e *frame.Element) piece {
 	ls := ts.lines(text, rowType(ts.size, doc.Row{Group: true}), ts.width)
 	f := &frame.Frame{W: ts.width, H: linesHeight(ls) + 2*st.Pad, Element: e}
 	ts.drawLines(f, 0, st.Pad, ls)
-	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Hair))
+	f.Put(0, f.H, ts.hair)
 	return piece{frame: f}
 }
 
@@ -239,19 +244,27 @@ func (ts *tableSetter) row(of rowElements, cells [][]line, note []line) piece {
 	st := ts.style.Table
 	f := &frame.Frame{W: ts.width, H: ts.rowHeight(cells, note), Element: of.row}
 	f.Items = make([]frame.Placed, 0, len(cells)+2)
+	full := 0
+	for _, ls := range cells {
+		full += min(len(ls), 1)
+	}
+	frames := make([]frame.Frame, full) // at once: a long log has many of them
+	items := make([]frame.Placed, full) // one in most of them
 	for i, ls := range cells {
 		if len(ls) == 0 {
 			continue
 		}
 		c := ts.columns[i]
-		cell := &frame.Frame{W: c.w, H: f.H, Element: of.row.Kids[i]}
+		cell := &frames[0]
+		*cell = frame.Frame{W: c.w, H: f.H, Element: of.row.Kids[i], Items: items[:0:1]}
 		ts.cell(cell, c, st.Pad, ls)
 		f.Put(c.x, 0, cell)
+		frames, items = frames[1:], items[1:]
 	}
 	if len(note) > 0 {
 		f.Put(ts.noteIndent(), f.H-st.Pad-linesHeight(note), ts.framed(of.note, ts.width-ts.noteIndent(), note))
 	}
-	f.Put(0, f.H, frame.HLine(ts.width, ts.style.Rule.Hair))
+	f.Put(0, f.H, ts.hair)
 	return piece{frame: f}
 }
 

@@ -7,6 +7,7 @@ import (
 	"hash"
 	"io"
 	"maps"
+	"slices"
 	"strconv"
 )
 
@@ -71,6 +72,11 @@ func (w *Writer) Reserve() Ref {
 	w.places = append(w.places, entry{})
 	w.kept = append(w.kept, true)
 	return Ref{Number: len(w.places) - 1}
+}
+
+// Room makes room for n more objects, where many are to come.
+func (w *Writer) Room(n int) {
+	w.places, w.kept = slices.Grow(w.places, n), slices.Grow(w.kept, n)
 }
 
 // place makes sure that r may be put.

@@ -27,7 +27,7 @@ func (f *finisher) attach() error {
 			return fmt.Errorf("the name %q of an attached file is none, or another's", it.Name)
 		}
 		content, spec := f.Reserve(), f.Reserve()
-		it.once.Do(it.prepare)
+		it.ready()
 		embedded := objects.Dict{
 			"Type": objects.Name("EmbeddedFile"), "Subtype": objects.Name(it.MIME),
 			"Params": objects.Dict{"Size": int64(len(it.Data)), "ModDate": date(f.meta), "CreationDate": date(f.meta), "CheckSum": objects.String(it.md5[:])},
@@ -51,10 +51,12 @@ func (f *finisher) attach() error {
 	return nil
 }
 
-// prepare makes a file ready to be attached.
-func (f *File) prepare() {
-	f.md5, f.sha256 = md5.Sum(f.Data), sha256.Sum256(f.Data)
-	f.deflated = objects.Deflated(objects.Dict{}, f.Data)
+// ready makes a file ready to be attached, once.
+func (f *File) ready() {
+	f.once.Do(func() {
+		f.md5, f.sha256 = md5.Sum(f.Data), sha256.Sum256(f.Data)
+		f.deflated = objects.Deflated(objects.Dict{}, f.Data)
+	})
 }
 
 type namedText struct {

@@ -75,6 +75,25 @@ func finish(w io.Writer, drawn []byte, d *drawer, says *frame.Element, meta Meta
 	return f.Close(objects.Dict{"Root": f.root, "Info": f.info})
 }
 
+// about is how long the file will be, or a little more: so much of it is known
+// once the pages are packed, and a buffer that grows by doubling copies the
+// file of a long log several times over. drawn is what the library handed over.
+func (d *drawer) about(drawn int, files []*File) int {
+	const element, fixed = 16, 32 << 10 // bytes; elements pack well
+	n := fixed + drawn
+	for _, page := range d.press.packed {
+		n += len(page) + len(page)/64
+	}
+	for _, f := range files {
+		f.ready()
+		n += len(f.deflated.Raw)
+	}
+	if d.tagger != nil {
+		n += element * len(d.tagger.parts)
+	}
+	return n
+}
+
 // tagged is what is marked on each page; nothing where nobody says.
 func (d *drawer) tagged(pages int) []marked {
 	if d.tagger == nil {

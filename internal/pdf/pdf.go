@@ -76,6 +76,27 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 	if !isLanguageTag(meta.Lang) {
 		return fmt.Errorf("pdf: %q is not a language tag", meta.Lang)
 	}
+	go func() { // while the pages are drawn: to pack the results of a long log takes as long
+		for _, file := range meta.Files {
+			file.ready()
+		}
+	}()
+	d, drawn, err := draw(p, fonts, meta)
+	if err != nil {
+		return err
+	}
+	if room, is := w.(interface{ Grow(int) }); is {
+		room.Grow(d.about(len(drawn), meta.Files))
+	}
+	if err := finish(w, drawn, d, p.Says, meta); err != nil {
+		return fmt.Errorf("pdf: %w", err)
+	}
+	return nil
+}
+
+// draw draws all pages, and gives what the library makes of all but their
+// contents.
+func draw(p frame.Print, fonts *frame.Fonts, meta Meta) (*drawer, handed, error) {
 	d := newDrawer(p.Pages, fonts, meta)
 	defer d.press.stop()
 	if p.Says != nil {
@@ -88,19 +109,15 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 		}
 	}
 	if err := d.loose(); err != nil {
-		return err
+		return nil, nil, err
 	}
 	d.embed()
 	var drawn handed
 	if err := d.out.Output(&drawn); err != nil {
-		return fmt.Errorf("pdf: %w", err)
+		return nil, nil, fmt.Errorf("pdf: %w", err)
 	}
 	d.out = nil // it holds the pictures once more
-	d.press.stop()
-	if err := finish(w, drawn, d, p.Says, meta); err != nil {
-		return fmt.Errorf("pdf: %w", err)
-	}
-	return nil
+	return d, drawn, nil
 }
 
 // handed is what the library hands over. It writes all of its file at once, and

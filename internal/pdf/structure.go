@@ -12,6 +12,7 @@ import (
 func (f *finisher) structure(says *frame.Element, d *drawer) {
 	t := &tree{finisher: f, drawer: d}
 	root := f.Reserve()
+	f.Room(len(d.tagger.parts) + len(f.pages))
 	top := d.tagger.part(says)
 	t.reserve(top)
 	t.write(top, int32(root.Number))

@@ -178,7 +178,7 @@ func (t *tagger) part(el *frame.Element) *part {
 // 14.8.4).
 func structureType(el *frame.Element) string {
 	if el.Role == frame.Heading {
-		return "H" + strconv.Itoa(min(max(el.Level, 1), 6))
+		return "H" + strconv.Itoa(int(min(max(el.Level, 1), 6)))
 	}
 	return structureTypes[el.Role]
 }
