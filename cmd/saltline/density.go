@@ -169,7 +169,7 @@ func (in densityInput) writeText(out io.Writer) error {
 			sign = "<"
 		}
 		row("limit", "%s mg/m² (%s), total salts: %s is %s", sp.Decimal(l.Value), sign,
-			sp.Beside(rho.Rat(), l.Value.Rat(), 1), map[salt.Outcome]string{salt.Conforms: "within it", salt.NotConforms: "above it"}[l.Compare(rho)])
+			sp.Beside(rho, l.Value.Ratio(), 1), map[salt.Outcome]string{salt.Conforms: "within it", salt.NotConforms: "above it"}[l.Compare(rho)])
 		if !span.Decides(*l) {
 			row("", "the written digits alone do not decide it")
 		}
@@ -187,7 +187,7 @@ func figure(sp unit.Spelling, x unit.Ratio, least int) string {
 			break
 		}
 	}
-	return sp.Rat(x.Rat(), decimals)
+	return sp.Ratio(x, decimals)
 }
 
 func (in densityInput) writeJSON(out io.Writer) error {

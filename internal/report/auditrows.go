@@ -132,7 +132,7 @@ func (c *auditor) recomputed(l *assess.Line) string {
 			break
 		}
 	}
-	return c.besideLimit(l, exact, decimals)
+	return c.besideLimit(l, d.Exact, decimals)
 }
 
 // mostDecimals bounds the decimals of a printed density.

@@ -267,7 +267,7 @@ func (c *composer) workedOut(l *assess.Line) map[string]any {
 	decimals := max(-l.Test.Blank().Dec.Exp, -l.Test.Extract().Dec.Exp, 0)
 	return map[string]any{
 		"Number": c.number(l.Index),
-		"Blank":  sp.Decimal(l.Test.Blank().Dec), "Extract": sp.Decimal(l.Test.Extract().Dec), "Difference": sp.Rat(difference.Rat(), decimals),
+		"Blank":  sp.Decimal(l.Test.Blank().Dec), "Extract": sp.Decimal(l.Test.Extract().Dec), "Difference": sp.Ratio(difference, decimals),
 		"Constant": sp.Decimal(l.Constant.Dec), "Volume": sp.Decimal(l.Volume.Dec), "Area": sp.Decimal(l.PatchArea.Dec),
 		"Factor": c.digits(m.ExactFactor()), "Density": c.digits(l.Density.Exact),
 	}
@@ -275,7 +275,7 @@ func (c *composer) workedOut(l *assess.Line) map[string]any {
 
 // digits prints x with the digits it needs, four decimals at most.
 func (c *composer) digits(x unit.Ratio) string {
-	s := c.Words.Spelling().Rat(x.Rat(), 4)
+	s := c.Words.Spelling().Ratio(x, 4)
 	if !strings.ContainsAny(s, ".,") {
 		return s
 	}

@@ -2,10 +2,10 @@ package report
 
 import (
 	"math"
-	"math/big"
 
 	"saltline/internal/assess"
 	"saltline/internal/salt"
+	"saltline/internal/unit"
 )
 
 // limitBasis is the quantity that the first limit speaks of: total salts
@@ -43,7 +43,7 @@ func (c *composer) comparedText(l *assess.Line) string {
 	if math.IsNaN(v) {
 		return "–"
 	}
-	return c.Words.Spelling().Beside(new(big.Rat).SetFloat64(v), l.Limits[0].Limit.Exact.Rat(), 1)
+	return c.Words.Spelling().Beside(unit.RatioOfFloat(v), l.Limits[0].Limit.Exact.Ratio(), 1)
 }
 
 // comparedHead is the head of a column of what is compared; "" where it is

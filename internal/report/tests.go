@@ -2,7 +2,6 @@ package report
 
 import (
 	"math"
-	"math/big"
 	"strings"
 
 	"saltline/internal/assess"
@@ -20,9 +19,9 @@ func (c *composer) density(l *assess.Line) string { return c.densityOf(l, *l.Jud
 func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
 	switch {
 	case d.Known:
-		x := d.Exact.Rat()
-		if x == nil {
-			x = new(big.Rat).SetFloat64(float64(d.Value))
+		x := d.Exact
+		if !x.Known() {
+			x = unit.RatioOfFloat(float64(d.Value))
 		}
 		return c.besideLimit(l, x, 1)
 	case d.Bounded:
@@ -33,11 +32,11 @@ func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
 
 // besideLimit prints x with so many decimals, or more where it would seem to
 // lie on the other side of the limit of a line.
-func (c *composer) besideLimit(l *assess.Line, x *big.Rat, decimals int) string {
+func (c *composer) besideLimit(l *assess.Line, x unit.Ratio, decimals int) string {
 	if len(l.Limits) > 0 && l.Limits[0].Limit.Exact.Coef != 0 {
-		return c.Words.Spelling().Beside(x, l.Limits[0].Limit.Exact.Rat(), decimals)
+		return c.Words.Spelling().Beside(x, l.Limits[0].Limit.Exact.Ratio(), decimals)
 	}
-	return c.Words.Spelling().Rat(x, decimals)
+	return c.Words.Spelling().Ratio(x, decimals)
 }
 
 // tests is the table of all tests of the day, fails and voids included, with

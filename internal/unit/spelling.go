@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A Spelling is how a document's language writes numbers and dates. It is
@@ -43,8 +44,16 @@ const (
 
 // Rat prints x with the given decimals, rounded half-up (a tie goes away
 // from zero) on its exact value.
-func (sp Spelling) Rat(x *big.Rat, decimals int) string {
-	return sp.steps(RoundRat(x, decimals, false), decimals)
+func (sp Spelling) Rat(x *big.Rat, decimals int) string { return sp.Ratio(RatioOf(x), decimals) }
+
+// Ratio prints x likewise.
+func (sp Spelling) Ratio(x Ratio, decimals int) string {
+	n := x.Mul(Decimal{1, decimals}.Ratio()).Whole(false)
+	var room [24]byte
+	if n.big != nil {
+		return sp.steps(n.Sign() < 0, new(big.Int).Abs(n.big.Num()).Append(room[:0], 10), decimals)
+	}
+	return sp.steps(n.num < 0, strconv.AppendInt(room[:0], max(n.num, -n.num), 10), decimals)
 }
 
 // Float prints f with the given decimals, rounded half-up on the digits a
@@ -55,33 +64,44 @@ func (sp Spelling) Float(f float64, decimals int) string {
 		return "—"
 	}
 	if d, ok := FromFloat(f); ok {
-		return sp.Rat(d.Rat(), decimals)
+		return sp.Ratio(d.Ratio(), decimals)
 	}
 	return sp.Rat(new(big.Rat).SetFloat64(f), decimals)
 }
 
 // Decimal prints d as it was written, with its trailing zeros.
 func (sp Spelling) Decimal(d Decimal) string {
-	return sp.Rat(d.Rat(), max(0, -d.Exp))
+	if d.Exp <= 0 && d.Coef != math.MinInt64 {
+		var room [24]byte
+		return sp.steps(d.Coef < 0, strconv.AppendInt(room[:0], max(d.Coef, -d.Coef), 10), -d.Exp)
+	}
+	return sp.Ratio(d.Ratio(), max(0, -d.Exp))
 }
 
-// steps prints n × 10^−decimals.
-func (sp Spelling) steps(n *big.Int, decimals int) string {
-	digits := new(big.Int).Abs(n).String()
-	if decimals < 0 && n.Sign() != 0 {
-		digits += strings.Repeat("0", -decimals)
+// steps prints a whole number of steps of 10^−decimals, whose digits are given.
+func (sp Spelling) steps(below bool, digits []byte, decimals int) string {
+	var room [48]byte
+	b := room[:0]
+	if below {
+		b = append(b, minus...)
 	}
-	if decimals > 0 {
-		if short := 1 + decimals - len(digits); short > 0 {
-			digits = strings.Repeat("0", short) + digits
+	if decimals <= 0 {
+		b = append(b, digits...)
+		for ; decimals < 0 && string(digits) != "0"; decimals++ {
+			b = append(b, '0')
 		}
-		at := len(digits) - decimals
-		digits = digits[:at] + string(sp.Sign) + digits[at:]
+		return string(b)
 	}
-	if n.Sign() < 0 {
-		return minus + digits
+	whole := max(0, len(digits)-decimals)
+	if whole == 0 {
+		b = append(b, '0')
 	}
-	return digits
+	b = append(b, digits[:whole]...)
+	b = utf8.AppendRune(b, sp.Sign)
+	for range decimals - (len(digits) - whole) {
+		b = append(b, '0')
+	}
+	return string(append(b, digits[whole:]...))
 }
 
 // maxDecimals bounds the digits that Beside adds: a value and a limit that
@@ -92,15 +112,15 @@ const maxDecimals = 12
 // contradict the judgement: it adds digits to x until the printed value is
 // on the same side of the limit as x itself. 50.04 beside 50 prints as
 // 50.04, not as 50.0.
-func (sp Spelling) Beside(x, limit *big.Rat, decimals int) string {
+func (sp Spelling) Beside(x, limit Ratio, decimals int) string {
 	side := x.Cmp(limit)
 	for n := max(decimals, 0); n < maxDecimals; n++ {
-		shown := new(big.Rat).SetFrac(RoundRat(x, n, false), pow10(n))
-		if shown.Cmp(limit) == side {
-			return sp.Rat(x, n)
+		step := Decimal{1, -n}.Ratio()
+		if shown := x.Quo(step).Whole(false).Mul(step); shown.Cmp(limit) == side {
+			return sp.Ratio(x, n)
 		}
 	}
-	return sp.Rat(x, maxDecimals)
+	return sp.Ratio(x, maxDecimals)
 }
 
 // Date prints "11 Mar 2025", or "11. März 2025" where the pattern of the

@@ -3,7 +3,10 @@ package unit
 import (
 	"math"
 	"math/big"
+	"math/rand/v2"
+	"strings"
 	"testing"
+	"time"
 )
 
 func TestFloat(t *testing.T) {
@@ -34,12 +37,12 @@ func TestBeside(t *testing.T) {
 	} {
 		x, _ := new(big.Rat).SetString(tt.x)
 		limit, _ := new(big.Rat).SetString(tt.limit)
-		if got := en.Beside(x, limit, 1); got != tt.want {
+		if got := en.Beside(RatioOf(x), RatioOf(limit), 1); got != tt.want {
 			t.Errorf("%s beside %s prints as %q, want %q", tt.x, tt.limit, got, tt.want)
 		}
 	}
 	third := big.NewRat(50_000_000_000_000_001, 1_000_000_000_000_000) // beyond any display
-	if got := en.Beside(third, big.NewRat(50, 1), 1); got != "50.000000000000" {
+	if got := en.Beside(RatioOf(third), RatioOf(big.NewRat(50, 1)), 1); got != "50.000000000000" {
 		t.Errorf("prints as %q", got)
 	}
 }
@@ -84,6 +87,40 @@ func TestPatternOfDates(t *testing.T) {
 	} {
 		if got := pattern.Valid(); got != want {
 			t.Errorf("%q: valid is %v, want %v", pattern, got, want)
+		}
+	}
+}
+
+// Numbers are rounded and spelled as math/big does it, which rounds a tie away
+// from zero as we do.
+func TestSpellingAsMathBig(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 0))
+	sp := English()
+	number := func() int64 {
+		if rnd.IntN(3) == 0 {
+			return int64(rnd.Uint64())
+		}
+		return rnd.Int64N(2_000_000) - 1_000_000
+	}
+	for range 100_000 {
+		x, decimals := big.NewRat(number(), 1+rnd.Int64N(1000)), rnd.IntN(14)
+		if rnd.IntN(10) == 0 {
+			x.Mul(x, big.NewRat(1+rnd.Int64N(1e15), 1))
+		}
+		want := x.FloatString(decimals)
+		if strings.Trim(want, "-0.") == "" {
+			want = strings.TrimPrefix(want, "-") // nothing is below zero that shows no digit
+		}
+		want = strings.Replace(want, "-", minus, 1)
+		if got := sp.Rat(x, decimals); got != want {
+			t.Fatalf("%v with %d decimals is spelled %q, want %q", x, decimals, got, want)
+		}
+		d := Decimal{number(), 6 - rnd.IntN(16)}
+		want = strings.Replace(d.Rat().FloatString(max(0, -d.Exp)), "-", minus, 1)
+		if got := sp.Decimal(d); got != want {
+			t.Fatalf("%d × 10^%d is spelled %q, want %q", d.Coef, d.Exp, got, want)
 		}
 	}
 }
