@@ -42,7 +42,8 @@ type Row struct {
 // of columns serves the page, the terminal and the spreadsheet.
 type Col[T any] struct {
 	Column
-	Cell func(T) Text
+	Cell  func(T) Text
+	plain func(T) string // the same, where the cell has no looks; nil where it may
 }
 
 // Left is a column of words.
@@ -67,11 +68,13 @@ func Decimal[T any](head, unit string, cell func(T) string) Col[T] {
 
 // Rich is a column whose cells have looks, marks or links.
 func Rich[T any](head, unit string, align Align, cell func(T) Text) Col[T] {
-	return Col[T]{Column{head, unit, align}, cell}
+	return Col[T]{Column: Column{head, unit, align}, Cell: cell}
 }
 
 func column[T any](head, unit string, align Align, cell func(T) string) Col[T] {
-	return Rich(head, unit, align, func(v T) Text { return Plain(cell(v)) })
+	c := Rich(head, unit, align, func(v T) Text { return Plain(cell(v)) })
+	c.plain = cell
+	return c
 }
 
 // Tabulate makes the table of items, a row each. Every function of each is
@@ -89,9 +92,11 @@ func Tabulate[T any](cols []Col[T], items []T, each ...func(T, *Row)) Table {
 // an item differs from that of the item before it.
 func TabulateBy[T any](group func(T) string, cols []Col[T], items []T, each ...func(T, *Row)) Table {
 	t := newTable(cols, len(items))
+	last := ""
 	for i, it := range items {
-		if g := group(it); i == 0 || g != group(items[i-1]) {
+		if g := group(it); i == 0 || g != last {
 			t.Rows = append(t.Rows, Row{Group: true, Cells: []Text{Plain(g)}})
+			last = g
 		}
 		t.Rows = append(t.Rows, row(cols, it, each))
 	}
@@ -108,8 +113,14 @@ func newTable[T any](cols []Col[T], rows int) Table {
 
 func row[T any](cols []Col[T], it T, each []func(T, *Row)) Row {
 	r := Row{Cells: make([]Text, len(cols))}
-	for i, c := range cols {
-		r.Cells[i] = c.Cell(it)
+	runs := make([]Run, len(cols)) // of the whole row at once
+	for i := range cols {
+		if cols[i].plain == nil {
+			r.Cells[i] = cols[i].Cell(it)
+			continue
+		}
+		runs[i].S = cols[i].plain(it)
+		r.Cells[i] = runs[i : i+1 : i+1]
 	}
 	for _, f := range each {
 		f(it, &r)

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
@@ -23,7 +24,7 @@ import (
 // the signatures, which come afterwards.
 func (j *Job) Digest(tests []int) string {
 	sum := sha256.New()
-	d := digester{sum}
+	d := digester{sum, new(bytes.Buffer)}
 	ofArea, withMeter, onDay := map[string]bool{}, map[string]bool{}, map[unit.Date]bool{}
 	for _, i := range tests {
 		t := &j.Tests[i]
@@ -54,7 +55,7 @@ func (j *Job) Digest(tests []int) string {
 // order.
 func (j *Job) Characters(picks func(rune) bool) []rune {
 	found := characters{picks, map[rune]bool{}}
-	d := digester{found}
+	d := digester{found, new(bytes.Buffer)}
 	digestRow(d, "job", terms, &j.Terms, nil)
 	for i := range j.Terms.Limits {
 		digestRow(d, "limit", limitTerms, &j.Terms.Limits[i], nil)
@@ -86,7 +87,7 @@ type characters struct {
 
 func (c characters) Write(text []byte) (int, error) {
 	for _, r := range string(text) {
-		if r != '\t' && r != '\n' && !c.all[r] && c.picks(r) {
+		if r != '\t' && r != '\n' && c.picks(r) && !c.all[r] {
 			c.all[r] = true
 		}
 	}
@@ -99,10 +100,21 @@ var ruling = slices.DeleteFunc(slices.Clone(terms), func(c column[Terms]) bool {
 })
 
 // A digester takes one line for each value that was written.
-type digester struct{ io.Writer }
+type digester struct {
+	to    io.Writer
+	words *bytes.Buffer // of the line that is written
+}
 
 func (d digester) line(table, column, text, unit string) {
-	io.WriteString(d, strings.Join([]string{table, column, text, unit}, "\t")+"\n")
+	d.words.Reset()
+	for i, word := range [...]string{table, column, text, unit} {
+		if i > 0 {
+			d.words.WriteByte('\t')
+		}
+		d.words.WriteString(word)
+	}
+	d.words.WriteByte('\n')
+	d.to.Write(d.words.Bytes())
 }
 
 func digestRows[T any](d digester, table string, columns tableOf[T], rows []T, of func(*T) ([]Fact, bool)) {

@@ -50,7 +50,8 @@ type composer struct {
 	several  bool                       // the record has more than one area
 	err      error
 
-	failOf map[int]int // the fail of each retest, from 1; nil until it is asked for
+	failOf   map[int]int               // the fail of each retest, from 1; nil until it is asked for
+	verdicts map[assess.Verdict]string // their words, as far as they were asked for
 
 	// Of a daily report alone.
 	ofDay  bool
@@ -321,7 +322,15 @@ func (c *composer) verdict(l *assess.Line) string {
 }
 
 func (c *composer) verdictWord(v assess.Verdict) string {
-	return c.say("report/verdict-"+hyphens(strings.ToLower(v.String())), nil)
+	word, said := c.verdicts[v]
+	if !said {
+		word = c.say("report/verdict-"+hyphens(strings.ToLower(v.String())), nil)
+		if c.verdicts == nil {
+			c.verdicts = make(map[assess.Verdict]string)
+		}
+		c.verdicts[v] = word
+	}
+	return word
 }
 
 var areaMarks = map[assess.AreaVerdict]frame.Mark{

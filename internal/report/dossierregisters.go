@@ -10,6 +10,7 @@ import (
 	"saltline/internal/certificate"
 	"saltline/internal/doc"
 	"saltline/internal/dossier"
+	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
@@ -158,9 +159,15 @@ func (c *dossierComposer) register() []doc.Block {
 			return doc.Marked(verdictMarks[l.Verdict], doc.Plain(keepTogether(c.verdict(l))))
 		}),
 	)
+	days := map[*papers.Report]string{}
 	byDay := func(l *assess.Line) string {
 		p := c.index.papers[l.Test.Date().Val]
-		return c.say("dossier/register-day", map[string]any{"Day": c.dayOf(p.Date), "Report": orDash(p.Number), "Tests": len(p.Tests) - c.onGlass(p.Tests), "Glass": c.onGlass(p.Tests)})
+		says, said := days[p]
+		if !said {
+			says = c.registerDay(p)
+			days[p] = says
+		}
+		return says
 	}
 	lines := slices.Clone(c.lines)
 	slices.SortStableFunc(lines, func(a, b *assess.Line) int {
@@ -184,6 +191,12 @@ func (c *dossierComposer) register() []doc.Block {
 		return append(blocks, c.para("dossier/register-whole", nil)...)
 	}
 	return append(append(blocks, c.para("dossier/register-gaps", nil)...), doc.List{Items: gaps})
+}
+
+// registerDay heads the tests of a day.
+func (c *dossierComposer) registerDay(p *papers.Report) string {
+	glass := c.onGlass(p.Tests)
+	return c.say("dossier/register-day", map[string]any{"Day": c.dayOf(p.Date), "Report": orDash(p.Number), "Tests": len(p.Tests) - glass, "Glass": glass})
 }
 
 // certificates introduces the certificates behind it.

@@ -94,12 +94,18 @@ func (c *composer) readingNote() []doc.Block {
 // numbers: those that no face has, and those that are not seen.
 func (c *composer) unprinted() []string {
 	var names []string
+	lost := map[rune]bool{} // of those looked at: a unit stands in every row
 	for _, r := range c.job.Characters(func(r rune) bool {
 		if r < utf8.RuneSelf && unicode.IsPrint(r) {
 			return false
 		}
-		_, changed := frame.Clean(string(r))
-		return len(changed) > 0 || len(c.Fonts.Unshown(string(r))) > 0
+		is, known := lost[r]
+		if !known {
+			_, changed := frame.Clean(string(r))
+			is = len(changed) > 0 || len(c.Fonts.Unshown(string(r))) > 0
+			lost[r] = is
+		}
+		return is
 	}) {
 		names = append(names, fmt.Sprintf("U+%04X", r))
 	}

@@ -139,6 +139,9 @@ func (w *Words) Show(x any) (string, error) {
 
 // Bare writes the number of a quantity, without its unit.
 func (w *Words) Bare(x any) (string, error) {
+	if n, is := x.(int); is {
+		return strconv.Itoa(n), nil
+	}
 	v := reflect.ValueOf(x)
 	switch {
 	case x == nil:
