@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"saltline/internal/assess"
+	"saltline/internal/crew"
 	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/unit"
@@ -93,14 +94,14 @@ func On(reports []papers.Report, r *assess.Result) []Certificate {
 	unread := papers.UnreadDays(r)
 	standing := r.Standing(unit.Date{})
 	out := make([]Certificate, len(standing))
-	for i := range standing {
+	crew.Do(len(standing), func(i int) { // the digests take their time
 		out[i] = draw(r, standing[i], reports)
 		out[i].agreed(r, standing)
 		out[i].refuse(r)
 		for k := range unread {
 			out[i].Reasons = append(out[i].Reasons, Reason{Kind: DayUnread, Unread: &unread[k]})
 		}
-	}
+	})
 	shareNumbers(out)
 	return out
 }

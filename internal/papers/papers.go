@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"saltline/internal/assess"
+	"saltline/internal/crew"
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
@@ -99,13 +100,14 @@ func Reports(r *assess.Result) []Report {
 	}
 	lowest := firstRevision(r.Job)
 	signatures := underReports(r.Job)
-	for k, day := range days {
+	crew.Do(len(days), func(k int) { // the digests take their time
+		day := days[k]
 		p := Report{Date: day, Tests: byDay[day], Digest: r.Job.Digest(byDay[day])}
 		p.tell(diary[day], lowest)
 		p.listed(r.Job)
 		p.sign(r, signatures[day])
 		out[k] = p
-	}
+	})
 	for k := range out {
 		if p := &out[k]; p.Number != "" && len(numbers[record.Folded(p.Number)]) > 1 {
 			p.Gaps = append(p.Gaps, Gap{Kind: SameNumber})

@@ -153,13 +153,23 @@ func (h hand) fit(fonts *frame.Fonts, s string, width int) string {
 // fitEnds is s, cut in its middle to width, on the grid: what tells places of
 // one structure apart often stands at the end of their names.
 func (h hand) fitEnds(fonts *frame.Fonts, s string, width int) string {
-	if h.width(fonts, s) <= width {
+	whole := h.width(fonts, s)
+	if whole <= width {
 		return s
 	}
 	runes := []rune(s)
-	for n := len(runes) - 1; n > 1; n-- {
+	cut := func(n int) string { // to n characters, and no wider than to n+1
 		head, tail := string(runes[:(n+1)/2]), string(runes[len(runes)-n/2:])
-		if t := strings.TrimRight(head, " ,") + "…" + strings.TrimLeft(tail, " ,"); h.width(fonts, t) <= width {
+		return strings.TrimRight(head, " ,") + "…" + strings.TrimLeft(tail, " ,")
+	}
+	// It is sought from where letters of one width would have it.
+	last := len(runes) - 1
+	n := min(last, len(runes)*max(width, 0)/whole)
+	for n < last && h.width(fonts, cut(n+1)) <= width {
+		n++
+	}
+	for ; n > 1; n-- {
+		if t := cut(n); h.width(fonts, t) <= width {
 			return t
 		}
 	}

@@ -220,3 +220,32 @@ func TestFails(t *testing.T) {
 		}
 	}
 }
+
+// A name is cut in its middle as little as can be.
+func TestFitEnds(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 0))
+	fonts := loadFonts(t)
+	signs := []rune("iWm1, .µé–ü")
+	for range 3000 {
+		runes := make([]rune, rnd.IntN(30))
+		for i := range runes {
+			runes[i] = signs[rnd.IntN(len(signs))]
+		}
+		s, width := string(runes), rnd.IntN(80*grid)
+		want := labelHand.fit(fonts, s, width)
+		for n := 2; n <= len(runes); n++ {
+			cut := s
+			if n < len(runes) {
+				cut = strings.TrimRight(string(runes[:(n+1)/2]), " ,") + "…" + strings.TrimLeft(string(runes[len(runes)-n/2:]), " ,")
+			}
+			if labelHand.width(fonts, cut) <= width {
+				want = cut
+			}
+		}
+		if got := labelHand.fitEnds(fonts, s, width); got != want {
+			t.Fatalf("%q in %d steps: got %q, want %q", s, width, got, want)
+		}
+	}
+}
