@@ -30,7 +30,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"internal/frame":       {"", "golang.org/x/image golang.org/x/text"},
 	"internal/table":       {"crew diag", "github.com/xuri/excelize/v2 golang.org/x/text"},
 	"internal/pattern":     {},
-	"internal/heading":     {"diag pattern table", "golang.org/x/text"},
+	"internal/heading":     {"crew diag pattern table", "golang.org/x/text"},
 	"internal/salt":        {"unit", ""},
 	"internal/record":      {"crew diag heading pattern salt table unit", "golang.org/x/text"},
 	"internal/slip":        {"salt unit", ""},

@@ -220,7 +220,13 @@ func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*ent
 		low, high := span(groups, k)
 		body = within(body, low, high)
 	}
+	records := ask(body, sort.record)
 	for i, row := range body {
+		if records[i] {
+			b.Rows = join(b.Rows, body, i)
+			sort.above = b.Rows
+			continue
+		}
 		if row.Blank() {
 			continue
 		}

@@ -43,9 +43,10 @@ type finder struct {
 func (f *finder) heads() []*head {
 	var hs []*head
 	left := patience
+	like := ask(f.sheet.Rows, looksLikeHeading)
 	for i := 0; i < len(f.sheet.Rows); i++ {
 		row := f.sheet.Rows[i]
-		if !looksLikeHeading(row) || unitRow(row) {
+		if !like[i] || unitRow(row) {
 			continue
 		}
 		if left <= 0 {
@@ -238,7 +239,7 @@ func looksLikeHeading(row table.Row) bool {
 		if shown > widest || c.Kind == table.Number || c.Kind == table.Date || c.Kind == table.Bool || utf8.RuneCountInString(c.Text) > longest {
 			return false
 		}
-		if _, _, ok := cellNumber(c.Text); ok || isClock(c) || isDate(c) {
+		if isNumber(c.Text) || isClock(c) || isDate(c) {
 			return false
 		}
 		if k, v, ok := strings.Cut(c.Text, ":"); ok && k != "" && strings.TrimSpace(v) != "" && unitClass(c.Text) == "" && !brackets().MatchString(c.Text) {

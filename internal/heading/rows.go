@@ -36,6 +36,7 @@ var pageOf = pattern.Of(`(?i)^\D{0,12}\s*\d+\s*(?:/|of|von|de|sur|av)\s*\d+\D{0,
 type sorter struct {
 	table string
 	cols  []*entry    // the settled ones
+	reads []*entry    // of which a reading stands in
 	above []table.Row // the records so far
 	own   []table.Cell
 }
@@ -45,6 +46,9 @@ func newSorter(table string, es []*entry) *sorter {
 	for _, e := range es {
 		if e.column != "" {
 			s.cols = append(s.cols, e)
+		}
+		if measured[e.column] {
+			s.reads = append(s.reads, e)
 		}
 	}
 	return s
@@ -111,6 +115,10 @@ func (s *sorter) reason(row table.Row, tells bool) string {
 	return ""
 }
 
+// record reports whether row is beyond doubt a record: it has a number and tells a
+// reading. It only reads.
+func (s *sorter) record(row table.Row) bool { return s.numbered(row) && s.tells(row) }
+
 // ownCells are the cells of row that show something of their own.
 func ownCells(row table.Row) []table.Cell { return appendOwn(nil, row) }
 
@@ -141,23 +149,17 @@ func joined(cells []table.Cell) string {
 // tells reports whether row holds a reading: something in a measured column,
 // or a number of its own beside it, such as a void test with a remark.
 func (s *sorter) tells(row table.Row) bool {
-	named := false
-	for _, e := range s.cols {
+	for _, e := range s.reads {
 		c, ok := ownAt(row, e.col)
 		if !ok || s.computedNothing(row, &c, e) {
 			continue
 		}
-		switch e.column {
-		case "blank", "extract", "difference", "recorded", "humidity", "air temperature", "steel temperature", "wet bulb", "recorded dew point", "solution temperature":
-			// A formula alone is a form waiting to be filled in.
-			if c.Formula() == "" && (strings.ContainsFunc(c.Text, isDigit) || isNotDone(c.Text) || isNumber(c.Text)) {
-				return true
-			}
-		case "test":
-			named = named || isNumber(c.Text) || isCode(c.Text)
+		// A formula alone is a form waiting to be filled in.
+		if c.Formula() == "" && (strings.ContainsFunc(c.Text, isDigit) || isNotDone(c.Text) || isNumber(c.Text)) {
+			return true
 		}
 	}
-	if !named {
+	if !s.named(row) {
 		return false
 	}
 	for _, e := range s.cols {
@@ -168,6 +170,25 @@ func (s *sorter) tells(row table.Row) bool {
 		return true
 	}
 	return s.loose(row)
+}
+
+// measured are the columns that a reading stands in.
+var measured = map[string]bool{
+	"blank": true, "extract": true, "difference": true, "recorded": true, "humidity": true, "air temperature": true,
+	"steel temperature": true, "wet bulb": true, "recorded dew point": true, "solution temperature": true,
+}
+
+// named reports whether row says which test it is.
+func (s *sorter) named(row table.Row) bool {
+	for _, e := range s.cols {
+		if e.column != "test" {
+			continue
+		}
+		if c, ok := ownAt(row, e.col); ok && (isNumber(c.Text) || isCode(c.Text)) {
+			return true
+		}
+	}
+	return false
 }
 
 // numbered reports whether row has a number of its own in the column of the

@@ -105,8 +105,22 @@ func cellNumber(s string) (v float64, rest string, ok bool) {
 
 // isNumber reports whether a text is a number, with its unit or without.
 func isNumber(s string) bool {
+	if isWhole(s) { // as the numbers of tests are
+		return true
+	}
 	_, _, ok := cellNumber(s)
 	return ok
+}
+
+// isWhole reports whether a text is a few digits and nothing else.
+func isWhole(s string) bool {
+	const most = 15
+	for i := range len(s) {
+		if !isDigit(rune(s[i])) {
+			return false
+		}
+	}
+	return s != "" && len(s) <= most
 }
 
 func isDate(c table.Cell) bool {
@@ -140,7 +154,10 @@ func look(rows []table.Row, col int) evidence {
 	last, steps := math.NaN(), 0
 	seen := map[string]bool{}
 	for _, r := range rows {
-		if col > r.Len() || e.n == enough || fewCells(r) {
+		if e.n == enough {
+			break
+		}
+		if col > r.Len() || fewCells(r) {
 			continue
 		}
 		c := r.Cell(col)
