@@ -63,6 +63,16 @@ func (r *reader) openBook(data []byte) (*archive, error) {
 	return a, nil
 }
 
+// size is how large a part says that it is, in bytes, as far as that may be
+// unpacked.
+func (a *archive) size(name string) int64 {
+	f := a.parts[partName(name)]
+	if f == nil || f.UncompressedSize64 > uint64(a.left) {
+		return 0
+	}
+	return int64(f.UncompressedSize64)
+}
+
 // open unpacks a part as it is read; nil where there is none of that name.
 func (a *archive) open(name string) (io.ReadCloser, error) {
 	f := a.parts[partName(name)]
@@ -73,7 +83,11 @@ func (a *archive) open(name string) (io.ReadCloser, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &unpacking{rc, a}, nil
+	part := &unpacking{rc, a}
+	if f.UncompressedSize64 >= aheadFrom {
+		return readAhead(part), nil
+	}
+	return part, nil
 }
 
 // An unpacking counts what comes out of a part.

@@ -2,6 +2,7 @@ package table
 
 import (
 	"math"
+	"strconv"
 	"testing"
 )
 
@@ -167,5 +168,40 @@ func TestFixedDecimals(t *testing.T) {
 		if ok != (want >= 0) || ok && got != want {
 			t.Errorf("%q: got %d %v, want %d", code, got, ok, want)
 		}
+	}
+}
+
+// TestSpelledAsStored holds the spellings that need no arithmetic against it.
+func TestSpelledAsStored(t *testing.T) {
+	r := seeded(t)
+	short, kept := 0, 0
+	for range 200_000 {
+		digits := make([]byte, 1+r.IntN(13))
+		for i := range digits {
+			digits[i] = byte('0' + r.IntN(10)*r.IntN(2))
+		}
+		raw := string(digits)
+		if at := r.IntN(2 * len(raw)); at <= len(raw) {
+			raw = raw[:at] + "." + raw[at:]
+		}
+		v, err := strconv.ParseFloat(raw, 64)
+		if err != nil {
+			continue
+		}
+		if isShort(raw) {
+			short++
+			if want := general(v); raw != want {
+				t.Fatalf("%q is kept, but General shows %q", raw, want)
+			}
+		}
+		if decimals, ok := decimalsOf(raw); ok {
+			kept++
+			if want := fixed(v, decimals); raw != want {
+				t.Fatalf("%q is kept, but with %d decimals it is %q", raw, decimals, want)
+			}
+		}
+	}
+	if short < 10_000 || kept < 10_000 {
+		t.Errorf("%d and %d were kept, want thousands", short, kept)
 	}
 }

@@ -48,3 +48,28 @@ func fixed(v float64, decimals int) string {
 	}
 	return s
 }
+
+// decimalsOf is how many decimals a stored number is spelled with, where that is
+// some digits, no sign and no needless nought before them, of which a program keeps
+// every one.
+func decimalsOf(raw string) (decimals int, ok bool) {
+	const digits = 15
+	point := -1
+	for i := range len(raw) {
+		switch {
+		case isDigit(raw[i]):
+		case raw[i] == '.' && point < 0:
+			point = i
+		default:
+			return 0, false
+		}
+	}
+	whole := len(raw)
+	if point >= 0 {
+		whole, decimals = point, len(raw)-point-1
+		if decimals == 0 {
+			return 0, false
+		}
+	}
+	return decimals, whole > 0 && len(raw) <= digits && (raw[0] != '0' || whole == 1)
+}

@@ -38,3 +38,10 @@ func exponent(v float64) string {
 	}
 	return mantissa + "E" + exp
 }
+
+// isShort reports whether a stored number is spelled as General shows it: some
+// digits that need neither rounding nor an exponent.
+func isShort(raw string) bool {
+	decimals, ok := decimalsOf(raw)
+	return ok && len(raw) <= 11 && (decimals == 0 || raw[len(raw)-1] != '0') && (raw[0] != '0' || raw == "0" || decimals > 0 && decimals <= 4)
+}

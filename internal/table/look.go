@@ -121,8 +121,14 @@ const scratchSheet = "Sheet1"
 func (l *look) display(style int, raw string, v float64) string {
 	switch s := l.style(style); {
 	case s.general:
+		if isShort(raw) {
+			return raw
+		}
 		return general(v)
 	case s.fixed:
+		if decimals, ok := decimalsOf(raw); ok && decimals == s.decimals {
+			return raw
+		}
 		return fixed(v, s.decimals)
 	}
 	key := spelling{style, raw}

@@ -31,7 +31,12 @@ type plainWalker struct {
 }
 
 // A plainAttr is an attribute as it stands in the buffer.
-type plainAttr struct{ name, value []byte }
+type plainAttr struct {
+	name, value []byte
+	colon       int // where the last colon of the name is; -1 for none
+	colons      int
+	odd         bool // the value is not to be taken as it stands
+}
 
 const (
 	plainBuffer = 32 << 10
@@ -85,7 +90,11 @@ func (w *plainWalker) next() (start *element, end string, err error) {
 			}
 			return nil, "", errNotPlain
 		}
-		n := w.tag(w.buf[w.at+i : w.end])
+		n := w.close(w.buf[w.at+i : w.end])
+		closes := n > 0
+		if !closes {
+			n = w.tag(w.buf[w.at+i : w.end])
+		}
 		if n == 0 {
 			if w.more() {
 				continue
@@ -101,8 +110,7 @@ func (w *plainWalker) next() (start *element, end string, err error) {
 		case '?':
 			continue
 		case '/':
-			name := bytes.TrimRight(tag[2:n-1], " \t\r\n")
-			if len(w.trail) == 0 || !bytes.Equal(local(name), []byte(w.trail[len(w.trail)-1])) {
+			if !closes && (len(w.trail) == 0 || string(w.attrs[0].local()) != w.trail[len(w.trail)-1]) {
 				return nil, "", errNotPlain
 			}
 			return nil, w.pop(), nil
@@ -114,6 +122,19 @@ func (w *plainWalker) next() (start *element, end string, err error) {
 		w.closes = tag[n-2] == '/'
 		return &w.element, "", nil
 	}
+}
+
+// close is the length of the tag that s begins with, if that is the usual one to
+// close the element that is open, and 0 if not.
+func (w *plainWalker) close(s []byte) int {
+	if len(w.trail) == 0 || len(s) < 4 || s[1] != '/' {
+		return 0
+	}
+	name := w.trail[len(w.trail)-1]
+	if n := len(name) + 3; len(s) >= n && s[n-1] == '>' && string(s[2:n-1]) == name {
+		return n
+	}
+	return 0
 }
 
 // pop closes the element that is open.
@@ -147,16 +168,19 @@ var classOf = func() (class [256]byte) {
 		if b < ' ' && b != '\t' && b != '\n' || b >= utf8.RuneSelf || b == '&' {
 			class[c] |= oddText | oddValue
 		}
-		if b == '>' { // perhaps of ]]>
+		switch b {
+		case '>': // perhaps of ]]>
 			class[c] |= oddText
+		case '<':
+			class[c] |= oddValue
 		}
 	}
 	return class
 }()
 
 // tag is the length of the tag that s begins with; 0 where s ends before it, and
-// -1 where it is none that is plain. The name and the attributes of a start are in
-// w.attrs then, the name first.
+// -1 where it is none that is plain. Its name and its attributes are in w.attrs
+// then, the name first.
 func (w *plainWalker) tag(s []byte) int {
 	w.attrs = w.attrs[:0]
 	if len(s) < 2 {
@@ -169,16 +193,14 @@ func (w *plainWalker) tag(s []byte) int {
 	case '/':
 		i = 2
 	}
-	from := i
-	for ; i < len(s) && classOf[s[i]]&nameByte != 0; i++ {
-	}
-	if i == len(s) {
+	name := nameOf(s[i:])
+	if i += len(name.name); i == len(s) {
 		return 0
 	}
-	if !plainName(s[from:i]) {
+	if !name.plain() {
 		return -1
 	}
-	w.attrs = append(w.attrs, plainAttr{name: s[from:i]})
+	w.attrs = append(w.attrs, name)
 	for {
 		for ; i < len(s) && classOf[s[i]]&spaceByte != 0; i++ {
 		}
@@ -199,59 +221,68 @@ func (w *plainWalker) tag(s []byte) int {
 			}
 			return i + 2
 		}
-		from := i
-		for ; i < len(s) && classOf[s[i]]&nameByte != 0; i++ {
-		}
-		if i+1 >= len(s) {
+		a := nameOf(s[i:])
+		if i += len(a.name); i+1 >= len(s) {
 			return 0
 		}
-		name, quote := s[from:i], s[i+1]
-		if s[i] != '=' || quote != '"' && quote != '\'' || !plainName(name) {
+		quote := s[i+1]
+		if s[i] != '=' || quote != '"' && quote != '\'' || !a.plain() {
 			return -1
 		}
 		i += 2
-		n := bytes.IndexByte(s[i:], quote)
-		if n < 0 {
+		from := i
+		for ; i < len(s) && s[i] != quote; i++ {
+			a.odd = a.odd || classOf[s[i]]&oddValue != 0
+		}
+		if i == len(s) {
 			return 0
 		}
-		w.attrs = append(w.attrs, plainAttr{name, s[i : i+n]})
-		i += n + 1
+		a.value = s[from:i]
+		w.attrs = append(w.attrs, a)
+		i++
 	}
 }
 
-// plainName reports whether a name is one as programs give them, with one prefix
-// at most.
-func plainName(name []byte) bool {
-	if len(name) == 0 || classOf[name[0]]&nameStart == 0 {
-		return false
+// nameOf is the name that s begins with.
+func nameOf(s []byte) plainAttr {
+	a := plainAttr{colon: -1}
+	i := 0
+	for ; i < len(s) && classOf[s[i]]&nameByte != 0; i++ {
+		if s[i] == ':' {
+			a.colon, a.colons = i, a.colons+1
+		}
 	}
-	i := bytes.IndexByte(name, ':')
-	return i < 0 || i+1 < len(name) && bytes.IndexByte(name[i+1:], ':') < 0
+	a.name = s[:i]
+	return a
 }
 
-// local is a name without its prefix.
-func local(name []byte) []byte { return name[bytes.IndexByte(name, ':')+1:] }
+// plain reports whether a name is one as programs give them, with one prefix at
+// most.
+func (a *plainAttr) plain() bool {
+	return len(a.name) > 0 && classOf[a.name[0]]&nameStart != 0 && a.colons <= 1 && a.colon < len(a.name)-1
+}
+
+// local is the name without its prefix.
+func (a *plainAttr) local() []byte { return a.name[a.colon+1:] }
 
 // open makes the element of the tag that was read.
 func (w *plainWalker) open() bool {
 	if len(w.trail) == maxXMLDepth {
 		return false
 	}
-	w.element.name = w.name(local(w.attrs[0].name))
+	w.element.name = w.name(w.attrs[0].local())
 	w.trail = append(w.trail, w.element.name)
 	w.element.attrs = w.element.attrs[:0]
-	for _, a := range w.attrs[1:] {
+	for i := range w.attrs[1:] {
+		a := &w.attrs[1+i]
 		value := a.value
-		for _, c := range value {
-			if classOf[c]&oddValue != 0 || c == '<' {
-				var ok bool
-				if value, ok = plainText(nil, value, true); !ok {
-					return false
-				}
-				break
+		if a.odd {
+			var ok bool
+			if value, ok = plainText(nil, value, true); !ok {
+				return false
 			}
 		}
-		if bytes.IndexByte(a.name, ':') < 0 {
+		if a.colon < 0 {
 			w.element.attrs = append(w.element.attrs, attr{asString(a.name), asString(value)})
 		}
 	}

@@ -129,6 +129,9 @@ func (r *reader) countNotes() {
 
 // room refuses a place beyond the limits.
 func (r *reader) room(sheet string, row, col int) error {
+	if row <= r.limits.Rows && col <= r.limits.Cols && r.cells <= r.limits.Cells {
+		return nil
+	}
 	pos := diag.In("", sheet).At(row, col)
 	const hint = "delete what stands far below or beside the table, then save and read again"
 	switch {
@@ -138,11 +141,8 @@ func (r *reader) room(sheet string, row, col int) error {
 	case col > r.limits.Cols:
 		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("something in column %d", col),
 			fmt.Sprintf("at most %d columns", r.limits.Cols), hint)
-	case r.cells > r.limits.Cells:
-		return r.refuse(pos, "sheet-too-large", fmt.Sprintf("more than %d cells", r.limits.Cells),
-			"a field log", hint)
 	}
-	return nil
+	return r.refuse(pos, "sheet-too-large", fmt.Sprintf("more than %d cells", r.limits.Cells), "a field log", hint)
 }
 
 // brief is a text as far as a message quotes it.

@@ -28,6 +28,7 @@ type sheetReader struct {
 	*workbook
 	sheet  Sheet
 	at     diag.Pos // the sheet
+	most   int      // rows that its XML can hold
 	merges []area
 	shared map[string]sharedFormula
 	moved  int    // bytes of shared formulas written out
@@ -110,6 +111,10 @@ func (s *sheetReader) start(w walker, e *element) error {
 				return fmt.Errorf("more hidden columns than a sheet has")
 			}
 			s.hidden = append(s.hidden, area{col1: from, col2: to})
+		}
+	case name == "dimension" && len(s.sheet.Rows) == 0:
+		if a, ok := parseArea(e.attribute("ref")); ok { // whatever it says, it is no more than room
+			s.sheet.Rows = make([]Row, 0, min(a.row2, s.limits.Rows, s.most))
 		}
 	case name == "mergeCell" && parent == "mergeCells":
 		if a, ok := parseArea(e.attribute("ref")); ok {
@@ -195,7 +200,10 @@ func (s *sheetReader) startCell(e *element) error {
 		return fmt.Errorf("a cell beyond column %d", lastColumn)
 	}
 	s.col = col
-	style, _ := strconv.Atoi(e.attribute("s"))
+	style := 0
+	if n := e.attribute("s"); n != "" {
+		style, _ = strconv.Atoi(n)
+	}
 	s.cell = storedCell{col: col, style: style, kind: kindOf(e.attribute("t")), value: s.cell.value[:0], formula: s.cell.formula[:0]}
 	return nil
 }

@@ -202,7 +202,8 @@ func (b *workbook) sheetOf(p sheetPart, by walkers) error {
 			"open it in a spreadsheet program, let that repair it and save it again")
 	}
 	defer part.Close()
-	s := sheetReader{workbook: b, at: diag.In(b.file.Name, p.name), sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
+	const shortest = len(`<row r="1"><c><v>1</v></c></row>`)
+	s := sheetReader{workbook: b, at: diag.In(b.file.Name, p.name), most: int(b.archive.size(p.path) / int64(shortest)), sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
 	if err := s.read(by(part)); err != nil {
 		return err
 	}
