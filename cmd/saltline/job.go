@@ -170,7 +170,7 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 	out := &reading{}
 	var list diag.List
 	take := func(in input, mayBeEmpty bool) *table.File {
-		f, err := table.Read(in.name, in.data, table.Options{})
+		f, err := table.Read(in.name, in.data, table.Options{Large: r.large})
 		if err != nil {
 			var refusal *table.Refusal
 			if !errors.As(err, &refusal) {

@@ -107,17 +107,3 @@ func drawnLoosely(text string) []table.Row {
 	}
 	return drawn("", grid)
 }
-
-func BenchmarkFind(b *testing.B) {
-	grid := []string{"Test | Area | Location | Date | Time | Blank (µS/cm) | Extract (µS/cm) | Volume (ml) | Result (mg/m²) | Remarks"}
-	for i := range 20_000 {
-		grid = append(grid, fmt.Sprintf("%d | Tank %d | frame %d | 2025-03-11 | 08:05 | 1.2 | %d.%d | 3.0 | 9.4 | as planned", i+1, i/50, i%40, 5+i%60, i%10))
-	}
-	sheet := sheetOf(grid...)
-	b.ReportAllocs()
-	for b.Loop() {
-		if blocks, _ := Find(&sheet, "", nil); len(blocks[0].Rows) != 20_000 {
-			b.Fatal(len(blocks[0].Rows))
-		}
-	}
-}

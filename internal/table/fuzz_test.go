@@ -1,8 +1,10 @@
 package table
 
 import (
+	"bytes"
 	"encoding/xml"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -60,6 +62,7 @@ func FuzzReadText(f *testing.F) {
 			return
 		}
 		checkPlaces(t, r.file)
+		agree(t, "x.csv", data, Options{})
 		text, _ := decodeText(data, encodingOf(data))
 		if _, rest, ok := declaredDelimiter(text); ok {
 			text = rest
@@ -91,10 +94,43 @@ func FuzzReadSheet(f *testing.F) {
 		}
 		data := h.bytes(t)
 		r := newReader("x.xlsx", data, Options{Limits: limits})
-		if r.read(data) != nil {
-			return
+		if r.read(data) == nil {
+			checkPlaces(t, r.file)
 		}
-		checkPlaces(t, r.file)
+		agree(t, "x.xlsx", data, Options{Limits: limits})
+	})
+}
+
+// FuzzWalkers gives the walkers a part each, whatever it is: where the plain one
+// does not give up, they go the same way.
+func FuzzWalkers(f *testing.F) {
+	for _, s := range oddSheets {
+		if len(s) < 2000 {
+			f.Add([]byte(s))
+		}
+	}
+	f.Add([]byte(oddStrings))
+	f.Fuzz(func(t *testing.T, part []byte) {
+		plain, any := newPlainWalker(bytes.NewReader(part)), newXMLWalker(bytes.NewReader(part))
+		for {
+			start, end, err := plain.next()
+			if err == errNotPlain {
+				return
+			}
+			other, otherEnd, otherErr := any.next()
+			if err != otherErr || end != otherEnd || (start == nil) != (other == nil) {
+				t.Fatalf("%v %q %v here, %v %q %v there", start, end, err, other, otherEnd, otherErr)
+			}
+			if err != nil {
+				return
+			}
+			if start != nil && (start.name != other.name || !slices.Equal(start.attrs, other.attrs)) {
+				t.Fatalf("%v here, %v there", start, other)
+			}
+			if plain.parent(1) != any.parent(1) || plain.parent(2) != any.parent(2) || start == nil && !bytes.Equal(plain.content(), any.content()) {
+				t.Fatalf("%q in %q here, %q in %q there", plain.content(), plain.parent(1), any.content(), any.parent(1))
+			}
+		}
 	})
 }
 

@@ -8,6 +8,9 @@ type Options struct {
 	// Limits bound what is read; a zero field takes its value from
 	// DefaultLimits or, for a CSV file, TextLimits.
 	Limits Limits
+	// Large takes workbooks up to LargeLimits, from somebody who knows that they
+	// are so large.
+	Large bool
 }
 
 // Limits are the sizes beyond which a file is refused. A field log is some
@@ -20,6 +23,7 @@ type Limits struct {
 	Cols     int   // the number of the last column that holds something
 	Cells    int   // of all sheets, gaps included
 	Line     int   // bytes of one record of a CSV file
+	Letters  int   // bytes of the texts that a workbook lists, and of its shared formulas; twice as many of all its cells
 }
 
 // DefaultLimits are the limits that hold where Options states none, those of a
@@ -32,6 +36,21 @@ func DefaultLimits() Limits {
 		Cols:     1_024,
 		Cells:    2_000_000,
 		Line:     256 << 10,
+		Letters:  32 << 20,
+	}
+}
+
+// LargeLimits are those of a workbook with Options.Large: a sheet as long as any
+// program writes. Read, it takes some 100 bytes a row.
+func LargeLimits() Limits {
+	return Limits{
+		Bytes:    128 << 20,
+		Unpacked: 2 << 30,
+		Rows:     lastRow,
+		Cols:     1_024,
+		Cells:    20_000_000,
+		Line:     256 << 10,
+		Letters:  256 << 20,
 	}
 }
 
@@ -72,6 +91,9 @@ func (l Limits) or(d Limits) Limits {
 	}
 	if l.Line == 0 {
 		l.Line = d.Line
+	}
+	if l.Letters == 0 {
+		l.Letters = d.Letters
 	}
 	return l
 }

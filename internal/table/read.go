@@ -41,7 +41,7 @@ type reader struct {
 	opts    Options
 	limits  Limits
 	cells   int            // counted against limits.Cells
-	letters int            // of the texts and formulas of a workbook, in bytes, counted against maxLetters
+	letters int            // of the texts and formulas of a workbook, in bytes, counted against limits.Letters
 	noted   map[string]int // how often, by check
 	careful bool           // nothing is taken the fast way, which a test holds against this
 }
@@ -58,8 +58,11 @@ func newReader(name string, data []byte, opts Options) *reader {
 // read reads data into r.file.
 func (r *reader) read(data []byte) error {
 	kind := sniff(data)
-	if kind == isText {
+	switch {
+	case kind == isText:
 		r.limits = r.opts.Limits.or(TextLimits())
+	case r.opts.Large:
+		r.limits = r.opts.Limits.or(LargeLimits())
 	}
 	if n := int64(len(data)); n > r.limits.Bytes && (kind == isText || kind == isWorkbook) {
 		return r.tooLarge(n, r.limits.Bytes, kind)

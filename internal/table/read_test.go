@@ -163,3 +163,18 @@ func TestLongText(t *testing.T) {
 		t.Errorf("%d rows, want %d", n, rows)
 	}
 }
+
+// A workbook that is longer than most is read for somebody who knows it.
+func TestLargeBook(t *testing.T) {
+	data := handmade{sheet: sheetOf(`<row r="200001"><c r="A200001"><v>1</v></c></row>`, "")}.bytes(t)
+	if r := refused(t, data, Options{}); r.Check != "sheet-too-large" {
+		t.Errorf("refused by %s", r.Check)
+	}
+	f, err := Read("x.xlsx", data, Options{Large: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if rows := f.Sheets[0].Rows; len(rows) != 200_001 || rows[200_000].Cell(1).Raw != "1" {
+		t.Errorf("%d rows", len(rows))
+	}
+}

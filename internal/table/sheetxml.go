@@ -44,9 +44,6 @@ type sheetReader struct {
 	sorted bool
 }
 
-// maxMoved bounds the shared formulas when each is written out in its cell.
-const maxMoved = 32 << 20
-
 // A storedCell is a cell as its element says it.
 type storedCell struct {
 	col     int
@@ -250,8 +247,8 @@ func (s *sheetReader) keep(stored *storedCell, pos diag.Pos) (uint32, error) {
 	if stored.inline {
 		s.letters += s.rich.text.Len()
 	}
-	if s.letters += len(stored.value) + len(stored.formula); s.letters > 2*maxLetters {
-		return 0, fmt.Errorf("texts of more than %d bytes", 2*maxLetters)
+	if s.letters += len(stored.value) + len(stored.formula); s.letters > 2*s.limits.Letters {
+		return 0, fmt.Errorf("texts of more than %d bytes", 2*s.limits.Letters)
 	}
 	if !stored.has {
 		if ref, ok := s.alike(stored); ok {
@@ -380,8 +377,8 @@ func (s *sheetReader) formula(stored *storedCell, pos diag.Pos) (string, error) 
 	}
 	master, ok := s.shared[stored.share]
 	s.moved += len(master.text)
-	if s.moved > maxMoved {
-		return "", fmt.Errorf("shared formulas of more than %d bytes", maxMoved)
+	if s.moved > s.limits.Letters {
+		return "", fmt.Errorf("shared formulas of more than %d bytes", s.limits.Letters)
 	}
 	if !ok {
 		return "", fmt.Errorf("cell %s shares a formula that is nowhere", pos.Cell())

@@ -191,7 +191,7 @@ func (c *cutter) scan(s *scanner, st *stretch) error {
 			}
 			if end > at {
 				if in == nil {
-					in = c.block(0)
+					in = c.block(st.delims + 2*st.lines + 1)
 				}
 				s.line = c.fill(in, at, end, s.line)
 				s.text = c.text[end:]

@@ -26,11 +26,8 @@ type cellText struct {
 }
 
 // longestText is the longest text of a cell, in characters, that any program
-// writes; the format allows no more. maxLetters bounds all of them, in bytes.
-const (
-	longestText = 32_767
-	maxLetters  = 32 << 20
-)
+// writes; the format allows no more.
+const longestText = 32_767
 
 // cell is the text in no place.
 func (t cellText) cell() Cell {
@@ -78,8 +75,8 @@ func (b *workbook) stringsOf(path string, by walkers) error {
 			return b.refuseWorkbook(diag.Pos{}, fmt.Errorf("%s: %w", path, err))
 		case start != nil && start.name == "si":
 			rich = richText{}
-			if b.letters > maxLetters {
-				return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("texts of more than %d bytes", maxLetters),
+			if b.letters > b.limits.Letters {
+				return b.refuse(diag.Pos{}, "sheet-too-large", fmt.Sprintf("texts of more than %d bytes", b.limits.Letters),
 					"a field log", "give the sheets of the job alone")
 			}
 		case start != nil:

@@ -377,6 +377,7 @@ func TestWorkbookCounts(t *testing.T) {
 		return handmade{sheet: `<worksheet ` + mainNS + `><cols>` + strings.Repeat(`<col min="1" max="1" hidden="1"/>`, n) + `</cols><sheetData/></worksheet>`}
 	}
 	const long = 1 << 14 // bytes of a formula
+	maxMoved := DefaultLimits().Letters
 	shared := func(n int) handmade {
 		var rows strings.Builder
 		rows.WriteString(`<row r="1"><c r="A1"><f t="shared" ref="A1:A9" si="0">` + strings.Repeat("1", long) + `</f><v>1</v></c></row>`)
