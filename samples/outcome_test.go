@@ -69,7 +69,7 @@ func holdLines(t *testing.T, r *assess.Result, want string) {
 			t.Errorf("test %s: density %v, want %s", row["test"], l.Density.Value, row["density (mg/m²)"])
 		}
 		var names []string
-		for _, e := range l.Explanations {
+		for _, e := range l.Explanations() {
 			names = append(names, e.Name)
 		}
 		switch name := row["explanation among"]; {

@@ -12,13 +12,10 @@ type Supposed struct {
 // Suppose makes ready to judge by what a job says. Its tests are not looked at.
 func Suppose(job *record.Job) *Supposed { return &Supposed{hand: hand{bench: newBench(job)}} }
 
-// Judge works out a test: its density, and ByNumber. The Line, which lacks what
-// is said of the written value, lasts until the next one.
+// Judge works out a test: its density, and ByNumber. The Line, which does not
+// explain the written value, lasts until the next one.
 func (s *Supposed) Judge(t *record.Test) *Line {
-	var f figures
-	s.room = s.line.Limits
-	s.line = Line{Test: t}
-	s.numbers(&s.line, &f)
-	s.judge(&s.line, &f)
+	s.line = Line{}
+	s.hand.line(t, &s.line)
 	return &s.line
 }

@@ -14,30 +14,30 @@ import (
 // if it is a correct rounding, either way at a tie, of the density as read;
 // of the density at 25 °C where a correction was agreed; or of the sodium
 // chloride equivalent where the limit speaks of that.
-func (b *bench) agree(l *Line, f *figures) {
-	r := l.Test.Recorded()
+func (b *bench) agree(w *working) {
+	r := w.Test.Recorded()
 	switch {
 	case r.State.Silent():
-		l.Agreement = NotRecorded
+		w.Agreement = NotRecorded
 	case r.State == record.Below:
-		l.Agreement = agreesBelow(r.Dec, f)
-	case !r.Known() || !f.value.Known():
-		l.Agreement = CannotBeComputed
-	case slip.Rounds(f.value, r.Dec):
-		l.Agreement, l.asRead, l.Rounds = Agrees, true, f.value.Cmp(r.Dec.Ratio()) != 0
-	case f.at25.Known() && slip.Rounds(f.at25, r.Dec), b.agreesAsSodiumChloride(l, f):
-		l.Agreement, l.Rounds = Agrees, true
-	case salt.Interval{Low: f.low, High: f.high}.Overlaps(salt.Written(r.Dec)), l.At25().overlaps(r.Dec):
-		l.Agreement = AgreesThroughUnseenDigits
+		w.Agreement = agreesBelow(r.Dec, &w.figures)
+	case !r.Known() || !w.value.Known():
+		w.Agreement = CannotBeComputed
+	case slip.Rounds(w.value, r.Dec):
+		w.Agreement, w.asRead, w.Rounds = Agrees, true, w.value.Cmp(r.Dec.Ratio()) != 0
+	case w.figures.at25.Known() && slip.Rounds(w.figures.at25, r.Dec), b.agreesAsSodiumChloride(w):
+		w.Agreement, w.Rounds = Agrees, true
+	case salt.Interval{Low: w.figures.low, High: w.figures.high}.Overlaps(salt.Written(r.Dec)), w.account.at25.overlaps(r.Dec):
+		w.Agreement = AgreesThroughUnseenDigits
 	default:
-		l.Agreement = DoesNotFollow
+		w.Agreement = DoesNotFollow
 	}
 }
 
 // overlaps reports whether the digits of d and those of a written value
 // allow one and the same density.
-func (d Density) overlaps(written unit.Decimal) bool {
-	return d.Known && salt.Interval{Low: ratioOf(d.Low), High: ratioOf(d.High)}.Overlaps(salt.Written(written))
+func (d *referred) overlaps(written unit.Decimal) bool {
+	return d != nil && salt.Interval{Low: ratioOf(d.low), High: ratioOf(d.high)}.Overlaps(salt.Written(written))
 }
 
 // agreesBelow is the agreement of a value written as "<…".
@@ -53,13 +53,13 @@ func agreesBelow(bound unit.Decimal, f *figures) Agreement {
 	return DoesNotFollow
 }
 
-func (b *bench) agreesAsSodiumChloride(l *Line, f *figures) bool {
-	limits := b.limits(l.Test)
+func (b *bench) agreesAsSodiumChloride(w *working) bool {
+	limits := b.limits(w.Test)
 	if len(limits) == 0 || limits[0].Basis != salt.SodiumChloride {
 		return false
 	}
-	v := inBasis(salt.SodiumChloride, f.method, f.value)
-	return v.Known() && slip.Rounds(v, l.Test.Recorded().Dec)
+	v := inBasis(salt.SodiumChloride, w.method, w.value)
+	return v.Known() && slip.Rounds(v, w.Test.Recorded().Dec)
 }
 
 // explain looks, sheet by sheet, for the single slips that would give the
@@ -72,10 +72,10 @@ func (b *bench) explain(lines []Line) []Systematic {
 			l := &lines[of[e.Row]]
 			switch l.Agreement {
 			case DoesNotFollow:
-				l.Explanations = inLines(e.By, of)
+				l.explain(inLines(e.By, of))
 			case AgreesThroughUnseenDigits:
 				// Unseen digits are explanation enough, unless the whole sheet says more.
-				l.Explanations = inLines(ofPatterns(e.By, patterns), of)
+				l.explain(inLines(ofPatterns(e.By, patterns), of))
 			}
 		}
 		where := lines[of[0]].Test.Row()
@@ -84,6 +84,14 @@ func (b *bench) explain(lines []Line) []Systematic {
 		}
 	}
 	return shared
+}
+
+// explain gives a line its explanations.
+func (l *Line) explain(by []slip.Explanation) {
+	if l.more == nil {
+		l.more = new(more)
+	}
+	l.more.explanations = by
 }
 
 // sheets groups the lines by the sheet that they stand on, in the order in
@@ -149,15 +157,15 @@ func (s *sheet) Row(i int) slip.Row {
 		Compensated: l.Compensation == Compensated,
 		Alpha:       s.alpha,
 	}
-	if l.Volume.Known {
-		r.Volume = &l.Volume.Dec
+	if m := l.made; m.hasVolume {
+		r.Volume = &m.volume
 		r.VolumeOnRow = t.Volume().Known() && t.Volume().Pos.Row() == t.Row().Row()
 	}
-	if l.PatchArea.Known {
-		r.PatchArea = &l.PatchArea.Dec
+	if l.made.hasArea {
+		r.PatchArea = &l.made.area
 	}
-	if l.Constant.Known {
-		r.Constant = &l.Constant.Dec
+	if s.constant.Known {
+		r.Constant = &s.constant.Dec
 	}
 	if l.Agreement == Agrees && !l.asRead {
 		r.Recorded = nil

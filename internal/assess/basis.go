@@ -33,8 +33,7 @@ func (b *bench) settle() {
 	}
 	b.settleRule(t)
 	b.settleUncertainty(t)
-	constant := b.settleConstant(t)
-	b.constant = &constant
+	b.constant = b.settleConstant(t)
 	if !t.PatchArea.State.Silent() {
 		area := used(t.PatchArea)
 		b.patchArea = &area
@@ -131,6 +130,9 @@ func (b *bench) assume(key, value string) int {
 	return n
 }
 
+// unnumbered is the number of an assumption before it has one.
+const unnumbered = -1
+
 // assumeOf adds what is assumed of single tests, in their order.
 func (b *bench) assumeOf(lines []Line) {
 	var first record.Limit
@@ -139,8 +141,8 @@ func (b *bench) assumeOf(lines []Line) {
 	}
 	for i := range lines {
 		l := &lines[i]
-		if l.PatchArea == b.usualArea {
-			b.usualArea.Assumed = b.assume("patch area", "1250 mm²")
+		if l.made.usualArea && b.usualArea == unnumbered {
+			b.usualArea = b.assume("patch area", "1250 mm²")
 		}
 		if l.At25().Known && !l.Test.BlankTemperature().Known() {
 			b.assume("temperature of the blank", "that of the extract")

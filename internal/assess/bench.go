@@ -7,14 +7,15 @@ import (
 )
 
 // A bench is where the tests of one job are worked out: the basis and the
-// tables by name. It lives as long as Run, and is not written to while the
-// tests are worked out side by side.
+// tables by name. Its lines keep it, for what is worked out when it is asked
+// for. It is not written to while the tests are worked out side by side, nor
+// after Run.
 type bench struct {
 	job         *record.Job
 	basis       Basis
-	constant    *Used[unit.Constant]
+	constant    Used[unit.Constant]
 	patchArea   *Used[unit.PatchArea] // of the job; nil where it says nothing
-	usualArea   *Used[unit.PatchArea] // the assumed one, numbered once the lines are worked out
+	usualArea   int                   // the number of the assumption of the usual one; unnumbered until the lines are worked out
 	assumptions []Assumption
 	areas       map[string]*record.Area
 	meters      map[string]*record.Meter
@@ -25,23 +26,15 @@ type bench struct {
 	areaError   float64            // %
 	alpha       *unit.Decimal      // % per kelvin, of the linear correction that the record agrees on; nil where there is none
 	ofArea      map[string][]Limit // the limits of the areas that have their own
+	touching    touching           // once the findings are known
+	plainOnly   bool               // no scales are made: for the test that holds both ways equal
 }
 
 // A hand works out one test after the other at a bench.
 type hand struct {
 	*bench
-	lastArea *Used[unit.PatchArea] // the last one that was not of the whole job: the tests of a cell share it
-	room     []Judgement           // for the lines to come
-}
-
-// judgements has room for n judgements of one line.
-func (h *hand) judgements(n int) []Judgement {
-	if len(h.room) < n {
-		h.room = make([]Judgement, n)
-	}
-	var own []Judgement
-	own, h.room = h.room[:n:n], h.room[n:]
-	return own
+	ways map[likeness]*made // how the tests before were made
+	last *made
 }
 
 func newBench(job *record.Job) *bench {
@@ -69,7 +62,7 @@ func newBench(job *record.Job) *bench {
 			b.alpha = &alpha
 		}
 	}
-	b.usualArea = &Used[unit.PatchArea]{Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true}
+	b.usualArea = unnumbered
 	for key, area := range b.areas {
 		if area.Limit.Known() {
 			b.ofArea[key] = b.withFirst(area.Limit)
@@ -103,24 +96,35 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 
 // patchAreaOf is the steel under the patch: by the test's own column, the job,
 // or the patch that the test names; else the usual one, as an assumption.
-func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
-	b, g := h.bench, t.PatchArea()
+func (b *bench) patchAreaOf(t *record.Test) Used[unit.PatchArea] {
+	g := t.PatchArea()
 	if g.State.Silent() {
 		if b.patchArea != nil {
-			return b.patchArea
+			return *b.patchArea
 		}
-		p := b.patches[record.Folded(t.Patch().Val)]
+		p := b.patchOf(t)
 		if p == nil || p.Area.State.Silent() {
-			return b.usualArea
+			return Used[unit.PatchArea]{Val: usualPatchArea, Dec: unit.Int(usualPatchArea), Known: true, Assumed: b.usualArea}
 		}
 		g = p.Area
 	}
-	own := used(g)
-	if h.lastArea == nil || *h.lastArea != own {
-		h.lastArea = new(Used[unit.PatchArea])
-		*h.lastArea = own
+	return used(g)
+}
+
+// patchOf is the row of the patches table that a test names; nil for none.
+func (b *bench) patchOf(t *record.Test) *record.Patch {
+	if len(b.patches) == 0 {
+		return nil
 	}
-	return h.lastArea
+	return b.patches[record.Folded(t.Patch().Val)]
+}
+
+// meterOf is the row of the meters table that a test names; nil for none.
+func (b *bench) meterOf(t *record.Test) *record.Meter {
+	if len(b.meters) == 0 {
+		return nil
+	}
+	return b.meters[record.Folded(t.Meter().Val)]
 }
 
 // compensation says whether the meter compensated, by the test's own column,
@@ -128,7 +132,7 @@ func (h *hand) patchAreaOf(t *record.Test) *Used[unit.PatchArea] {
 func (b *bench) compensation(t *record.Test) Compensation {
 	on := t.Compensated()
 	if !on.Known() {
-		if m := b.meters[record.Folded(t.Meter().Val)]; m != nil {
+		if m := b.meterOf(t); m != nil {
 			on = m.Compensates
 		}
 	}
@@ -141,16 +145,6 @@ func (b *bench) compensation(t *record.Test) Compensation {
 	return NotCompensated
 }
 
-// step is the smallest difference that a reading shows: its last written
-// digit, but never finer than the meter reads.
-func (b *bench) step(t *record.Test, written unit.Decimal) unit.Decimal {
-	step := written.Step()
-	if m := b.meters[record.Folded(t.Meter().Val)]; m != nil && m.Resolution.Known() && m.Resolution.Dec.Cmp(step) > 0 {
-		return m.Resolution.Dec
-	}
-	return step
-}
-
 // limits are those in force for a test. Its own limit takes the place of the
 // job's first, and so does its area's; basis, comparison and rounding stay
 // those of the first.
@@ -158,16 +152,22 @@ func (b *bench) limits(t *record.Test) []Limit {
 	if t.Limit().Known() {
 		return b.withFirst(t.Limit())
 	}
-	if limits, known := b.ofArea[record.Folded(t.Area().Val)]; known {
-		return limits
+	if len(b.ofArea) > 0 {
+		if limits, known := b.ofArea[record.Folded(t.Area().Val)]; known {
+			return limits
+		}
 	}
 	return b.basis.Limits
 }
 
 // hasOwnLimit reports whether a test or its area has a limit of its own.
 func (b *bench) hasOwnLimit(t *record.Test) bool {
-	_, ofArea := b.ofArea[record.Folded(t.Area().Val)]
-	return ofArea || t.Limit().Known()
+	if len(b.ofArea) > 0 {
+		if _, ofArea := b.ofArea[record.Folded(t.Area().Val)]; ofArea {
+			return true
+		}
+	}
+	return t.Limit().Known()
 }
 
 func (b *bench) withFirst(value record.Given[unit.SurfaceDensity]) []Limit {

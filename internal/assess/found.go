@@ -75,7 +75,8 @@ func (l *Line) bounds() (stat.Bounds, bool) {
 	case d.Known:
 		return stat.Exactly(float64(d.Value)), true
 	case d.Bounded:
-		return stat.Bounds{Low: float64(d.Low), High: float64(d.High)}, true
+		low, high := l.JudgedSpan()
+		return stat.Bounds{Low: float64(low), High: float64(high)}, true
 	}
 	return stat.Bounds{}, false
 }

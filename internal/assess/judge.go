@@ -3,7 +3,6 @@ package assess
 import (
 	"errors"
 	"math"
-	"slices"
 
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -11,25 +10,25 @@ import (
 )
 
 // judge draws the verdict by the numbers alone.
-func (h *hand) judge(l *Line, f *figures) {
+func (h *hand) judge(w *working) {
 	b := h.bench
-	if !l.OfSteel() {
+	if !w.OfSteel() {
 		return
 	}
-	limits := b.limits(l.Test)
+	limits := b.limits(w.Test)
 	if len(limits) == 0 {
-		l.because(NoLimit)
+		w.because(NoLimit)
 	} else {
-		l.Written = written(&limits[0], l.Test.Recorded())
+		w.Written = written(&limits[0], w.Test.Recorded())
 	}
-	l.missing()
-	l.Limits = h.judgements(len(limits))
+	w.missing()
+	w.limits = make([]Judgement, len(limits))
 	for i := range limits {
-		l.Limits[i] = b.against(&limits[i], l, f)
+		w.limits[i] = b.against(&limits[i], w)
 	}
-	l.ByNumber = byNumber(l.Limits)
-	if l.ByNumber == Fail {
-		l.Reasons = nil
+	w.ByNumber = byNumber(w.limits)
+	if w.ByNumber == Fail {
+		w.reasons = 0
 	}
 }
 
@@ -52,11 +51,7 @@ func byNumber(judged []Judgement) Verdict {
 }
 
 // because adds a reason, once.
-func (l *Line) because(r Reason) {
-	if !slices.Contains(l.Reasons, r) {
-		l.Reasons = append(l.Reasons, r)
-	}
-}
+func (l *Line) because(r Reason) { l.reasons.add(r) }
 
 // missing gives the reasons why there is no density at all.
 func (l *Line) missing() {
@@ -65,10 +60,10 @@ func (l *Line) missing() {
 	}
 	t := l.Test
 	if t.Blank().State == record.Unreadable || t.Extract().State == record.Unreadable ||
-		!l.Volume.Known && t.Volume().State == record.Unreadable || !l.PatchArea.Known || !l.Constant.Known {
+		!l.made.hasVolume && t.Volume().State == record.Unreadable || !l.made.hasArea || !l.made.bench.constant.Known {
 		l.because(UnreadableValue)
 	}
-	if !l.Volume.Known && t.Volume().State != record.Unreadable {
+	if !l.made.hasVolume && t.Volume().State != record.Unreadable {
 		l.because(NoVolume)
 	}
 	if t.Extract().State.Silent() {
@@ -82,77 +77,77 @@ func (l *Line) missing() {
 // pass, the density has to be within it as read and at 25 °C: a reading that
 // the meter did not compensate proves no pass that its correction takes
 // away, and the correction takes no fail away.
-func (b *bench) against(limit *Limit, l *Line, f *figures) Judgement {
+func (b *bench) against(limit *Limit, w *working) Judgement {
 	j := Judgement{Limit: limit, Value: unit.SurfaceDensity(math.NaN())}
 	for _, gap := range limit.Gaps {
-		l.because(gap)
+		w.because(gap)
 	}
-	if len(limit.Gaps) > 0 || !f.high.Known() {
+	if len(limit.Gaps) > 0 || !w.figures.high.Known() {
 		return j
 	}
-	if l.Density.Bounded {
-		b.againstBounds(&j, l, f)
+	if w.Density.Bounded {
+		b.againstBounds(&j, w)
 		return j
 	}
-	asRead := inBasis(limit.Basis, f.method, f.value)
+	asRead := inBasis(limit.Basis, w.method, w.value)
 	if !asRead.Known() {
-		l.because(OnlyBounded)
+		w.because(OnlyBounded)
 		return j
 	}
-	u := inProportion(l.Uncertainty.Expanded, asRead, f.value)
-	j.Outcome = b.decide(limit, asRead, u, l)
-	top, low, high := asRead, f.low, f.high
-	if l.at25 != nil {
-		at25 := inBasis(limit.Basis, f.method, f.at25)
+	u := inProportion(w.uncertainty.Expanded, asRead, w.value)
+	j.Outcome = b.decide(limit, asRead, u, w)
+	top, low, high := asRead, w.figures.low, w.figures.high
+	if w.account.at25 != nil {
+		at25 := inBasis(limit.Basis, w.method, w.figures.at25)
 		if j.Outcome == salt.Conforms {
-			j.Outcome = b.decideAt25(limit, at25, u, l)
+			j.Outcome = b.decideAt25(limit, at25, u, w)
 		}
 		if at25.Known() && at25.Cmp(top) > 0 {
-			top, low, high = at25, ratioOf(l.at25.Low), ratioOf(l.at25.High)
+			top, low, high = at25, ratioOf(w.account.at25.low), ratioOf(w.account.at25.high)
 		}
 	}
-	if f.belowBlank && j.Outcome == salt.Conforms {
+	if w.belowBlank && j.Outcome == salt.Conforms {
 		j.Outcome = salt.Undecided
-		l.because(NegativeDifference)
+		w.because(NegativeDifference)
 	}
 	j.Value = density(top)
 	j.Exceeds = limit.exceeded(top)
 	j.Near = !limit.exceeded(asRead) && float64(limit.Value-density(asRead)) < float64(u)
-	j.Decided = limit.exceeded(inBasis(limit.Basis, f.method, low)) == limit.exceeded(inBasis(limit.Basis, f.method, high))
+	j.Decided = limit.exceeded(inBasis(limit.Basis, w.method, low)) == limit.exceeded(inBasis(limit.Basis, w.method, high))
 	return j
 }
 
 // againstBounds judges a density that is only known to lie between bounds.
 // What fails at its lower bound fails. A "<1" passes where its upper bound
 // does; a missing blank passes nowhere.
-func (b *bench) againstBounds(j *Judgement, l *Line, f *figures) {
-	low, high := inBasis(j.Limit.Basis, f.method, f.low), inBasis(j.Limit.Basis, f.method, f.high)
+func (b *bench) againstBounds(j *Judgement, w *working) {
+	low, high := inBasis(j.Limit.Basis, w.method, w.figures.low), inBasis(j.Limit.Basis, w.method, w.figures.high)
 	j.Exceeds = j.Limit.exceeded(high)
 	j.Decided = j.Exceeds == j.Limit.exceeded(low)
-	rule, u, limit := b.basis.Rule, l.Uncertainty.Expanded, j.Limit.salt()
+	rule, u, limit := b.basis.Rule, w.uncertainty.Expanded, j.Limit.salt()
 	switch {
 	case low.Known() && rule.Judge(low, u, limit) == salt.NotConforms:
 		j.Outcome = salt.NotConforms
-	case f.noBlank:
-		l.because(NoBlank)
+	case w.noBlank:
+		w.because(NoBlank)
 	case high.Known() && rule.Judge(high, u, limit) == salt.Conforms:
 		j.Outcome = salt.Conforms
 	default:
-		l.because(Censored)
+		w.because(Censored)
 	}
 }
 
 // decide applies the decision rule and says why it leaves a value undecided.
-func (b *bench) decide(limit *Limit, x unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
+func (b *bench) decide(limit *Limit, x unit.Ratio, u unit.SurfaceDensity, w *working) salt.Outcome {
 	outcome := b.basis.Rule.Judge(x, u, limit.salt())
 	if outcome == salt.Undecided {
 		switch {
 		case limit.Comparison == salt.ComparisonNotStated && x.Cmp(limit.Exact.Ratio()) == 0:
-			l.because(NoComparison)
+			w.because(NoComparison)
 		case limit.Basis == salt.ChlorideIon && limit.exceeded(x):
-			l.because(OnlyBounded)
+			w.because(OnlyBounded)
 		default:
-			l.because(InGuardBand)
+			w.because(InGuardBand)
 		}
 	}
 	return outcome
@@ -160,11 +155,11 @@ func (b *bench) decide(limit *Limit, x unit.Ratio, u unit.SurfaceDensity, l *Lin
 
 // decideAt25 is what is left of a pass when the readings are referred to
 // 25 °C: a pass or nothing, for a correction establishes no fail.
-func (b *bench) decideAt25(limit *Limit, at25 unit.Ratio, u unit.SurfaceDensity, l *Line) salt.Outcome {
+func (b *bench) decideAt25(limit *Limit, at25 unit.Ratio, u unit.SurfaceDensity, w *working) salt.Outcome {
 	switch {
 	case limit.exceeded(at25):
-		l.because(FailsAt25)
-	case b.decide(limit, at25, u, l) == salt.Conforms:
+		w.because(FailsAt25)
+	case b.decide(limit, at25, u, w) == salt.Conforms:
 		return salt.Conforms
 	}
 	return salt.Undecided
@@ -230,14 +225,14 @@ func ratioOf(v unit.SurfaceDensity) unit.Ratio { return unit.RatioOfFloat(float6
 // uncertainty is known and for a limit that conductivity can only bound.
 func (l *Line) Conforms() float64 {
 	judged := l.Judged()
-	if len(l.Limits) == 0 || !judged.Known || judged.Value == 0 {
+	first, limited := l.First()
+	if !limited || !judged.Known || judged.Value == 0 {
 		return math.NaN()
 	}
-	first := &l.Limits[0]
 	if first.Limit.Basis == salt.ChlorideIon || math.IsNaN(float64(first.Value)) {
 		return math.NaN()
 	}
-	u := l.Uncertainty.Standard * first.Value / judged.Value
+	u := l.Uncertainty().Standard * first.Value / judged.Value
 	return salt.Conformity(first.Value, u, first.Limit.Value)
 }
 

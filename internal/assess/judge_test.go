@@ -73,8 +73,8 @@ func TestIncomplete(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := judged(t, newJob(t), reading(t, c.blank, c.extract))
-			if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
-				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons, c.want, c.why)
+			if l.Verdict != c.want || !slices.Equal(l.Reasons(), c.why) {
+				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons(), c.want, c.why)
 			}
 		})
 	}
@@ -83,7 +83,7 @@ func TestIncomplete(t *testing.T) {
 func TestBoundsWithoutBlank(t *testing.T) {
 	l := judged(t, newJob(t), reading(t, "", "10.0"))
 	// 4·(10 − 5) and 4·(10 − 0), by hand; 5 µS/cm is grade 3 of ISO 3696.
-	if !l.Density.Bounded || l.Density.Known || l.Density.Low != 20 || l.Density.High != 40 {
+	if low, high := l.Span(); !l.Density.Bounded || l.Density.Known || low != 20 || high != 40 {
 		t.Errorf("got %+v, want bounds of 20 and 40", l.Density)
 	}
 }
@@ -108,8 +108,8 @@ func TestNothingToJudgeOn(t *testing.T) {
 			job := newJob(t)
 			c.take(job)
 			l := judged(t, job, reading(t, "1.6", "2.0"))
-			if l.Verdict != NotEstablished || !slices.Contains(l.Reasons, c.why) {
-				t.Errorf("got %v %v, want NOT ESTABLISHED for %v", l.Verdict, l.Reasons, c.why)
+			if l.Verdict != NotEstablished || !slices.Contains(l.Reasons(), c.why) {
+				t.Errorf("got %v %v, want NOT ESTABLISHED for %v", l.Verdict, l.Reasons(), c.why)
 			}
 			if l.Density.Known != c.has {
 				t.Errorf("density known: %v, want %v", l.Density.Known, c.has)
@@ -147,11 +147,11 @@ func TestDecisionRules(t *testing.T) {
 			job.Terms.ExpandedUncertainty = number[unit.SurfaceDensity](t, "8")
 			job.Terms.CoverageFactor = given(2.0)
 			l := judged(t, job, reading(t, "1.5", c.extract))
-			if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
-				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons, c.want, c.why)
+			if l.Verdict != c.want || !slices.Equal(l.Reasons(), c.why) {
+				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons(), c.want, c.why)
 			}
-			if l.Limits[0].Near != c.near {
-				t.Errorf("near %v, want %v", l.Limits[0].Near, c.near)
+			if l.Limits()[0].Near != c.near {
+				t.Errorf("near %v, want %v", l.Limits()[0].Near, c.near)
 			}
 		})
 	}
@@ -185,8 +185,8 @@ func TestLimitBasis(t *testing.T) {
 		job.Terms.Limits = []record.Limit{limitOf(t, c.limit)}
 		job.Terms.Limits[0].Basis = given(c.basis)
 		l := judged(t, job, reading(t, "2.0", c.extract))
-		if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
-			t.Errorf("basis %d, limit %s, extract %s: got %v %v, want %v %v", c.basis, c.limit, c.extract, l.Verdict, l.Reasons, c.want, c.why)
+		if l.Verdict != c.want || !slices.Equal(l.Reasons(), c.why) {
+			t.Errorf("basis %d, limit %s, extract %s: got %v %v, want %v %v", c.basis, c.limit, c.extract, l.Verdict, l.Reasons(), c.want, c.why)
 		}
 	}
 }
@@ -272,8 +272,8 @@ func TestAt25(t *testing.T) {
 			f.SolutionTemperature = number[unit.Temperature](t, c.at)
 			f.BlankTemperature = test.SolutionTemperature()
 			l := judged(t, job, test)
-			if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
-				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons, c.want, c.why)
+			if l.Verdict != c.want || !slices.Equal(l.Reasons(), c.why) {
+				t.Errorf("got %v %v, want %v %v", l.Verdict, l.Reasons(), c.want, c.why)
 			}
 			if l.At25().Known != c.known || math.Abs(float64(l.At25().Value)-c.at25) > 1e-9 {
 				t.Errorf("at 25 °C: got %v %v, want %v %v", l.At25().Known, l.At25().Value, c.known, c.at25)
@@ -307,8 +307,8 @@ func TestGuardBandOfTheHigher(t *testing.T) {
 		f := test.Own()
 		f.Compensated, f.SolutionTemperature = given(false), number[unit.Temperature](t, c.at)
 		l := judged(t, job, test)
-		if l.Verdict != c.want || !slices.Equal(l.Reasons, c.why) {
-			t.Errorf("%s and %s at %s °C: got %v %v, want %v %v", c.blank, c.extract, c.at, l.Verdict, l.Reasons, c.want, c.why)
+		if l.Verdict != c.want || !slices.Equal(l.Reasons(), c.why) {
+			t.Errorf("%s and %s at %s °C: got %v %v, want %v %v", c.blank, c.extract, c.at, l.Verdict, l.Reasons(), c.want, c.why)
 		}
 	}
 }
@@ -342,7 +342,7 @@ func TestDecided(t *testing.T) {
 		decided bool
 	}{{"13.9", true}, {"14.0", true}, {"14.1", false}, {"14.2", false}, {"14.3", true}} {
 		// 49.2 + 0.4, 49.6 + 0.4 = 50, 50 ± 0.4, 50.4 − 0.4 = 50 (within), 50.8 − 0.4
-		if got := judged(t, newJob(t), reading(t, "1.6", c.extract)).Limits[0].Decided; got != c.decided {
+		if got := judged(t, newJob(t), reading(t, "1.6", c.extract)).Limits()[0].Decided; got != c.decided {
 			t.Errorf("extract %s: decided %v, want %v", c.extract, got, c.decided)
 		}
 	}
@@ -352,7 +352,7 @@ func TestProceduralBlankIsNotSteel(t *testing.T) {
 	test := reading(t, "1.0", "30.0")
 	test.Own().Kind = given(record.ProceduralBlank)
 	l := judged(t, newJob(t), test)
-	if l.Verdict != NotEstablished || len(l.Limits) != 0 || !l.Density.Known {
-		t.Errorf("got %v with %d limits, density known %v; want a number and no judgement", l.Verdict, len(l.Limits), l.Density.Known)
+	if l.Verdict != NotEstablished || len(l.Limits()) != 0 || !l.Density.Known {
+		t.Errorf("got %v with %d limits, density known %v; want a number and no judgement", l.Verdict, len(l.Limits()), l.Density.Known)
 	}
 }

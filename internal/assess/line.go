@@ -5,201 +5,284 @@ import (
 
 	"saltline/internal/record"
 	"saltline/internal/salt"
+	"saltline/internal/slip"
 	"saltline/internal/unit"
 )
 
-// figures are the exact numbers of a line that its judgement needs.
-type figures struct {
-	method         salt.Method
-	value          unit.Ratio // ρ as read; no number where there is none
-	at25           unit.Ratio // ρ with both readings referred to 25 °C; no number where that is not known
-	low, high      unit.Ratio // the bounds of ρ as read
-	blank, extract unit.Conductivity
-	steps          salt.Steps
-	belowBlank     bool // the extract reads lower than the blank by more than a step
-	noBlank        bool // no blank was read: the bounds rest on what it may have been
+// A Density is a surface density as far as it is known.
+type Density struct {
+	Value   unit.SurfaceDensity // unrounded
+	Known   bool
+	Bounded bool // there is no value, but bounds: a reading is "<1", or the blank is missing
 }
 
-// line works out a test into l: its numbers, how the written value stands to
-// them, and the verdict by the numbers alone.
-func (h *hand) line(t *record.Test, l *Line) {
-	l.Test = t
-	var f figures
-	h.numbers(l, &f)
-	h.equivalents(l)
-	h.agree(l, &f)
-	h.judge(l, &f)
+// A Line is one test, computed and judged. A long record has a million of
+// them, so a line keeps what is asked of each; the rest is worked out when it
+// is asked for, or kept in an account where it is more than the arithmetic of
+// two readings.
+type Line struct {
+	Test    *record.Test
+	Index   int     // in Result.Lines
+	Density Density // by the readings as they stand
+
+	made    *made // how the test was made, shared by all that were made alike
+	more    *more // what only some lines have; nil for most
+	reasons reasons
+	day     int32 // the ordinal of its date; 0 where none is known
+
+	// The small ones stand together.
+	Compensation Compensation
+	Agreement    Agreement
+	Rounds       bool    // agrees after rounding to the written digits (for Agrees)
+	asRead       bool    // agrees with the density as read, and not only at 25 °C or as sodium chloride
+	ByNumber     Verdict // from the numbers alone
+	Verdict      Verdict // after what the findings take away
+	Written      Verdict // what the written value would be against the first limit; NotEstablished where none
+	Doubtful     bool    // a FAIL whose extraction was not valid: it stands until it is repeated properly
+	word         word    // the written verdict
+	kind         uint8   // its record.TestKind
+	first        marks   // of a line without an account: how it stands to its limit
 }
 
-// numbers works out what follows from the readings of a test.
-func (h *hand) numbers(l *Line, f *figures) {
-	t, b := l.Test, h.bench
-	l.Volume, l.PatchArea, l.Constant = b.volume(t), h.patchAreaOf(t), b.constant
-	l.Compensation, l.blank = b.compensation(t), t.Kind().Val == record.ProceduralBlank
-	if l.Volume.Known && l.PatchArea.Known && l.Constant.Known {
-		f.method = salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
-		l.Factor = f.method.Factor()
-	}
-	b.readings(l, f)
-	b.referTo25(l, f)
-	l.Uncertainty = b.uncertainty(l, f)
+// More is what only some lines have.
+type more struct {
+	explanations []slip.Explanation
+	account      *account // nil where the line is that of tests made alike
 }
 
-// readings works out difference and density from the two readings, or the
-// bounds of the density where one of them is only bounded.
-func (b *bench) readings(l *Line, f *figures) {
-	g1, g2 := l.Test.Blank(), l.Test.Extract()
-	if g1.Known() && g2.Known() {
-		l.Difference = g2.Val - g1.Val
+// A word is the written verdict of a line as far as it matters: a
+// record.WrittenVerdict, or unread.
+type word uint8
+
+// unread is the word of a verdict that is not understood.
+const unread word = math.MaxUint8
+
+func wordOf(g record.Given[record.WrittenVerdict]) word {
+	if g.State == record.Unreadable {
+		return unread
 	}
-	if g1.Known() || g2.Known() {
-		l.Resolution = b.resolution(l.Test)
-	}
-	least, most, ok := b.blankBounds(g1)
-	if l.Factor == 0 || !ok || g2.State != record.Known && g2.State != record.Below {
-		return
-	}
-	f.noBlank = g1.State.Silent()
-	f.steps = salt.Steps{Extract: b.step(l.Test, g2.Dec)}
-	if g1.Known() {
-		f.steps.Blank = b.step(l.Test, g1.Dec)
-	}
-	f.blank, f.extract = unit.Conductivity(least.Float()), g2.Val
-	d := &l.Density
-	if g1.Known() && g2.Known() {
-		f.value = f.method.ExactDensity(g1.Dec, g2.Dec)
-		i := f.method.Interval(g1.Dec, g2.Dec, f.steps)
-		f.low, f.high = i.Low, i.High
-		f.belowBlank = belowBlank(g1.Dec, g2.Dec, f.steps)
-		d.Known, d.Exact, d.Value = true, f.value, density(f.value)
-	} else {
-		d.Bounded = true
-		f.low, f.high = unit.Int(0).Ratio(), f.method.ExactDensity(least, g2.Dec)
-		if g2.Known() { // an extract of "<1" may hold nothing at all
-			f.low = f.method.ExactDensity(most, g2.Dec)
-		}
-	}
-	d.Low, d.High = density(f.low), density(f.high)
+	return word(g.Val)
 }
 
-// blankBounds are the least and the most that the blank can have been. A
-// missing blank lies between nothing and the water limit: worse water than
-// that would have been no water for the test.
-func (b *bench) blankBounds(g record.Given[unit.Conductivity]) (least, most unit.Decimal, ok bool) {
-	switch g.State {
-	case record.Known:
-		return g.Dec, g.Dec, true
-	case record.Below:
-		return unit.Int(0), g.Dec, true
-	case record.Absent, record.NotDone:
-		most, ok = unit.FromFloat(b.basis.Value(WaterLimit))
-		return unit.Int(0), most, ok
+// account is the account of a line that has one.
+func (l *Line) account() *account {
+	if l.more == nil {
+		return nil
 	}
-	return least, most, false
+	return l.more.account
 }
 
-// belowBlank reports whether the extract is lower than the blank by more than
-// the coarser step. By one step it can be for the display alone.
-func belowBlank(blank, extract unit.Decimal, s salt.Steps) bool {
-	if extract.Cmp(blank) >= 0 {
-		return false
+// OfSteel reports whether the test was made on steel. A procedural blank is
+// not: it gets a number and no verdict, and counts nowhere.
+func (l *Line) OfSteel() bool { return l.kind != uint8(record.ProceduralBlank) }
+
+// Kind is what the test was made for.
+func (l *Line) Kind() record.TestKind { return record.TestKind(l.kind) }
+
+// Resolution is the coarser of the written step of the readings and the
+// meter's; 0 where no reading is known.
+func (l *Line) Resolution() unit.Conductivity {
+	if a := l.account(); a != nil {
+		return a.resolution
 	}
-	step := s.Blank
-	if s.Extract.Cmp(step) > 0 {
-		step = s.Extract
-	}
-	return blank.Ratio().Sub(extract.Ratio()).Cmp(step.Ratio()) > 0
+	return l.made.scale.resolution
 }
 
-// resolution is the coarser step of the two readings.
-func (b *bench) resolution(t *record.Test) unit.Conductivity {
-	r := 0.0
-	for _, g := range [...]record.Given[unit.Conductivity]{t.Blank(), t.Extract()} {
-		if g.Known() {
-			r = max(r, b.step(t, g.Dec).Float())
-		}
+// Volume is the water of the test, as it was taken into the calculation.
+func (l *Line) Volume() Used[unit.Volume] { return l.made.bench.volume(l.Test) }
+
+// PatchArea is the steel under the patch, likewise.
+func (l *Line) PatchArea() Used[unit.PatchArea] { return l.made.bench.patchAreaOf(l.Test) }
+
+// Constant is c, the same for all tests.
+func (l *Line) Constant() Used[unit.Constant] { return l.made.bench.constant }
+
+// Factor is K, in mg/m² per µS/cm; 0 where volume or area is not known.
+func (l *Line) Factor() float64 { return l.made.factor }
+
+// Difference is what the extract reads above the blank; 0 where one of them is
+// not known.
+func (l *Line) Difference() unit.Conductivity {
+	if g1, g2 := l.Test.Blank(), l.Test.Extract(); g1.Known() && g2.Known() {
+		return g2.Val - g1.Val
 	}
-	return unit.Conductivity(r)
+	return 0
 }
 
-// referTo25 works out the density at 25 °C where the meter did not do so
-// itself, or is not known to have, and the record agrees on a correction.
-// Each reading is corrected at its own temperature.
-func (b *bench) referTo25(l *Line, f *figures) {
-	t := l.Test
-	if !f.value.Known() || l.Compensation == Compensated || b.basis.Correction.Kind == salt.NoCorrection || !t.SolutionTemperature().Known() {
-		return
+// Exact is Density without the rounding of a float; no number where there is
+// none.
+func (l *Line) Exact() unit.Ratio {
+	switch a := l.account(); {
+	case a != nil:
+		return a.exact
+	case !l.Density.Known:
+		return unit.Ratio{}
 	}
-	ofExtract, ofBlank := t.SolutionTemperature().Val, t.BlankTemperature().Val
-	if !t.BlankTemperature().Known() {
-		ofBlank = ofExtract
-	}
-	if b.near25(ofExtract) && b.near25(ofBlank) {
-		return
-	}
-	correct := b.basis.Correction.To25
-	g1, err1 := correct(t.Blank().Val, ofBlank)
-	g2, err2 := correct(t.Extract().Val, ofExtract)
-	if err1 != nil || err2 != nil {
-		return
-	}
-	half1, _ := correct(unit.Conductivity(f.steps.Blank.Float()/2), ofBlank)
-	half2, _ := correct(unit.Conductivity(f.steps.Extract.Float()/2), ofExtract)
-	l.at25 = &Density{
-		Known: true,
-		Value: f.method.Density(g1, g2),
-		Low:   f.method.Density(g1+half1, g2-half2),
-		High:  f.method.Density(g1-half1, g2+half2),
-	}
-	f.at25 = unit.RatioOfFloat(float64(l.at25.Value))
-	if l.Judged() == l.at25 {
-		f.blank, f.extract = g1, g2
-	}
+	return l.made.method.ExactDensity(l.Test.Blank().Dec, l.Test.Extract().Dec)
 }
 
-func (b *bench) near25(t unit.Temperature) bool { return math.Abs(float64(t)-25) <= b.within }
+// Span is what the written digits allow for Density, or what bounds it. The
+// volume, the patch area and the constant are taken as exact in it: what is
+// not known of them stands in the uncertainty.
+func (l *Line) Span() (low, high unit.SurfaceDensity) {
+	switch a := l.account(); {
+	case a != nil:
+		return a.low, a.high
+	case !l.Density.Known:
+		return 0, 0
+	}
+	return l.made.scale.span(l.Test)
+}
 
-// equivalents states the judged density as sodium chloride alone, and the
-// most chloride that it can hold.
-func (b *bench) equivalents(l *Line) {
+// At25 is the density with each reading referred to 25 °C. It is known only
+// where the readings were not compensated and a correction and a temperature
+// are recorded.
+func (l *Line) At25() Density {
+	if a := l.account(); a != nil && a.at25 != nil {
+		return Density{Value: a.at25.value, Known: true}
+	}
+	return Density{}
+}
+
+// At25Span is what the written digits allow for At25.
+func (l *Line) At25Span() (low, high unit.SurfaceDensity) {
+	if a := l.account(); a != nil && a.at25 != nil {
+		return a.at25.low, a.at25.high
+	}
+	return 0, 0
+}
+
+// Judged is the higher of the density as read and that at 25 °C; a pass needs
+// both at or below the limit.
+func (l *Line) Judged() Density {
+	if at25 := l.At25(); at25.Known && at25.Value > l.Density.Value {
+		return at25
+	}
+	return l.Density
+}
+
+// JudgedSpan is Span of the density that is Judged.
+func (l *Line) JudgedSpan() (low, high unit.SurfaceDensity) {
+	if l.Judged() != l.Density {
+		return l.At25Span()
+	}
+	return l.Span()
+}
+
+// Uncertainty is u and U of the judged density.
+func (l *Line) Uncertainty() salt.Budget {
+	switch a := l.account(); {
+	case a != nil:
+		return a.uncertainty
+	case !l.Density.Known:
+		return salt.Budget{}
+	}
+	return l.made.scale.budget(l.Test)
+}
+
+// SodiumChloride is the judged density as an equivalent by conductivity of
+// sodium chloride; 0 where none is known, and beyond the range of the formula,
+// for no figure is made up there.
+func (l *Line) SodiumChloride() unit.SurfaceDensity {
+	return l.equivalent(salt.Method.SodiumChlorideDensity)
+}
+
+// ChlorideBound is the most chloride that the judged density can hold, if all
+// of it were chloride; 0 like SodiumChloride.
+func (l *Line) ChlorideBound() unit.SurfaceDensity {
+	return l.equivalent(salt.Method.ChlorideUpperBound)
+}
+
+func (l *Line) equivalent(of func(salt.Method, unit.Conductivity) (unit.SurfaceDensity, error)) unit.SurfaceDensity {
 	judged := l.Judged()
 	if !judged.Known {
-		return
+		return 0
 	}
-	m := salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
-	rise := max(0, unit.Conductivity(float64(judged.Value)/l.Factor))
-	// Beyond the range of the formulas there is no figure, and none is made up.
-	if v, err := m.SodiumChlorideDensity(rise); err == nil {
-		l.SodiumChloride = v
+	v, err := of(l.made.method, max(0, unit.Conductivity(float64(judged.Value)/l.made.factor)))
+	if err != nil {
+		return 0
 	}
-	if v, err := m.ChlorideUpperBound(rise); err == nil {
-		l.ChlorideBound = v
-	}
+	return v
 }
 
-// uncertainty is the stated uncertainty of the method where the record has
-// one: it alone holds how much salt comes off. Otherwise it is combined from
-// the readings, the meter, the volume and the area.
-func (b *bench) uncertainty(l *Line, f *figures) salt.Budget {
+// Explanations are all single slips that fit, where the written value does not
+// follow.
+func (l *Line) Explanations() []slip.Explanation {
+	if l.more == nil {
+		return nil
+	}
+	return l.more.explanations
+}
+
+// Limits are how the line stands to each limit that applies; none for a
+// procedural blank.
+func (l *Line) Limits() []Judgement {
+	if a := l.account(); a != nil {
+		return a.limits
+	}
+	if j, is := l.First(); is {
+		return []Judgement{j}
+	}
+	return nil
+}
+
+// First is the first of Limits; false where there is none.
+func (l *Line) First() (Judgement, bool) {
+	if a := l.account(); a != nil {
+		if len(a.limits) == 0 {
+			return Judgement{}, false
+		}
+		return a.limits[0], true
+	}
+	if l.first&limited == 0 {
+		return Judgement{}, false
+	}
+	j := Judgement{
+		Limit: l.made.limit(), Value: unit.SurfaceDensity(math.NaN()),
+		Exceeds: l.first&exceeds != 0, Decided: l.first&decided != 0, Near: l.first&near != 0,
+	}
 	switch {
-	case !l.Density.Known && !l.Density.Bounded:
-		return salt.Budget{}
-	case b.basis.Expanded.Known:
-		return salt.StatedBudget(b.basis.Expanded.Val, b.basis.Coverage)
+	case l.first&exceeds != 0:
+		j.Outcome = salt.NotConforms
+	case l.first&conforms != 0:
+		j.Outcome = salt.Conforms
 	}
-	accuracy := b.accuracy
-	if m := b.meters[record.Folded(l.Test.Meter().Val)]; m != nil && m.Accuracy.Known() {
-		accuracy = float64(m.Accuracy.Val)
+	if l.first&valued != 0 {
+		j.Value = l.Density.Value
 	}
-	area := float64(l.PatchArea.Val) * b.areaError / 100
-	return f.method.Budget(f.blank, f.extract, salt.Doubt{
-		Blank:   unit.Conductivity(salt.Resolution(f.steps.Blank.Float())),
-		Extract: unit.Conductivity(salt.Resolution(f.steps.Extract.Float())),
-		Gain:    salt.Rectangular(accuracy / 100),
-		Volume:  unit.Volume(salt.Rectangular(b.volumeError)),
-		Area:    unit.PatchArea(salt.Rectangular(area)),
-	}, b.basis.Coverage)
+	return j, true
 }
 
-// density is the float64 nearest to an exact density.
-func density(r unit.Ratio) unit.SurfaceDensity { return unit.SurfaceDensity(r.Float()) }
+// Reasons are why the numbers alone establish nothing, where they do not.
+func (l *Line) Reasons() []Reason { return l.reasons.list() }
+
+// Because reports whether a reason is among Reasons.
+func (l *Line) Because(r Reason) bool { return l.reasons.has(r) }
+
+// Findings are the indexes into Result.Findings of what was found of the test.
+func (l *Line) Findings() []int { return l.made.bench.touching.of(l.Index) }
+
+// AsWritten is the verdict that the log leaves its reader with: the written
+// one, or what the written value would be where no verdict was written. Where
+// something is written that is not understood, the log has a verdict and it is
+// not known which: it is NotEstablished, whatever the value says, for a verdict
+// taken from the value would be laid into the mouth of whoever wrote the word.
+func (l *Line) AsWritten() Verdict {
+	switch l.word {
+	case word(record.WrittenPass):
+		return Pass
+	case word(record.WrittenFail):
+		return Fail
+	case word(record.WrittenVoid):
+		return Void
+	case unread:
+		if l.OfSteel() {
+			return NotEstablished
+		}
+	}
+	return l.Written
+}
+
+// UnreadVerdict reports whether something is written as the verdict of a test
+// of steel that is not understood: Test.RecordedVerdict.Text quotes it.
+func (l *Line) UnreadVerdict() bool { return l.word == unread && l.OfSteel() }

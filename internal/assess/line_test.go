@@ -81,8 +81,8 @@ func TestEmptiest(t *testing.T) {
 	if l.Density.Value != 48 || l.Verdict != NotEstablished {
 		t.Errorf("got %v %v, want 48 NOT ESTABLISHED", l.Density.Value, l.Verdict)
 	}
-	if len(r.Assumptions) != 2 || l.PatchArea.Assumed != 2 || l.Constant.Assumed != 1 {
-		t.Errorf("got %+v, patch area %d, constant %d", r.Assumptions, l.PatchArea.Assumed, l.Constant.Assumed)
+	if len(r.Assumptions) != 2 || l.PatchArea().Assumed != 2 || l.Constant().Assumed != 1 {
+		t.Errorf("got %+v, patch area %d, constant %d", r.Assumptions, l.PatchArea().Assumed, l.Constant().Assumed)
 	}
 	if s := r.Standing(unit.Date{}); len(s) != 1 || s[0].Name != "" || s[0].Verdict != AreaNotEstablished {
 		t.Errorf("got %+v, want one area without a name, NOT ESTABLISHED", s)
@@ -129,18 +129,18 @@ func TestUncertainty(t *testing.T) {
 		}
 	}
 	near("density", float64(l.Density.Value), 46.8, 1e-12)
-	near("u", float64(l.Uncertainty.Standard), 1.18, 0.005)
-	near("U", float64(l.Uncertainty.Expanded), 2.4, 0.05)
+	near("u", float64(l.Uncertainty().Standard), 1.18, 0.005)
+	near("U", float64(l.Uncertainty().Expanded), 2.4, 0.05)
 
 	// A stated figure takes its place. At u = 4.1 the chance that 46.8
 	// exceeds 50 is 22 %: Φ(−3.2/4.1), from a table of the normal distribution.
 	job.Terms.ExpandedUncertainty = number[unit.SurfaceDensity](t, "8.2")
 	job.Terms.CoverageFactor = given(2.0)
 	l = judged(t, job, reading(t, "1.0", "40.0"))
-	near("stated U", float64(l.Uncertainty.Expanded), 8.2, 0)
+	near("stated U", float64(l.Uncertainty().Expanded), 8.2, 0)
 	near("conformity", l.Conforms(), 0.78, 0.005)
-	if !l.Limits[0].Near || l.Verdict != Pass {
-		t.Errorf("near %v, %v; want a pass near the limit", l.Limits[0].Near, l.Verdict)
+	if !l.Limits()[0].Near || l.Verdict != Pass {
+		t.Errorf("near %v, %v; want a pass near the limit", l.Limits()[0].Near, l.Verdict)
 	}
 }
 
@@ -160,8 +160,8 @@ func TestResolution(t *testing.T) {
 		test.Own().Meter = words("K 1")
 		job.Meters = []record.Meter{{Serial: words("k 1"), Resolution: number[unit.Conductivity](t, c.meter)}}
 		l := judged(t, job, test)
-		if l.Resolution != c.want || l.Density.Low != c.low || l.Density.High != c.high {
-			t.Errorf("meter %s, %s and %s: r %v, %v to %v; want %v, %v to %v", c.meter, c.blank, c.extract, l.Resolution, l.Density.Low, l.Density.High, c.want, c.low, c.high)
+		if low, high := l.Span(); l.Resolution() != c.want || low != c.low || high != c.high {
+			t.Errorf("meter %s, %s and %s: r %v, %v to %v; want %v, %v to %v", c.meter, c.blank, c.extract, l.Resolution(), low, high, c.want, c.low, c.high)
 		}
 	}
 }
@@ -253,13 +253,13 @@ func TestExplanationsBySheet(t *testing.T) {
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		if l.Test.Row().Sheet() == "Tue" {
-			if l.Agreement != Agrees || len(l.Explanations) != 0 {
-				t.Errorf("test %d: %v with %d explanations, want none", i, l.Agreement, len(l.Explanations))
+			if l.Agreement != Agrees || len(l.Explanations()) != 0 {
+				t.Errorf("test %d: %v with %d explanations, want none", i, l.Agreement, len(l.Explanations()))
 			}
 			continue
 		}
-		if l.Agreement != DoesNotFollow || len(l.Explanations) == 0 || l.Explanations[0].Name != "blank-not-subtracted" {
-			t.Errorf("test %d: %v, %+v; want blank-not-subtracted first", i, l.Agreement, l.Explanations)
+		if l.Agreement != DoesNotFollow || len(l.Explanations()) == 0 || l.Explanations()[0].Name != "blank-not-subtracted" {
+			t.Errorf("test %d: %v, %+v; want blank-not-subtracted first", i, l.Agreement, l.Explanations())
 		}
 	}
 	if len(r.Systematic) == 0 || r.Systematic[0].Explanation != "blank-not-subtracted" ||
@@ -298,7 +298,7 @@ func TestAgreementAt25(t *testing.T) {
 				t.Errorf("%s, correction %v: got %v, want %v", c.recorded, c.correction, got, c.want)
 			}
 		}
-		if c.want == Agrees && (len(r.Systematic) > 0 || len(r.Lines[0].Explanations) > 0) {
+		if c.want == Agrees && (len(r.Systematic) > 0 || len(r.Lines[0].Explanations()) > 0) {
 			t.Errorf("got patterns %+v for values that follow", r.Systematic)
 		}
 	}
@@ -319,7 +319,7 @@ func TestExplanationByAnotherRow(t *testing.T) {
 	}
 	r := Run(job, nil)
 	found := false
-	for _, e := range r.Lines[3].Explanations {
+	for _, e := range r.Lines[3].Explanations() {
 		if e.Name == "neighbouring-row" {
 			found = true
 			if e.Row != 2 {
@@ -328,6 +328,6 @@ func TestExplanationByAnotherRow(t *testing.T) {
 		}
 	}
 	if !found {
-		t.Errorf("got %+v, want neighbouring-row", r.Lines[3].Explanations)
+		t.Errorf("got %+v, want neighbouring-row", r.Lines[3].Explanations())
 	}
 }

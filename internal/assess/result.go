@@ -10,7 +10,6 @@ import (
 	"saltline/internal/diag"
 	"saltline/internal/record"
 	"saltline/internal/salt"
-	"saltline/internal/slip"
 	"saltline/internal/unit"
 )
 
@@ -71,104 +70,6 @@ type Assumption struct {
 	Number int
 	Key    string // "patch area", "constant", "limit comparison" …
 	Value  string // as used, with its unit
-}
-
-// A Density is a surface density with the interval that the written digits
-// allow. The volume, the patch area and the constant are taken as exact in
-// it: what is not known of them stands in the uncertainty.
-type Density struct {
-	Known     bool
-	Bounded   bool                // there is no value, but Low and High bound it: a reading is "<1", or the blank is missing
-	Value     unit.SurfaceDensity // unrounded
-	Exact     unit.Ratio          // the same exactly; no number where a correction makes it irrational
-	Low, High unit.SurfaceDensity // what the written digits allow
-}
-
-// A Line is one test, computed and judged.
-type Line struct {
-	Test  *record.Test
-	Index int // in Result.Lines
-
-	Resolution unit.Conductivity // r: the coarser of the written step and the meter's; 0 where no reading is known
-
-	Volume     Used[unit.Volume]
-	PatchArea  *Used[unit.PatchArea] // one value for all tests that it holds for, never nil
-	Constant   *Used[unit.Constant]  // likewise
-	Factor     float64               // K, mg/m² per µS/cm; 0 where volume or area is not known
-	Difference unit.Conductivity
-	Density    Density  // by the readings as they stand
-	at25       *Density // nil where At25 is not known, as in most records
-
-	SodiumChloride unit.SurfaceDensity // equivalent by conductivity of NaCl; 0 with no judged density
-	ChlorideBound  unit.SurfaceDensity // no more chloride than this if all of it were chloride
-
-	Uncertainty salt.Budget // u and U of the judged density
-
-	Explanations []slip.Explanation // all single slips that fit, where it does not follow
-
-	Limits   []Judgement // one for each limit that applies; none for a procedural blank
-	Reasons  []Reason    // why the numbers alone establish nothing, where they do not
-	Findings []int       // indexes into Result.Findings
-
-	// The small ones stand together: a long record has many lines.
-	Compensation Compensation
-	Agreement    Agreement
-	Rounds       bool    // agrees after rounding to the written digits (for Agrees)
-	asRead       bool    // agrees with the density as read, and not only at 25 °C or as sodium chloride
-	ByNumber     Verdict // from the numbers alone
-	Verdict      Verdict // after what the findings take away
-	Written      Verdict // what the written value would be against the first limit; NotEstablished where none
-	blank        bool    // a procedural blank
-	Doubtful     bool    // a FAIL whose extraction was not valid: it stands until it is repeated properly
-}
-
-// OfSteel reports whether the test was made on steel. A procedural blank is
-// not: it gets a number and no verdict, and counts nowhere.
-func (l *Line) OfSteel() bool { return !l.blank }
-
-// At25 is the density with each reading referred to 25 °C. It is known only
-// where the readings were not compensated and a correction and a temperature
-// are recorded.
-func (l *Line) At25() Density {
-	if l.at25 == nil {
-		return Density{}
-	}
-	return *l.at25
-}
-
-// Judged is the higher of the density as read and that at 25 °C; a pass needs
-// both at or below the limit. It is for reading only.
-func (l *Line) Judged() *Density {
-	if l.at25 != nil && l.at25.Value > l.Density.Value {
-		return l.at25
-	}
-	return &l.Density
-}
-
-// AsWritten is the verdict that the log leaves its reader with: the written
-// one, or what the written value would be where no verdict was written. Where
-// something is written that is not understood, the log has a verdict and it is
-// not known which: it is NotEstablished, whatever the value says, for a verdict
-// taken from the value would be laid into the mouth of whoever wrote the word.
-func (l *Line) AsWritten() Verdict {
-	switch l.Test.RecordedVerdict().Val {
-	case record.WrittenPass:
-		return Pass
-	case record.WrittenFail:
-		return Fail
-	case record.WrittenVoid:
-		return Void
-	}
-	if l.UnreadVerdict() {
-		return NotEstablished
-	}
-	return l.Written
-}
-
-// UnreadVerdict reports whether something is written as the verdict of a test
-// of steel that is not understood: Test.RecordedVerdict.Text quotes it.
-func (l *Line) UnreadVerdict() bool {
-	return l.OfSteel() && l.Test.RecordedVerdict().State == record.Unreadable
 }
 
 // A Compensation says whether the meter referred its readings to 25 °C.

@@ -25,6 +25,7 @@ func Run(job *record.Job, checks []*Check) *Result {
 	r.Basis, r.Assumptions = b.basis, b.assumptions
 	r.drawWritten()
 	r.Findings = r.ask(checks)
+	b.touching = touched(r.Findings, len(r.Lines))
 	r.draw()
 	return r
 }
@@ -33,10 +34,10 @@ func Run(job *record.Job, checks []*Check) *Result {
 // bench, so they are worked out side by side; what is assumed of them is then
 // numbered in their order.
 func (b *bench) work(lines []Line) {
-	const atOnce = 512 // lines, enough to be worth handing out
+	const atOnce = 4096 // lines, enough to be worth handing out, and a scale
 	crew.Do((len(lines)+atOnce-1)/atOnce, func(k int) {
 		from, to := k*atOnce, min((k+1)*atOnce, len(lines))
-		h := hand{bench: b, room: make([]Judgement, (to-from)*max(1, len(b.basis.Limits)))}
+		h := hand{bench: b}
 		for i := from; i < to; i++ {
 			lines[i].Index = i
 			h.line(&b.job.Tests[i], &lines[i])

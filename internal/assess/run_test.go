@@ -65,7 +65,7 @@ func TestAssumptionsInTheOrderOfTheTests(t *testing.T) {
 	r := Run(job, nil)
 	for _, i := range []int{0, 999, 1000, 1999} {
 		key := ""
-		if n := r.Lines[i].PatchArea.Assumed; n > 0 {
+		if n := r.Lines[i].PatchArea().Assumed; n > 0 {
 			key = r.Assumptions[n-1].Key
 		}
 		if want := map[bool]string{true: "patch area"}[i >= 1000]; key != want {

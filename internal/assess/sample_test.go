@@ -90,7 +90,7 @@ func TestSampleTests(t *testing.T) {
 			fail("verdict", l.Verdict, want)
 		}
 		var names []string
-		for _, e := range l.Explanations {
+		for _, e := range l.Explanations() {
 			names = append(names, e.Name)
 		}
 		switch want := row["explanation among"]; {

@@ -122,7 +122,7 @@ func (h *history) describe(s *Standing) {
 	for _, i := range s.Tests {
 		l := &h.Lines[i]
 		if l.Verdict == Pass || l.Verdict == Fail {
-			touched += float64(salt.Touched(1, l.PatchArea.Val, 1))
+			touched += float64(salt.Touched(1, l.PatchArea().Val, 1))
 			if h.asCoated(i) {
 				tests = append(tests, i)
 			}

@@ -16,7 +16,7 @@ func (r *Result) drawWritten() {
 		l := &r.Lines[i]
 		l.Verdict = l.ByNumber
 		l.keepFail()
-		if l.Test.RecordedVerdict().Val == record.WrittenVoid {
+		if l.word == word(record.WrittenVoid) {
 			l.void()
 		}
 	}
@@ -29,7 +29,6 @@ func (r *Result) draw() {
 	for n := range r.Findings {
 		for _, i := range r.Findings[n].Tests {
 			l := &r.Lines[i]
-			l.Findings = append(l.Findings, n)
 			switch r.Findings[n].Severity {
 			case VoidsTest:
 				l.void()
@@ -68,8 +67,9 @@ func (l *Line) keepFail() {
 	if !l.OfSteel() || says != Fail || l.Verdict == Fail {
 		return
 	}
-	judged := len(l.Limits) > 0 && !slices.ContainsFunc(l.Limits, func(j Judgement) bool { return len(j.Limit.Gaps) > 0 })
-	inWords := l.Test.RecordedVerdict().Val == record.WrittenFail
+	limits := l.Limits()
+	judged := len(limits) > 0 && !slices.ContainsFunc(limits, func(j Judgement) bool { return len(j.Limit.Gaps) > 0 })
+	inWords := l.word == word(record.WrittenFail)
 	switch {
 	case !l.Density.Known && !l.Density.Bounded:
 		if judged {
@@ -80,7 +80,7 @@ func (l *Line) keepFail() {
 		if judged && inWords {
 			l.stands()
 		}
-	case l.Agreement == Agrees && l.Written == Fail && l.Limits[0].Limit.Basis != salt.TotalSalts:
+	case l.Agreement == Agrees && l.Written == Fail && limits[0].Limit.Basis != salt.TotalSalts:
 		// A value of total salts that follows, held against a limit of
 		// something else: the basis explains it.
 	case l.Agreement == DoesNotFollow, inWords:
@@ -98,7 +98,7 @@ func (l *Line) stands() {
 // explainedInValue reports whether the written value is explained, and by
 // nothing that leaves the readings, the volume or the patch in doubt.
 func (l *Line) explainedInValue() bool {
-	return len(l.Explanations) > 0 && !slices.ContainsFunc(l.Explanations, slip.Explanation.InRow)
+	return len(l.Explanations()) > 0 && !slices.ContainsFunc(l.Explanations(), slip.Explanation.InRow)
 }
 
 // void says that no valid extraction happened. A result above the limit
@@ -109,14 +109,14 @@ func (l *Line) void() {
 	case !l.OfSteel():
 	case l.Verdict == Fail:
 		l.Doubtful = true
-	case len(l.Limits) > 0 && !l.exceeds():
+	case len(l.Limits()) > 0 && !l.exceeds():
 		l.Verdict = Void
 	}
 }
 
 // exceeds reports whether the density is above any of the limits, or may be.
 func (l *Line) exceeds() bool {
-	for _, j := range l.Limits {
+	for _, j := range l.Limits() {
 		if len(j.Limit.Gaps) > 0 || j.Exceeds {
 			return true
 		}

@@ -55,8 +55,8 @@ func TestWhatAFindingTakesAway(t *testing.T) {
 			for _, f := range r.Findings {
 				lost = max(lost, f.LostPasses)
 			}
-			if lost != c.lost || len(l.Findings) != len(c.severity) {
-				t.Errorf("lost passes %d, findings %v; want %d and %d findings", lost, l.Findings, c.lost, len(c.severity))
+			if lost != c.lost || len(l.Findings()) != len(c.severity) {
+				t.Errorf("lost passes %d, findings %v; want %d and %d findings", lost, l.Findings(), c.lost, len(c.severity))
 			}
 		})
 	}
@@ -125,7 +125,7 @@ func TestWrittenFailIsKept(t *testing.T) {
 			test.Own().RecordedVerdict = given(c.word)
 			l := judged(t, newJob(t), test)
 			if l.Verdict != c.want {
-				t.Errorf("got %v %v (%v), want %v", l.Verdict, l.Reasons, l.Explanations, c.want)
+				t.Errorf("got %v %v (%v), want %v", l.Verdict, l.Reasons(), l.Explanations(), c.want)
 			}
 		})
 	}
@@ -144,7 +144,7 @@ func TestWrittenFailOnAnotherBasis(t *testing.T) {
 		f.Recorded = number[unit.SurfaceDensity](t, value)
 		f.RecordedVerdict = given(record.WrittenFail)
 		if l := judged(t, job, test); l.Verdict != want {
-			t.Errorf("%s: got %v %v, want %v", value, l.Verdict, l.Reasons, want)
+			t.Errorf("%s: got %v %v, want %v", value, l.Verdict, l.Reasons(), want)
 		}
 	}
 }
@@ -189,7 +189,7 @@ func TestWrittenFailStandsWhereNumbersAreOpen(t *testing.T) {
 			f.Recorded = number[unit.SurfaceDensity](t, c.recorded)
 			f.RecordedVerdict = given(c.word)
 			if l := judged(t, job, test); l.Verdict != c.want {
-				t.Errorf("got %v %v, want %v", l.Verdict, l.Reasons, c.want)
+				t.Errorf("got %v %v, want %v", l.Verdict, l.Reasons(), c.want)
 			}
 		})
 	}
@@ -205,8 +205,8 @@ func TestComparisonNotStated(t *testing.T) {
 		if l.Verdict != want {
 			t.Errorf("extract %s: got %v, want %v", extract, l.Verdict, want)
 		}
-		if want == NotEstablished && !slices.Equal(l.Reasons, []Reason{NoComparison}) {
-			t.Errorf("extract %s: reasons %v", extract, l.Reasons)
+		if want == NotEstablished && !slices.Equal(l.Reasons(), []Reason{NoComparison}) {
+			t.Errorf("extract %s: reasons %v", extract, l.Reasons())
 		}
 	}
 }

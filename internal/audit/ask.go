@@ -61,7 +61,7 @@ func (a *Report) aboutLimit() []Question {
 	unjudged := map[assess.Reason][]int{}
 	for i := range a.Lines {
 		if l := &a.Lines[i]; l.OfSteel() {
-			for _, r := range l.Reasons {
+			for _, r := range l.Reasons() {
 				unjudged[r] = append(unjudged[r], i)
 			}
 		}
@@ -75,7 +75,7 @@ func (a *Report) aboutLimit() []Question {
 	} {
 		if tests := unjudged[q.because]; len(tests) > 0 {
 			fill := map[string]any{}
-			if limits := a.Lines[tests[0]].Limits; len(limits) > 0 {
+			if limits := a.Lines[tests[0]].Limits(); len(limits) > 0 {
 				fill["Limit"] = limits[0].Limit.Text
 			}
 			all = append(all, Question{Key: "audit/ask-" + q.key, Fill: fill, Finding: -1, Tests: tests})
@@ -181,9 +181,9 @@ func (a *Report) withRows(q Question) map[string]any {
 	}
 	has := func(i int) any {
 		if volume {
-			return a.Lines[i].Volume.Val
+			return a.Lines[i].Volume().Val
 		}
-		return a.Lines[i].PatchArea.Val
+		return a.Lines[i].PatchArea().Val
 	}
 	for _, i := range q.Tests {
 		if has(i) != has(q.Tests[0]) {
@@ -198,8 +198,8 @@ func (a *Report) withRows(q Question) map[string]any {
 // theSlip is the slip that a value is asked about: the one that most rows of
 // its sheet share, else the only one that fits.
 func theSlip(l *assess.Line, shared func(*assess.Line, slip.Explanation) bool) (slip.Explanation, bool) {
-	if len(l.Explanations) == 1 || len(l.Explanations) > 1 && shared(l, l.Explanations[0]) {
-		return l.Explanations[0], true
+	if len(l.Explanations()) == 1 || len(l.Explanations()) > 1 && shared(l, l.Explanations()[0]) {
+		return l.Explanations()[0], true
 	}
 	return slip.Explanation{}, false
 }
@@ -281,5 +281,5 @@ func (a *Report) unsettled() bool {
 // settledByAnswer reports whether a test establishes nothing for a reason that
 // an answer settles.
 func settledByAnswer(l *assess.Line) bool {
-	return slices.ContainsFunc(l.Reasons, func(r assess.Reason) bool { return slices.Contains(answerable, r) })
+	return slices.ContainsFunc(l.Reasons(), func(r assess.Reason) bool { return slices.Contains(answerable, r) })
 }

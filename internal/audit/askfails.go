@@ -64,7 +64,7 @@ func (a *Report) aboutFails(areas []assess.Standing) []Question {
 func (a *Report) fail(c *assess.Chain) fails {
 	f := fails{tests: []int{c.Fail}}
 	failed := &a.Lines[c.Fail]
-	f.inWords = failed.ByNumber != assess.Fail && !slices.ContainsFunc(failed.Limits, func(j assess.Judgement) bool { return j.Exceeds })
+	f.inWords = failed.ByNumber != assess.Fail && !slices.ContainsFunc(failed.Limits(), func(j assess.Judgement) bool { return j.Exceeds })
 	f.since = c.FailedRetests > 0 || len(c.Treatments) > 0
 	f.retests = c.SinceFail(a.Result)
 	f.retested = len(f.retests) > 0

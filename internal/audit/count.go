@@ -27,7 +27,7 @@ func (a *Report) count() {
 		if l.Agreement != assess.DoesNotFollow {
 			continue
 		}
-		switch len(l.Explanations) {
+		switch len(l.Explanations()) {
 		case 0:
 			c.Explained.Not++
 		case 1:
@@ -35,7 +35,7 @@ func (a *Report) count() {
 		default:
 			c.Explained.Severally++
 		}
-		if len(l.Explanations) > 0 && shared(l, l.Explanations[0]) { // those of a pattern come first
+		if len(l.Explanations()) > 0 && shared(l, l.Explanations()[0]) { // those of a pattern come first
 			c.Shared++
 		}
 		off := float64(Off(l))

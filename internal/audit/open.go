@@ -28,7 +28,7 @@ func Uncomputed(l *assess.Line) []string {
 	case l.Density.Bounded && !noBlank:
 		return append(keys, "audit/open-reading-bounded")
 	case !l.Density.Bounded:
-		for _, r := range l.Reasons {
+		for _, r := range l.Reasons() {
 			if r == assess.NoVolume || r == assess.NoExtract || r == assess.UnreadableValue {
 				keys = append(keys, reasonKey(r))
 			}
@@ -91,7 +91,7 @@ func (a *Report) untried() []OpenPoint {
 // leftOpen are the keys of what a test leaves open, each once.
 func leftOpen(l *assess.Line, tried func(assess.Reason) bool) []string {
 	var keys []string
-	for _, r := range l.Reasons {
+	for _, r := range l.Reasons() {
 		if !tried(r) {
 			keys = append(keys, reasonKey(r))
 		}
@@ -104,7 +104,7 @@ func leftOpen(l *assess.Line, tried func(assess.Reason) bool) []string {
 	if l.UnreadVerdict() {
 		keys = append(keys, "audit/open-verdict-not-read")
 	}
-	if l.Verdict == assess.NotEstablished && len(l.Reasons) == 0 {
+	if l.Verdict == assess.NotEstablished && len(l.Reasons()) == 0 {
 		keys = append(keys, "audit/open-finding")
 	}
 	return keys

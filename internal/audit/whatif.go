@@ -67,7 +67,7 @@ func (s *supposer) tests(holds func(*assess.Line) bool) []int {
 }
 
 func because(r assess.Reason) func(*assess.Line) bool {
-	return func(l *assess.Line) bool { return slices.Contains(l.Reasons, r) }
+	return func(l *assess.Line) bool { return slices.Contains(l.Reasons(), r) }
 }
 
 // volume supposes a volume where the record has none, and the volume of the
@@ -122,7 +122,7 @@ func (s *supposer) injected() {
 }
 
 func (s *supposer) speaks(l *assess.Line, check string) bool {
-	return slices.ContainsFunc(l.Findings, func(n int) bool { return s.Findings[n].Check.Name == check })
+	return slices.ContainsFunc(l.Findings(), func(n int) bool { return s.Findings[n].Check.Name == check })
 }
 
 // A change makes a record say something else. Where it changes nothing of the
@@ -151,11 +151,11 @@ func given[Q ~float64](q Q) record.Given[Q] {
 // it, so only tests that may come to the other side of their limit are judged
 // again.
 func (s *supposer) patchArea() {
-	assumed := s.tests(func(l *assess.Line) bool { return l.PatchArea.Assumed != 0 && l.Judged().Known })
+	assumed := s.tests(func(l *assess.Line) bool { return l.PatchArea().Assumed != 0 && l.Judged().Known })
 	for _, mm2 := range neighbouringAreas {
 		again := s.again(withPatchArea(mm2))
 		s.add(WhatIf{Kind: PatchAreaWas, Value: mm2}, assumed, func(l *assess.Line) Then {
-			is := l.Judged().Value * unit.SurfaceDensity(l.PatchArea.Val/mm2)
+			is := l.Judged().Value * unit.SurfaceDensity(l.PatchArea().Val/mm2)
 			if s.mayCross(l, is) {
 				return again(l)
 			}
@@ -170,8 +170,8 @@ func (s *supposer) patchArea() {
 // reading referred to 25 °C, makes of them there is room to twice as far.
 func (s *supposer) mayCross(l *assess.Line, is unit.SurfaceDensity) bool {
 	was := l.Judged().Value
-	for k := range l.Limits {
-		limit := l.Limits[k].Limit
+	for k := range l.Limits() {
+		limit := l.Limits()[k].Limit
 		room := unit.SurfaceDensity(2)
 		if s.Basis.Rule == salt.Simple && limit.Basis == salt.TotalSalts && limit.Rounding.Step.Sign() <= 0 && !l.At25().Known {
 			room = 1
@@ -201,7 +201,7 @@ func (s *supposer) terms() {
 	}
 	if !s.Basis.RuleStated && s.Basis.Expanded.Known {
 		near := s.tests(func(l *assess.Line) bool {
-			return slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool { return j.Near })
+			return slices.ContainsFunc(l.Limits(), func(j assess.Judgement) bool { return j.Near })
 		})
 		s.suppose(WhatIf{Kind: RuleIs, Value: salt.Guarded}, near, change{terms: func(t *record.Terms) {
 			t.DecisionRule = record.Given[salt.RuleKind]{Val: salt.Guarded, State: record.Known}
@@ -249,7 +249,7 @@ func (s *supposer) slips() {
 		if !l.OfSteel() || l.Agreement != assess.DoesNotFollow {
 			continue
 		}
-		for _, e := range l.Explanations {
+		for _, e := range l.Explanations() {
 			k := key{e.Name, e.Detail}
 			if !e.InRow() || e.Kind == slip.Keying {
 				continue // a finger slips once: the row stands by itself in the table
@@ -284,14 +284,15 @@ func (s *supposer) slips() {
 // tests on which they decide.
 func (s *supposer) digits() {
 	undecided := s.tests(func(l *assess.Line) bool {
-		return l.Density.Known && len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 && !l.Limits[0].Decided &&
+		return l.Density.Known && len(l.Limits()) > 0 && len(l.Limits()[0].Limit.Gaps) == 0 && !l.Limits()[0].Decided &&
 			(l.ByNumber == assess.Pass || l.ByNumber == assess.Fail)
 	})
 	s.add(WhatIf{Kind: UnseenDigits}, undecided, func(l *assess.Line) Then {
+		low, high := l.JudgedSpan()
 		if l.ByNumber == assess.Pass {
-			return Then{l.Judged().High, assess.Fail}
+			return Then{high, assess.Fail}
 		}
-		return Then{l.Judged().Low, assess.Pass}
+		return Then{low, assess.Pass}
 	})
 }
 

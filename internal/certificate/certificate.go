@@ -120,7 +120,7 @@ func draw(r *assess.Result, s assess.Standing, reports []papers.Report) Certific
 // limits finds what the tests were judged by.
 func (c *Certificate) limits(r *assess.Result) {
 	for _, i := range c.Standing.Tests {
-		of := r.Lines[i].Limits
+		of := r.Lines[i].Limits()
 		if len(of) == 0 {
 			continue
 		}

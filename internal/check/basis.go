@@ -29,7 +29,7 @@ var limitOfAnotherBasis = &assess.Check{
 				continue
 			}
 			highest := slices.MaxFunc(tests, func(a, b int) int {
-				return v.Lines[a].Density.Exact.Cmp(v.Lines[b].Density.Exact)
+				return v.Lines[a].Exact().Cmp(v.Lines[b].Exact())
 			})
 			l := &v.Lines[highest]
 			j, _ := judgedBy(l, basis)
@@ -50,11 +50,11 @@ var limitOfAnotherBasis = &assess.Check{
 
 // judgedBy is the judgement of a test by a limit of a basis.
 func judgedBy(l *assess.Line, basis salt.Basis) (assess.Judgement, bool) {
-	k := slices.IndexFunc(l.Limits, func(j assess.Judgement) bool { return j.Limit.Basis == basis && len(j.Limit.Gaps) == 0 })
+	k := slices.IndexFunc(l.Limits(), func(j assess.Judgement) bool { return j.Limit.Basis == basis && len(j.Limit.Gaps) == 0 })
 	if k < 0 {
 		return assess.Judgement{}, false
 	}
-	return l.Limits[k], true
+	return l.Limits()[k], true
 }
 
 // inTheGuardBand: under the guarded decision rule a density within the limit
@@ -68,15 +68,15 @@ var inTheGuardBand = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		undecided := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.InGuardBand) })
+		undecided := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons(), assess.InGuardBand) })
 		for _, tests := range byDay(v, undecided) {
 			var rows []guardRow
 			for _, i := range tests {
 				l := &v.Lines[i]
-				k := slices.IndexFunc(l.Limits, func(j assess.Judgement) bool { return j.Outcome == salt.Undecided })
-				j := &l.Limits[max(0, k)]
+				k := slices.IndexFunc(l.Limits(), func(j assess.Judgement) bool { return j.Outcome == salt.Undecided })
+				j := &l.Limits()[max(0, k)]
 				rows = append(rows, guardRow{
-					Test: Number(v.Lines, i), Value: j.Value, Expanded: l.Uncertainty.Expanded,
+					Test: Number(v.Lines, i), Value: j.Value, Expanded: l.Uncertainty().Expanded,
 					Limit: j.Limit.Exact, Decimals: apart(j.Value, j.Limit.Value),
 				})
 			}

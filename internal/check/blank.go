@@ -53,10 +53,11 @@ var blankNotRecorded = &assess.Check{
 		})
 		for _, tests := range byDay(v, without) {
 			first := &v.Lines[tests[0]]
+			low, high := first.Span()
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, blankAt),
 				Args: map[string]any{
-					"Test": Number(v.Lines, tests[0]), "Bounded": first.Density.Bounded, "Low": first.Density.Low, "High": first.Density.High,
+					"Test": Number(v.Lines, tests[0]), "Bounded": first.Density.Bounded, "Low": low, "High": high,
 					"Limit": unit.Conductivity(v.Basis.Value(assess.WaterLimit)),
 				},
 			})

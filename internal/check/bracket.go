@@ -196,7 +196,7 @@ func flipping(v *assess.Review, tests []int, off unit.Percent) []int {
 		if l.ByNumber != assess.Pass || off <= -100 {
 			return true
 		}
-		return float64(l.Limits[0].Value)/(1+float64(off)/100) <= float64(l.Limits[0].Limit.Value)
+		return float64(l.Limits()[0].Value)/(1+float64(off)/100) <= float64(l.Limits()[0].Limit.Value)
 	})
 }
 

@@ -100,7 +100,7 @@ func at25Of(v *assess.Review, l *assess.Line) bases {
 	t := l.Test
 	b := bases{Test: Number(v.Lines, l.Index), Solution: t.SolutionTemperature().Val, Read: l.Density.Value}
 	if l.At25().Known { // the verdict of the numbers covers both bases
-		b.At25, b.Computed, b.falls = l.At25().Value, true, slices.Contains(l.Reasons, assess.FailsAt25)
+		b.At25, b.Computed, b.falls = l.At25().Value, true, slices.Contains(l.Reasons(), assess.FailsAt25)
 		return b
 	}
 	ofBlank := t.SolutionTemperature().Val
@@ -110,9 +110,9 @@ func at25Of(v *assess.Review, l *assess.Line) bases {
 	linear := salt.Correction{Kind: salt.Linear, Alpha: usualCoefficient}
 	g1, err1 := linear.To25(t.Blank().Val, ofBlank)
 	g2, err2 := linear.To25(t.Extract().Val, t.SolutionTemperature().Val)
-	b.At25, b.Computed = unit.SurfaceDensity(l.Factor*float64(g2-g1)), err1 == nil && err2 == nil
-	if len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 {
-		j := &l.Limits[0]
+	b.At25, b.Computed = unit.SurfaceDensity(l.Factor()*float64(g2-g1)), err1 == nil && err2 == nil
+	if len(l.Limits()) > 0 && len(l.Limits()[0].Limit.Gaps) == 0 {
+		j := &l.Limits()[0]
 		scale := unit.SurfaceDensity(1) // from the density to the basis of the limit
 		if l.Density.Value > 0 && j.Value > 0 {
 			scale = j.Value / l.Density.Value

@@ -27,7 +27,7 @@ var differenceDoesNotFollow = &assess.Check{
 			var rows []differenceRow
 			for _, i := range tests {
 				l := &v.Lines[i]
-				rows = append(rows, differenceRow{Number(v.Lines, i), l.Test.Difference().Dec, l.Test.Blank().Dec, l.Test.Extract().Dec, l.Difference})
+				rows = append(rows, differenceRow{Number(v.Lines, i), l.Test.Difference().Dec, l.Test.Blank().Dec, l.Test.Extract().Dec, l.Difference()})
 			}
 			few, more := upTo(mostShown, rows)
 			report(v, assess.Finding{
@@ -51,10 +51,10 @@ func differenceFollows(l *assess.Line) bool {
 	if rounds(t.Extract().Dec.Ratio().Sub(t.Blank().Dec.Ratio()), t.Difference().Dec) {
 		return true
 	}
-	if !l.At25().Known || l.Factor == 0 {
+	if !l.At25().Known || l.Factor() == 0 {
 		return false
 	}
-	at25 := float64(l.At25().Value) / l.Factor
+	at25 := float64(l.At25().Value) / l.Factor()
 	return math.Abs(at25-float64(t.Difference().Val)) <= t.Difference().Dec.Step().Float()/2+1e-9
 }
 
@@ -69,7 +69,7 @@ var extractBelowBlank = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		below := among(v, unjudged(v), func(l *assess.Line) bool {
-			return slices.Contains(l.Reasons, assess.NegativeDifference) && l.Test.Extract().Val >= 0 // else impossible-value
+			return slices.Contains(l.Reasons(), assess.NegativeDifference) && l.Test.Extract().Val >= 0 // else impossible-value
 		})
 		for _, tests := range byDay(v, below) {
 			first := v.Lines[tests[0]].Test

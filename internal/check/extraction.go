@@ -132,7 +132,7 @@ var injectedVolumeUnsuited = &assess.Check{
 		unsuited := onSteel(v, func(l *assess.Line) bool {
 			ml, ok := injectedOf(v, l.Test)
 			ofACell := l.Test.Injected().Known() || ml < mostDirect // else it is the volume of a beaker
-			return ok && ofACell && l.PatchArea.Known && l.PatchArea.Assumed == 0 && !suits(v, ml, l.PatchArea.Val)
+			return ok && ofACell && l.PatchArea().Known && l.PatchArea().Assumed == 0 && !suits(v, ml, l.PatchArea().Val)
 		})
 		type kind struct {
 			ml unit.Volume
@@ -140,10 +140,10 @@ var injectedVolumeUnsuited = &assess.Check{
 		}
 		for _, tests := range groups(unsuited, func(i int) kind {
 			ml, _ := injectedOf(v, v.Lines[i].Test)
-			return kind{ml, v.Lines[i].PatchArea.Val}
+			return kind{ml, v.Lines[i].PatchArea().Val}
 		}) {
 			ml, _ := injectedOf(v, v.Lines[tests[0]].Test)
-			mm := v.Lines[tests[0]].PatchArea.Val
+			mm := v.Lines[tests[0]].PatchArea().Val
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Injected().Pos }),
 				Args: map[string]any{

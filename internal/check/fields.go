@@ -147,7 +147,7 @@ func fieldsOfReadings(v *assess.Review) []unrecorded {
 		t := l.Test
 		for k, n := range [len(names)]int{
 			absent(t.Number()), absent(t.Area()), absent(t.Location()), absent(t.Date()), absent(t.Read()), absent(t.Extract()),
-			min(l.PatchArea.Assumed, 1), absent(t.Meter()), absent(t.Recorded()), absent(t.Inspector()),
+			min(l.PatchArea().Assumed, 1), absent(t.Meter()), absent(t.Recorded()), absent(t.Inspector()),
 		} {
 			missing[k] += n
 		}

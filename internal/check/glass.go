@@ -66,7 +66,7 @@ func glassBlanks(v *assess.Review) []glassBlank {
 		l := &v.Lines[i]
 		t := l.Test
 		if most, ok := allowed[t.Date().Val]; ok && t.Blank().Known() && t.Extract().Known() {
-			all = append(all, glassBlank{t.Date().Val, float64(t.Read().Val.Minutes()), l.Difference, most, t.Row()})
+			all = append(all, glassBlank{t.Date().Val, float64(t.Read().Val.Minutes()), l.Difference(), most, t.Row()})
 		}
 	}
 	for i := range v.Job.Water {
@@ -90,10 +90,10 @@ func allowedRise(v *assess.Review) map[unit.Date]unit.Conductivity {
 	for i := range v.Lines {
 		l := &v.Lines[i]
 		_, done := of[l.Test.Date().Val]
-		if done || !l.OfSteel() || l.Factor <= 0 || len(l.Limits) == 0 || len(l.Limits[0].Limit.Gaps) > 0 {
+		if done || !l.OfSteel() || l.Factor() <= 0 || len(l.Limits()) == 0 || len(l.Limits()[0].Limit.Gaps) > 0 {
 			continue
 		}
-		of[l.Test.Date().Val] = unit.Conductivity(float64(l.Limits[0].Limit.Value)*proceduralShare/100/l.Factor + rounding)
+		of[l.Test.Date().Val] = unit.Conductivity(float64(l.Limits()[0].Limit.Value)*proceduralShare/100/l.Factor() + rounding)
 	}
 	return of
 }

@@ -120,8 +120,8 @@ func outcomeOf(d *honestDay) (o honestOutcome) {
 	}
 	for i := range r.Lines {
 		l, test := &r.Lines[i], d.tests[i]
-		if a := l.Agreement; !d.mayBe(a, test) || len(l.Explanations) > 0 {
-			fault("test %s, written %q: %s, with %d explanations", test.number, l.Test.Recorded().Text, a, len(l.Explanations))
+		if a := l.Agreement; !d.mayBe(a, test) || len(l.Explanations()) > 0 {
+			fault("test %s, written %q: %s, with %d explanations", test.number, l.Test.Recorded().Text, a, len(l.Explanations()))
 		}
 		if want := d.verdict(test); l.Verdict != want {
 			fault("test %s, %s mg/m²: %s, want %s", test.number, d.density(test).FloatString(3), l.Verdict, want)

@@ -24,7 +24,7 @@ var volumeAgainstInjected = &assess.Check{
 	Run: func(v *assess.Review) {
 		less := among(v, injected(v), func(l *assess.Line) bool { return aside(l) < 0 && !asRecovered(l.Test) })
 		more := among(v, injected(v), func(l *assess.Line) bool {
-			return aside(l) > 0 && v.Basis.ProcedureOf(l.Test) == record.Direct && l.Volume.Val < mostDirect // volume-against-procedure
+			return aside(l) > 0 && v.Basis.ProcedureOf(l.Test) == record.Direct && l.Volume().Val < mostDirect // volume-against-procedure
 		})
 		reportAside(v, less, assess.UnsafeSide)
 		reportAside(v, more, assess.SafeSide)
@@ -36,12 +36,12 @@ var volumeAgainstInjected = &assess.Check{
 // read to a tenth, so a whole number is taken as written to one (house choice).
 func aside(l *assess.Line) float64 {
 	in := l.Test.Injected()
-	if !l.Volume.Known || in.Val <= 0 {
+	if !l.Volume().Known || in.Val <= 0 {
 		return 0
 	}
 	const rounding = 1e-9 // of binary fractions
 	step := min(0.1, in.Dec.Step().Float())
-	by := float64(l.Volume.Val - in.Val)
+	by := float64(l.Volume().Val - in.Val)
 	if math.Abs(by) <= step/2+rounding {
 		return 0
 	}
@@ -70,7 +70,7 @@ func reportAside(v *assess.Review, tests []int, side assess.Direction) {
 		f.Tests, f.Severity, f.Args["Open"] = open, assess.UnprovenPass, len(open)
 	}
 	l := &v.Lines[f.Tests[0]]
-	f.Args["Test"], f.Args["Volume"], f.Args["Injected"] = Number(v.Lines, f.Tests[0]), l.Volume.Val, l.Test.Injected().Val
+	f.Args["Test"], f.Args["Volume"], f.Args["Injected"] = Number(v.Lines, f.Tests[0]), l.Volume().Val, l.Test.Injected().Val
 	f.Args["Known"], f.Args["Value"], f.Args["With"] = l.Density.Known, unit.SurfaceDensity(0), unit.SurfaceDensity(0)
 	if l.Density.Known {
 		f.Args["Value"], f.Args["With"] = l.Judged().Value, withVolume(l, l.Test.Injected().Val)

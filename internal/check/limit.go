@@ -30,7 +30,7 @@ var limitDiffers = &assess.Check{
 			agreed, _ := agreedLimit(v, first)
 			undecided := keep(tests, func(i int) bool {
 				l := &v.Lines[i]
-				within := l.Limits[0].Value <= agreed.Val // what is not known is not
+				within := l.Limits()[0].Value <= agreed.Val // what is not known is not
 				return l.ByNumber == assess.Pass && !within
 			})
 			f := assess.Finding{
@@ -95,15 +95,15 @@ var chlorideLimit = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
-		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.OnlyBounded) })
+		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons(), assess.OnlyBounded) })
 		if len(tests) == 0 {
 			return
 		}
 		first := &v.Lines[tests[0]]
-		k := slices.IndexFunc(first.Limits, func(j assess.Judgement) bool { return j.Limit.Basis == salt.ChlorideIon })
+		k := slices.IndexFunc(first.Limits(), func(j assess.Judgement) bool { return j.Limit.Basis == salt.ChlorideIon })
 		report(v, assess.Finding{
 			Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract().Pos }),
-			Args: map[string]any{"Test": Number(v.Lines, tests[0]), "Bound": first.ChlorideBound, "Limit": first.Limits[k].Limit.Exact, "Decimals": apart(first.ChlorideBound, first.Limits[k].Limit.Value)},
+			Args: map[string]any{"Test": Number(v.Lines, tests[0]), "Bound": first.ChlorideBound(), "Limit": first.Limits()[k].Limit.Exact, "Decimals": apart(first.ChlorideBound(), first.Limits()[k].Limit.Value)},
 		})
 	},
 }

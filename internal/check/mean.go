@@ -49,7 +49,7 @@ var meanHidesAFail = &assess.Check{
 		for _, m := range means(v) {
 			m.tests = keep(m.tests, func(i int) bool {
 				l := &v.Lines[i]
-				return l.ByNumber == assess.Fail && m.value.Cmp(l.Limits[0].Limit.Exact) <= 0
+				return l.ByNumber == assess.Fail && m.value.Cmp(l.Limits()[0].Limit.Exact) <= 0
 			})
 			if len(m.tests) > 0 {
 				hiding = append(hiding, m)
@@ -59,7 +59,7 @@ var meanHidesAFail = &assess.Check{
 			day   unit.Date
 			limit unit.Decimal
 		}
-		limit := func(m mean) unit.Decimal { return v.Lines[m.tests[0]].Limits[0].Limit.Exact }
+		limit := func(m mean) unit.Decimal { return v.Lines[m.tests[0]].Limits()[0].Limit.Exact }
 		for _, day := range groups(hiding, func(m mean) key { return key{lastDay(v, m.tests), limit(m)} }) {
 			f := assess.Finding{Direction: assess.UnsafeSide}
 			var rows []hidingMean

@@ -196,24 +196,24 @@ var meterTooCoarse = &assess.Check{
 		share := v.Basis.Value(assess.ResolutionShare)
 		coarse := onSteel(v, func(l *assess.Line) bool {
 			const rounding = 1e-9
-			return len(l.Limits) > 0 && l.Density.Known && stepOf(l) > share/100*float64(l.Limits[0].Limit.Value)+rounding
+			return len(l.Limits()) > 0 && l.Density.Known && stepOf(l) > share/100*float64(l.Limits()[0].Limit.Value)+rounding
 		})
 		alike := func(i int) [2]float64 {
 			l := &v.Lines[i]
-			return [2]float64{stepOf(l), float64(l.Limits[0].Limit.Value)}
+			return [2]float64{stepOf(l), float64(l.Limits()[0].Limit.Value)}
 		}
 		for _, tests := range groups(coarse, alike) {
 			first := &v.Lines[tests[0]]
 			near := keep(tests, func(i int) bool {
 				l := &v.Lines[i]
-				within := float64(l.Limits[0].Value)+stepOf(l) <= float64(l.Limits[0].Limit.Value) // what is not known is not
+				within := float64(l.Limits()[0].Value)+stepOf(l) <= float64(l.Limits()[0].Limit.Value) // what is not known is not
 				return l.ByNumber == assess.Pass && !within
 			})
 			f := assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.Extract().Pos }),
 				Args: map[string]any{
-					"Resolution": first.Resolution, "Volume": first.Volume.Val, "Step": unit.SurfaceDensity(stepOf(first)),
-					"Limit": first.Limits[0].Limit.Exact, "Share": unit.Percent(share), "House": house(v, assess.ResolutionShare),
+					"Resolution": first.Resolution(), "Volume": first.Volume().Val, "Step": unit.SurfaceDensity(stepOf(first)),
+					"Limit": first.Limits()[0].Limit.Exact, "Share": unit.Percent(share), "House": house(v, assess.ResolutionShare),
 					"Rows": len(tests), "Near": len(near),
 				},
 			}
@@ -226,6 +226,6 @@ var meterTooCoarse = &assess.Check{
 }
 
 // stepOf is one step of the meter as a density, K·r in mg/m².
-func stepOf(l *assess.Line) float64 { return math.Abs(l.Factor * float64(l.Resolution)) }
+func stepOf(l *assess.Line) float64 { return math.Abs(l.Factor() * float64(l.Resolution())) }
 
 func meterAt(t *record.Test) diag.Pos { return t.Meter().Pos }

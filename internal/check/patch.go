@@ -189,20 +189,20 @@ var patchSizeNotIssued = &assess.Check{
 		})
 		for _, tests := range groups(odd, func(i int) sizes {
 			issued, _ := issuedInstead(v, &v.Lines[i])
-			return sizes{v.Lines[i].PatchArea.Val, issued}
+			return sizes{v.Lines[i].PatchArea().Val, issued}
 		}) {
 			l := &v.Lines[tests[0]]
 			issued, _ := issuedInstead(v, l)
 			direction := assess.SafeSide
-			if issued < l.PatchArea.Val {
+			if issued < l.PatchArea().Val {
 				direction = assess.UnsafeSide
 			}
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, func(t *record.Test) diag.Pos { return t.PatchArea().Pos }), Direction: direction,
 				Args: map[string]any{
-					"Used": l.PatchArea.Val, "Assumed": l.PatchArea.Assumed > 0, "Issued": issued, "Test": Number(v.Lines, tests[0]),
+					"Used": l.PatchArea().Val, "Assumed": l.PatchArea().Assumed > 0, "Issued": issued, "Test": Number(v.Lines, tests[0]),
 					"Value": l.Judged().Value, "Known": l.Judged().Known,
-					"Otherwise": l.Judged().Value * unit.SurfaceDensity(l.PatchArea.Val/issued),
+					"Otherwise": l.Judged().Value * unit.SurfaceDensity(l.PatchArea().Val/issued),
 				},
 			})
 		}
@@ -212,8 +212,8 @@ var patchSizeNotIssued = &assess.Check{
 // issuedInstead is the size that the stock has in place of that in the
 // formula of a test: that of its own patch, else the nearest of the list.
 func issuedInstead(v *assess.Review, l *assess.Line) (unit.PatchArea, bool) {
-	used := l.PatchArea.Val
-	if !l.PatchArea.Known {
+	used := l.PatchArea().Val
+	if !l.PatchArea().Known {
 		return 0, false
 	}
 	if p := supplyOf(v, l.Index); p != nil && p.Area.Known() {

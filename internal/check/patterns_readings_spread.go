@@ -51,7 +51,7 @@ var tooLittleScatter = &assess.Check{
 			for _, i := range of {
 				l := &v.Lines[i]
 				all = append(all, float64(l.Density.Value))
-				step = max(step, l.Factor*float64(l.Resolution))
+				step = max(step, l.Factor()*float64(l.Resolution()))
 			}
 			s, err := stat.Summarise(all)
 			if err != nil || s.Mean <= 0 || 100*s.SD >= leastScatter*s.Mean || leastScatter*s.Mean < 100*stepsOfScatter*step {
@@ -92,20 +92,20 @@ var crowdUnderTheLimit = &assess.Check{
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
 		judged := onSteel(v, func(l *assess.Line) bool {
-			return len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0 && !math.IsNaN(float64(l.Limits[0].Value)) && l.Verdict != assess.Void
+			return len(l.Limits()) > 0 && len(l.Limits()[0].Limit.Gaps) == 0 && !math.IsNaN(float64(l.Limits()[0].Value)) && l.Verdict != assess.Void
 		})
-		limits := groups(judged, func(i int) unit.SurfaceDensity { return v.Lines[i].Limits[0].Limit.Value })
+		limits := groups(judged, func(i int) unit.SurfaceDensity { return v.Lines[i].Limits()[0].Limit.Value })
 		for _, tests := range limits {
 			if len(tests) < leastSpots {
 				continue
 			}
-			limit := v.Lines[tests[0]].Limits[0].Limit
+			limit := v.Lines[tests[0]].Limits()[0].Limit
 			var under []int
 			before, over := 0, 0
 			step := 0.0
 			for _, i := range tests {
-				step = max(step, v.Lines[i].Factor*float64(v.Lines[i].Resolution))
-				switch x := 10 * v.Lines[i].Limits[0].Value; {
+				step = max(step, v.Lines[i].Factor()*float64(v.Lines[i].Resolution()))
+				switch x := 10 * v.Lines[i].Limits()[0].Value; {
 				case x <= 8*limit.Value || x > 11*limit.Value:
 				case x <= 9*limit.Value:
 					before++

@@ -124,7 +124,7 @@ var roundedTowardLimit = &assess.Check{
 	Run: func(v *assess.Review) {
 		above := onSteel(v, func(l *assess.Line) bool {
 			return l.Agreement == assess.Agrees && l.Test.Recorded().Known() && l.Density.Known &&
-				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits[0].Exceeds && l.AsWritten() != assess.Fail && !l.UnreadVerdict()
+				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits()[0].Exceeds && l.AsWritten() != assess.Fail && !l.UnreadVerdict()
 		})
 		for _, tests := range byDay(v, above) {
 			var rows []roundedRow
@@ -132,7 +132,7 @@ var roundedTowardLimit = &assess.Check{
 				l := &v.Lines[i]
 				rows = append(rows, roundedRow{
 					Test: Number(v.Lines, i), Written: asWritten(l.Test.Recorded()), Value: l.Density.Value,
-					Limit: l.Limits[0].Limit.Exact, Decimals: apart(l.Density.Value, l.Limits[0].Limit.Value),
+					Limit: l.Limits()[0].Limit.Exact, Decimals: apart(l.Density.Value, l.Limits()[0].Limit.Value),
 				})
 			}
 			few, more := upTo(mostShown, rows)
@@ -160,7 +160,7 @@ func explainedBy(v *assess.Review, s assess.Systematic) []int {
 		if l.Test.Row().At(0, 0) != s.Sheet {
 			return false
 		}
-		for _, e := range l.Explanations {
+		for _, e := range l.Explanations() {
 			if e.Name == s.Explanation && e.Detail == s.Detail {
 				return true
 			}

@@ -159,11 +159,11 @@ type otherMeans struct {
 func differences(v *assess.Review, fail, retest int) otherMeans {
 	var d otherMeans
 	was, is := &v.Lines[fail], &v.Lines[retest]
-	if was.Volume.Known && is.Volume.Known && was.Volume.Val != is.Volume.Val {
-		d.Volume, d.WasVolume = is.Volume.Val, was.Volume.Val
+	if was.Volume().Known && is.Volume().Known && was.Volume().Val != is.Volume().Val {
+		d.Volume, d.WasVolume = is.Volume().Val, was.Volume().Val
 	}
-	if was.PatchArea.Known && is.PatchArea.Known && was.PatchArea.Val != is.PatchArea.Val {
-		d.Patch, d.WasPatch = is.PatchArea.Val, was.PatchArea.Val
+	if was.PatchArea().Known && is.PatchArea().Known && was.PatchArea().Val != is.PatchArea().Val {
+		d.Patch, d.WasPatch = is.PatchArea().Val, was.PatchArea().Val
 	}
 	if a, b := was.Test.Meter().Val, is.Test.Meter().Val; a != "" && b != "" && plate(a) != plate(b) {
 		d.Meter, d.WasMeter = is.Test.Meter().Text, was.Test.Meter().Text
@@ -209,14 +209,14 @@ func isMean(v *assess.Review, at, other int) bool {
 	if !a.Test.Recorded().Known() || !a.Density.Known {
 		return false
 	}
-	with := []unit.Ratio{}
+	own, with := a.Exact(), []unit.Ratio{}
 	if b.Density.Known {
-		with = append(with, b.Density.Exact)
+		with = append(with, b.Exact())
 	}
 	if b.Test.Recorded().Known() {
 		with = append(with, b.Test.Recorded().Dec.Ratio())
 	}
 	return slices.ContainsFunc(with, func(x unit.Ratio) bool {
-		return x.Cmp(a.Density.Exact) != 0 && rounds(average([]unit.Ratio{a.Density.Exact, x}), a.Test.Recorded().Dec)
+		return x.Cmp(own) != 0 && rounds(average([]unit.Ratio{own, x}), a.Test.Recorded().Dec)
 	})
 }

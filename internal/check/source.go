@@ -38,7 +38,7 @@ var sourcesDisagree = &assess.Check{
 			}
 			f.Tests = onSteel(v, func(l *assess.Line) bool {
 				times, ok := withOther(l, c.Key, c.Other.Text, c.Used.Pos)
-				return ok && l.ByNumber == assess.Pass && float64(l.Limits[0].Value)*times > float64(l.Limits[0].Limit.Value)
+				return ok && l.ByNumber == assess.Pass && float64(l.Limits()[0].Value)*times > float64(l.Limits()[0].Limit.Value)
 			})
 			if len(f.Tests) > 0 {
 				f.Severity, f.Direction = assess.UnprovenPass, assess.UnsafeSide
@@ -70,20 +70,20 @@ func withOther(l *assess.Line, key, other string, used diag.Pos) (times float64,
 	var r unit.Reading
 	switch key {
 	case "limit":
-		if len(l.Limits) == 0 {
+		if len(l.Limits()) == 0 {
 			return 0, false
 		}
 		r = unit.ParseDensity(strings.TrimLeftFunc(other, notADigit), "", unit.AnySign) // "≤ 30 mg/m²"
-		from, would, is = l.Limits[0].Limit.Pos, float64(l.Limits[0].Limit.Value), r.Value.Float()
+		from, would, is = l.Limits()[0].Limit.Pos, float64(l.Limits()[0].Limit.Value), r.Value.Float()
 	case "volume":
 		r = unit.ParseVolume(other, "", unit.AnySign)
-		from, would, is = l.Volume.Pos, r.Value.Float(), float64(l.Volume.Val)
+		from, would, is = l.Volume().Pos, r.Value.Float(), float64(l.Volume().Val)
 	case "patch area":
 		r = unit.ParsePatchArea(other, "", unit.AnySign)
-		from, would, is = l.PatchArea.Pos, float64(l.PatchArea.Val), r.Value.Float()
+		from, would, is = l.PatchArea().Pos, float64(l.PatchArea().Val), r.Value.Float()
 	case "constant":
 		r = unit.ParseConstant(other, "", unit.AnySign)
-		from, would, is = l.Constant.Pos, r.Value.Float(), float64(l.Constant.Val)
+		from, would, is = l.Constant().Pos, r.Value.Float(), float64(l.Constant().Val)
 	default:
 		return 0, false
 	}

@@ -79,7 +79,7 @@ type contradiction struct {
 }
 
 func contradictionOf(v *assess.Review, i int) contradiction {
-	t, j := v.Lines[i].Test, v.Lines[i].Limits[0]
+	t, j := v.Lines[i].Test, v.Lines[i].Limits()[0]
 	return contradiction{
 		Test: Number(v.Lines, i), Written: asWritten(t.Recorded()), Verdict: t.RecordedVerdict().Text,
 		Limit: j.Limit.Exact, LimitText: j.Limit.Text,
@@ -92,11 +92,11 @@ func contradictionOf(v *assess.Review, i int) contradiction {
 // value.
 func contradicts(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
-	if !t.RecordedVerdict().Known() || !t.Recorded().Known() || len(l.Limits) == 0 || slices.Contains(l.Reasons, assess.InGuardBand) {
+	if !t.RecordedVerdict().Known() || !t.Recorded().Known() || len(l.Limits()) == 0 || slices.Contains(l.Reasons(), assess.InGuardBand) {
 		return false
 	}
 	says := l.Written
-	switch first := &l.Limits[0]; {
+	switch first := &l.Limits()[0]; {
 	case first.Limit.Basis == salt.ChlorideIon:
 		return false
 	case first.Limit.Basis == salt.SodiumChloride:
@@ -104,7 +104,7 @@ func contradicts(v *assess.Review, l *assess.Line) bool {
 			return false
 		}
 		says = l.ByNumber
-	case v.Basis.Rule == salt.GuardedRejection && says == assess.Fail && t.Recorded().Val <= first.Limit.Value+l.Uncertainty.Expanded:
+	case v.Basis.Rule == salt.GuardedRejection && says == assess.Fail && t.Recorded().Val <= first.Limit.Value+l.Uncertainty().Expanded:
 		return false
 	}
 	switch t.RecordedVerdict().Val {
@@ -125,7 +125,7 @@ func inAnotherUnit(v *assess.Review, l *assess.Line) bool {
 		return false
 	}
 	bare := float64(l.Test.Recorded().Val) / value.Float()
-	within := bare <= float64(l.Limits[0].Limit.Value)/limit.Float()
+	within := bare <= float64(l.Limits()[0].Limit.Value)/limit.Float()
 	return within == (l.Test.RecordedVerdict().Val == record.WrittenPass)
 }
 

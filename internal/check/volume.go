@@ -29,7 +29,7 @@ var volumeNotStated = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons, assess.NoVolume) })
+		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons(), assess.NoVolume) })
 		if len(tests) > 0 {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, rowOnly),
@@ -56,15 +56,15 @@ var volumeAgainstProcedure = &assess.Check{
 // askVolumes asks about the tests of one procedure whose volume is the other's.
 func askVolumes(v *assess.Review, p record.Procedure, others func(unit.Volume) bool) {
 	tests := onSteel(v, func(l *assess.Line) bool {
-		return l.Volume.Known && v.Basis.ProcedureOf(l.Test) == p && others(l.Volume.Val)
+		return l.Volume().Known && v.Basis.ProcedureOf(l.Test) == p && others(l.Volume().Val)
 	})
 	if len(tests) == 0 {
 		return
 	}
 	first := &v.Lines[tests[0]]
 	args := factors(first)
-	args["Volume"], args["Direct"] = first.Volume.Val, p == record.Direct
-	at := first.Volume.Pos
+	args["Volume"], args["Direct"] = first.Volume().Val, p == record.Direct
+	at := first.Volume().Pos
 	if at.IsZero() {
 		at = first.Test.Row()
 	}
@@ -73,7 +73,7 @@ func askVolumes(v *assess.Review, p record.Procedure, others func(unit.Volume) b
 
 // factors are K in mg/m² per µS/cm for either procedure.
 func factors(l *assess.Line) map[string]any {
-	k := func(ml float64) float64 { return 100 * float64(l.Constant.Val) * ml / float64(l.PatchArea.Val) }
+	k := func(ml float64) float64 { return 100 * float64(l.Constant().Val) * ml / float64(l.PatchArea().Val) }
 	return map[string]any{
 		"UsualDirect": unit.Volume(usualDirect), "FactorDirect": k(usualDirect),
 		"UsualBeaker": unit.Volume(usualBeaker), "FactorBeaker": k(usualBeaker),
@@ -158,7 +158,7 @@ func injectedOf(v *assess.Review, t *record.Test) (unit.Volume, bool) {
 }
 
 func withVolume(l *assess.Line, ml unit.Volume) unit.SurfaceDensity {
-	return l.Judged().Value * unit.SurfaceDensity(ml/l.Volume.Val)
+	return l.Judged().Value * unit.SurfaceDensity(ml/l.Volume().Val)
 }
 
 // holdsInjected reports whether the verdict stays with the injected water.
@@ -167,21 +167,21 @@ func holdsInjected(v *assess.Review, l *assess.Line) bool {
 	if l.ByNumber != assess.Pass {
 		return true
 	}
-	return ok && l.Limits[0].Value*unit.SurfaceDensity(injected/l.Volume.Val) <= l.Limits[0].Limit.Value
+	return ok && l.Limits()[0].Value*unit.SurfaceDensity(injected/l.Volume().Val) <= l.Limits()[0].Limit.Value
 }
 
 func least(v *assess.Review, tests []int) unit.Volume {
-	ml := v.Lines[tests[0]].Volume.Val
+	ml := v.Lines[tests[0]].Volume().Val
 	for _, i := range tests {
-		ml = min(ml, v.Lines[i].Volume.Val)
+		ml = min(ml, v.Lines[i].Volume().Val)
 	}
 	return ml
 }
 
 func most(v *assess.Review, tests []int) unit.Volume {
-	ml := v.Lines[tests[0]].Volume.Val
+	ml := v.Lines[tests[0]].Volume().Val
 	for _, i := range tests {
-		ml = max(ml, v.Lines[i].Volume.Val)
+		ml = max(ml, v.Lines[i].Volume().Val)
 	}
 	return ml
 }

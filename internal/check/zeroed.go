@@ -55,7 +55,7 @@ func reportZeroed(v *assess.Review, told zeroRemarks, tests []int, severity asse
 
 // net is the density of a test if its extract is net already.
 func net(l *assess.Line) unit.SurfaceDensity {
-	return unit.SurfaceDensity(l.Factor * float64(l.Test.Extract().Val))
+	return unit.SurfaceDensity(l.Factor() * float64(l.Test.Extract().Val))
 }
 
 // holdsNet reports whether the verdict of a test stays if its extract is net
@@ -64,7 +64,7 @@ func holdsNet(l *assess.Line) bool {
 	if l.ByNumber != assess.Pass || l.Density.Value <= 0 {
 		return true
 	}
-	return !slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool {
+	return !slices.ContainsFunc(l.Limits(), func(j assess.Judgement) bool {
 		return j.Value*net(l)/l.Density.Value > j.Limit.Value
 	})
 }

@@ -226,12 +226,12 @@ func wildValue(t *testing.T, l *assess.Line, column string) string {
 	case "difference":
 		return wildGiven(test.Difference(), quantity)
 	case "volume":
-		if l.Volume.Known {
-			return number(float64(l.Volume.Val))
+		if l.Volume().Known {
+			return number(float64(l.Volume().Val))
 		}
 		return "-"
 	case "patch area":
-		return number(float64(l.PatchArea.Val))
+		return number(float64(l.PatchArea().Val))
 	case "recorded":
 		return wildGiven(test.Recorded(), quantity)
 	case "limit":

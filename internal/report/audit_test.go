@@ -10,10 +10,11 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/audit"
+	"saltline/internal/check"
 	"saltline/internal/doc"
 	"saltline/internal/layout"
+	"saltline/internal/record"
 	"saltline/internal/report"
-	"saltline/internal/slip"
 	"saltline/internal/unit"
 	"saltline/internal/wording"
 )
@@ -122,13 +123,14 @@ func TestDigitsThatDiffer(t *testing.T) {
 // row has 5.2 ml, and the written value follows from 2.5.
 func slippedVolume(t *testing.T) *assess.Result {
 	t.Helper()
-	r := judge(t, "../../testdata/report/digits")
-	tenths := func(n int64) *unit.Decimal { return &unit.Decimal{Coef: n, Exp: -1} }
-	r.Lines[0].Explanations = slip.Explain([]slip.Row{{
-		Blank: tenths(10), Extract: tenths(140), Volume: tenths(52), VolumeOnRow: true,
-		PatchArea: tenths(12500), Constant: tenths(50), Recorded: tenths(130),
-	}}, 0)
-	return r
+	job := judge(t, "../../testdata/report/digits").Job
+	tenths := func(n int64) unit.Decimal { return unit.Decimal{Coef: n, Exp: -1} }
+	f := job.Tests[0].Own()
+	f.Blank.Dec, f.Blank.Val = tenths(10), 1
+	f.Extract.Dec, f.Extract.Val = tenths(140), 14
+	f.Volume = record.Given[unit.Volume]{Val: 5.2, Dec: tenths(52), State: record.Known, Pos: f.Row}
+	f.Recorded.Dec, f.Recorded.Val = tenths(130), 13
+	return assess.Run(job, check.All())
 }
 
 // everyRow is the table of every row.
@@ -171,7 +173,7 @@ func TestEveryRow(t *testing.T) {
 		if plain != (got.Note == nil) && (plain || l.Agreement == assess.DoesNotFollow) {
 			t.Errorf("test %s, %v: note %q", l.Test.Number().Text, l.Agreement, got.Note)
 		}
-		if l.Agreement == assess.DoesNotFollow && len(l.Explanations) == 0 && !strings.Contains(got.Note.String(), "no single slip found") {
+		if l.Agreement == assess.DoesNotFollow && len(l.Explanations()) == 0 && !strings.Contains(got.Note.String(), "no single slip found") {
 			t.Errorf("test %s: %q does not say that nothing explains it", l.Test.Number().Text, got.Note)
 		}
 	}

@@ -50,7 +50,7 @@ func (c *auditor) of(holds func(*assess.Line) bool) []int {
 // near reports whether a test is within U of a limit that it can be held
 // against, on the side of a pass.
 func (c *auditor) near(l *assess.Line) bool {
-	return c.judged(l) && slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool { return j.Near })
+	return c.judged(l) && slices.ContainsFunc(l.Limits(), func(j assess.Judgement) bool { return j.Near })
 }
 
 // notCleared are the fails that the record does not show cleared.
@@ -132,8 +132,8 @@ func (c *auditor) uncomputed() []string {
 // sodium chloride, with both values.
 func (c *auditor) lifted() []doc.Text {
 	tests := c.of(func(l *assess.Line) bool {
-		return l.AsWritten() == assess.Fail && l.Verdict == assess.Pass && len(l.Limits) > 0 &&
-			l.Limits[0].Limit.Basis == salt.SodiumChloride && l.Judged().Value > l.Limits[0].Limit.Value
+		return l.AsWritten() == assess.Fail && l.Verdict == assess.Pass && len(l.Limits()) > 0 &&
+			l.Limits()[0].Limit.Basis == salt.SodiumChloride && l.Judged().Value > l.Limits()[0].Limit.Value
 	})
 	if len(tests) == 0 {
 		return nil
@@ -210,7 +210,7 @@ func (c *auditor) basisOpen() []doc.Text {
 // silentOnVolume reports whether a supposition gives tests a volume that the
 // record does not state.
 func (c *auditor) silentOnVolume(w audit.WhatIf) bool {
-	return w.Kind == audit.VolumeWas && slices.ContainsFunc(w.Tests, func(i int) bool { return !c.Result.Lines[i].Volume.Known })
+	return w.Kind == audit.VolumeWas && slices.ContainsFunc(w.Tests, func(i int) bool { return !c.Result.Lines[i].Volume().Known })
 }
 
 // following counts the values written for the tests of a supposition, and

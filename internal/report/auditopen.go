@@ -231,7 +231,7 @@ func (c *auditor) meanings() []doc.Block {
 			doc.Strong(name), doc.Plain(". "+title+". "), doc.Fine(oneParagraph(text)))})
 	}
 	for _, l := range c.lines {
-		for _, e := range l.Explanations {
+		for _, e := range l.Explanations() {
 			if !seen[e.Name] {
 				add(e.Name, upperFirst(c.slipTitle(e.Name, "")), c.say("slips/"+e.Name+"/doc", nil))
 			}

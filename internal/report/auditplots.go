@@ -104,7 +104,7 @@ func (c *auditor) pairs() ([]plot.Pair, []plot.Slip) {
 			p.Standing = plot.ThroughUnseenDigits
 		case one:
 			p.Standing, p.Slip = plot.OneSlip, at[slipKey{e.Name, e.Detail}]
-		case len(l.Explanations) > 0:
+		case len(l.Explanations()) > 0:
 			p.Standing = plot.SeveralSlips
 		default:
 			p.Standing = plot.NoSlip
@@ -122,11 +122,11 @@ func paired(l *assess.Line) bool {
 // theSlip is the slip that explains a value which does not follow: the only
 // one that fits, or the one that most rows of its sheet share.
 func (c *auditor) theSlip(l *assess.Line) (e slip.Explanation, ok bool) {
-	if l.Agreement != assess.DoesNotFollow || len(l.Explanations) == 0 {
+	if l.Agreement != assess.DoesNotFollow || len(l.Explanations()) == 0 {
 		return e, false
 	}
-	e = l.Explanations[0] // those of a whole sheet come first
-	return e, len(l.Explanations) == 1 || c.systematic(l, e)
+	e = l.Explanations()[0] // those of a whole sheet come first
+	return e, len(l.Explanations()) == 1 || c.systematic(l, e)
 }
 
 // systematic reports whether most rows of the sheet of a line share a slip.
@@ -145,8 +145,8 @@ func (c *auditor) factor(k slipKey, rows []*assess.Line) float64 {
 	}
 	factor := 0.0
 	for n, l := range rows {
-		at := slices.IndexFunc(l.Explanations, func(e slip.Explanation) bool { return e.Name == k.name && e.Detail == k.detail })
-		f := float64(l.Explanations[at].Value / l.Density.Value)
+		at := slices.IndexFunc(l.Explanations(), func(e slip.Explanation) bool { return e.Name == k.name && e.Detail == k.detail })
+		f := float64(l.Explanations()[at].Value / l.Density.Value)
 		if n == 0 {
 			factor = f
 		}

@@ -93,14 +93,14 @@ func (c *auditor) openingVerdicts() string {
 
 // judged reports whether a test has a limit that it can be held against.
 func (c *auditor) judged(l *assess.Line) bool {
-	return len(l.Limits) > 0 && len(l.Limits[0].Limit.Gaps) == 0
+	return len(l.Limits()) > 0 && len(l.Limits()[0].Limit.Gaps) == 0
 }
 
 // unexplained are the tests whose value no single slip gives.
 func (c *auditor) unexplained() []int {
 	var tests []int
 	for _, l := range c.lines {
-		if l.OfSteel() && l.Agreement == assess.DoesNotFollow && len(l.Explanations) == 0 {
+		if l.OfSteel() && l.Agreement == assess.DoesNotFollow && len(l.Explanations()) == 0 {
 			tests = append(tests, l.Index)
 		}
 	}
@@ -272,7 +272,7 @@ const mostSlips = 5
 func (c *auditor) severally() []int {
 	var tests []int
 	for _, l := range c.lines {
-		if _, one := c.theSlip(l); l.OfSteel() && l.Agreement == assess.DoesNotFollow && !one && len(l.Explanations) > 0 {
+		if _, one := c.theSlip(l); l.OfSteel() && l.Agreement == assess.DoesNotFollow && !one && len(l.Explanations()) > 0 {
 			tests = append(tests, l.Index)
 		}
 	}

@@ -56,18 +56,18 @@ func (c *auditor) rowColumns() []doc.Col[*assess.Line] {
 		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Blank()) }),
 		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c.composer, l.Test.Extract()) }),
 		doc.Decimal("V", "ml", func(l *assess.Line) string {
-			if !l.Volume.Known {
+			if !l.Volume().Known {
 				return "–"
 			}
-			return c.Words.Spelling().Decimal(l.Volume.Dec)
+			return c.Words.Spelling().Decimal(l.Volume().Dec)
 		}),
 	)
 	if c.patchesDiffer() {
 		cols = append(cols, doc.Decimal("A", "mm²", func(l *assess.Line) string {
-			if !l.PatchArea.Known {
+			if !l.PatchArea().Known {
 				return "–"
 			}
-			return c.Words.Spelling().Decimal(l.PatchArea.Dec)
+			return c.Words.Spelling().Decimal(l.PatchArea().Dec)
 		}))
 	}
 	cols = append(cols,
@@ -114,17 +114,16 @@ func (c *auditor) writtenVerdict(l *assess.Line) string {
 
 // patchesDiffer reports whether the patch area is not the same in all rows.
 func (c *auditor) patchesDiffer() bool {
-	return c.any(func(l *assess.Line) bool { return l.PatchArea.Val != c.lines[0].PatchArea.Val })
+	return c.any(func(l *assess.Line) bool { return l.PatchArea().Val != c.lines[0].PatchArea().Val })
 }
 
 // recomputed prints the density of a line with one decimal, or with as many as
 // it takes not to look like the written value where it does not follow.
 func (c *auditor) recomputed(l *assess.Line) string {
-	d := l.Density
-	if !d.Known || !d.Exact.Known() || l.Agreement != assess.DoesNotFollow {
-		return c.densityOf(l, d)
+	if !l.Density.Known || l.Agreement != assess.DoesNotFollow {
+		return c.densityAsRead(l)
 	}
-	w, exact := l.Test.Recorded().Dec, d.Exact.Rat()
+	w, exact := l.Test.Recorded().Dec, l.Exact().Rat()
 	decimals := max(1, -w.Exp)
 	for ; decimals < mostDecimals; decimals++ {
 		shown := unit.Decimal{Coef: unit.RoundRat(exact, decimals, false).Int64(), Exp: -decimals}
@@ -132,7 +131,7 @@ func (c *auditor) recomputed(l *assess.Line) string {
 			break
 		}
 	}
-	return c.besideLimit(l, d.Exact, decimals)
+	return c.besideLimit(l, l.Exact(), decimals)
 }
 
 // mostDecimals bounds the decimals of a printed density.
@@ -163,7 +162,7 @@ func (c *auditor) rowNotes(l *assess.Line) []string {
 		notes = append(notes, c.say("report/note-struck", nil))
 	}
 	if l.At25().Known {
-		notes = append(notes, c.say("audit/note-at-25", c.densityOf(l, l.At25())))
+		notes = append(notes, c.say("audit/note-at-25", c.densityAt25(l)))
 	}
 	if c.stands(l) {
 		return append(notes, c.unproven(l)...)
@@ -190,7 +189,7 @@ func (c *auditor) unproven(l *assess.Line) []string {
 		return nil
 	}
 	var notes []string
-	for _, r := range l.Reasons {
+	for _, r := range l.Reasons() {
 		if !c.common[r] {
 			notes = append(notes, c.reason(r))
 		}
@@ -208,7 +207,7 @@ func (c *auditor) unproven(l *assess.Line) []string {
 // of a line, each once. Those that only weaken it name their tests.
 func (c *auditor) marksOf(l *assess.Line) string {
 	var marks []string
-	for _, n := range l.Findings {
+	for _, n := range l.Findings() {
 		f := &c.Result.Findings[n]
 		if f.Severity > assess.UnprovenPass && (l.Agreement != assess.DoesNotFollow || f.Check.Group != assess.Arithmetic) {
 			continue
@@ -230,7 +229,7 @@ func commonReasons(lines []*assess.Line) map[assess.Reason]bool {
 			continue
 		}
 		tests++
-		for _, r := range l.Reasons {
+		for _, r := range l.Reasons() {
 			count[r]++
 		}
 	}
@@ -257,7 +256,7 @@ func (c *auditor) whyNone() []string {
 // cannot be told apart.
 func (c *auditor) explanations(l *assess.Line) string {
 	var each []string
-	for _, e := range l.Explanations {
+	for _, e := range l.Explanations() {
 		s := c.slipTitle(e.Name, cmp.Or(c.keyed(e), e.Detail))
 		if both := c.both(l, e); both != "" {
 			s = c.Words.Lead(s, both)
@@ -265,7 +264,7 @@ func (c *auditor) explanations(l *assess.Line) string {
 		each = append(each, s)
 	}
 	data := map[string]any{"Count": len(each), "First": "", "List": c.Words.Clauses(each), "Why": c.collisions(l)}
-	if len(each) > 0 && c.systematic(l, l.Explanations[0]) {
+	if len(each) > 0 && c.systematic(l, l.Explanations()[0]) {
 		data["First"], data["List"] = each[0], c.Words.Clauses(each[1:])
 	}
 	return c.say("audit/explanations", data)
@@ -275,7 +274,7 @@ func (c *auditor) explanations(l *assess.Line) string {
 // cannot be told apart, which stand below the table.
 func (c *auditor) collisions(l *assess.Line) string {
 	var marks []string
-	for _, k := range slip.Collisions(l.Explanations) {
+	for _, k := range slip.Collisions(l.Explanations()) {
 		at := slices.Index(c.collided, k.Name)
 		if at < 0 {
 			at = len(c.collided)
@@ -319,9 +318,9 @@ func (c *auditor) both(l *assess.Line, e slip.Explanation) string {
 		return put("audit/both-readings", e.Args["Was"], e.Args["Fits"])
 	case e.Args["Volume"] != nil:
 		v, _ := e.Args["Volume"].(unit.Volume)
-		return put("audit/both-volumes", c.volume(l.Volume.Val), c.volume(v))
+		return put("audit/both-volumes", c.volume(l.Volume().Val), c.volume(v))
 	case e.Args["PatchArea"] != nil:
-		return put("audit/both-areas", l.PatchArea.Val, e.Args["PatchArea"])
+		return put("audit/both-areas", l.PatchArea().Val, e.Args["PatchArea"])
 	}
 	return c.say("audit/both", data)
 }

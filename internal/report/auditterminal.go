@@ -60,7 +60,7 @@ func (c *auditor) names(l *assess.Line) []string {
 		add(c.say("audit/unseen-in-short", nil))
 	case l.Agreement == assess.CannotBeComputed:
 		add(c.say("audit/cannot-in-short", nil))
-	case l.Agreement == assess.DoesNotFollow && len(l.Explanations) == 0:
+	case l.Agreement == assess.DoesNotFollow && len(l.Explanations()) == 0:
 		add(c.say("audit/none-in-short", nil))
 	}
 	switch {
@@ -69,13 +69,13 @@ func (c *auditor) names(l *assess.Line) []string {
 	case !audit.Shown(l):
 		add(c.reason(assess.WrittenFail))
 	}
-	for _, e := range l.Explanations {
+	for _, e := range l.Explanations() {
 		if e.Detail != "" {
 			e.Name += " (" + c.term(e.Detail) + ")"
 		}
 		add(e.Name)
 	}
-	for _, n := range l.Findings {
+	for _, n := range l.Findings() {
 		f := &c.Result.Findings[n]
 		bySlip := l.Agreement == assess.DoesNotFollow && f.Severity == assess.ChangesVerdict
 		if l.Verdict != l.AsWritten() && f.Severity <= assess.UnprovenPass && !bySlip {

@@ -42,9 +42,9 @@ func (c *composer) basis() []doc.Block {
 		fields = append(fields, doc.Labelled(c.say("report/label-limit-n", i+1), doc.Plain(c.limitLine(l))))
 	}
 	add("procedure", c.procedure())
-	add("volume", byRows(c, t.Volume, quantity(c, t.Volume), func(l *assess.Line) *assess.Used[unit.Volume] { return &l.Volume }))
+	add("volume", byRows(c, t.Volume, quantity(c, t.Volume), func(l *assess.Line) assess.Used[unit.Volume] { return l.Volume() }))
 	add("patch-area", byRows(c, t.PatchArea, c.usedOr(t.PatchArea.State, quantity(c, t.PatchArea), "patch area"),
-		func(l *assess.Line) *assess.Used[unit.PatchArea] { return l.PatchArea }))
+		func(l *assess.Line) assess.Used[unit.PatchArea] { return l.PatchArea() }))
 	add("constant", c.usedOr(t.Constant.State, quantity(c, t.Constant), "constant"))
 	add("contact", c.contact())
 	add("correction", c.correction())
@@ -195,7 +195,7 @@ func (c *composer) firstComputed() *assess.Line {
 	var first *assess.Line
 	for _, l := range c.lines {
 		switch {
-		case !l.OfSteel() || !l.Density.Known || !l.Density.Exact.Known():
+		case !l.OfSteel() || !l.Density.Known:
 		case !l.At25().Known:
 			return l // what is worked out is what was judged
 		case first == nil:
@@ -217,8 +217,8 @@ func (c *composer) method() []doc.Block {
 	}
 	l := c.firstComputed()
 	if l != nil {
-		area = unit.With(sp.Decimal(l.PatchArea.Dec), unit.OfPatchArea)
-		constant = unit.With(sp.Decimal(l.Constant.Dec), unit.OfConstant)
+		area = unit.With(sp.Decimal(l.PatchArea().Dec), unit.OfPatchArea)
+		constant = unit.With(sp.Decimal(l.Constant().Dec), unit.OfConstant)
 	} else if t.PatchArea.Known() {
 		area = unit.With(sp.Decimal(t.PatchArea.Dec), unit.OfPatchArea)
 	}
@@ -262,14 +262,14 @@ func (c *composer) checkedToday() bool {
 // workedOut is the arithmetic of one test.
 func (c *composer) workedOut(l *assess.Line) map[string]any {
 	sp := c.Words.Spelling()
-	m := salt.Method{Constant: l.Constant.Dec, Volume: l.Volume.Dec, Area: l.PatchArea.Dec}
+	m := salt.Method{Constant: l.Constant().Dec, Volume: l.Volume().Dec, Area: l.PatchArea().Dec}
 	difference := m.ExactDensity(l.Test.Blank().Dec, l.Test.Extract().Dec).Quo(m.ExactFactor())
 	decimals := max(-l.Test.Blank().Dec.Exp, -l.Test.Extract().Dec.Exp, 0)
 	return map[string]any{
 		"Number": c.number(l.Index),
 		"Blank":  sp.Decimal(l.Test.Blank().Dec), "Extract": sp.Decimal(l.Test.Extract().Dec), "Difference": sp.Ratio(difference, decimals),
-		"Constant": sp.Decimal(l.Constant.Dec), "Volume": sp.Decimal(l.Volume.Dec), "Area": sp.Decimal(l.PatchArea.Dec),
-		"Factor": c.digits(m.ExactFactor()), "Density": c.digits(l.Density.Exact),
+		"Constant": sp.Decimal(l.Constant().Dec), "Volume": sp.Decimal(l.Volume().Dec), "Area": sp.Decimal(l.PatchArea().Dec),
+		"Factor": c.digits(m.ExactFactor()), "Density": c.digits(l.Exact()),
 	}
 }
 

@@ -28,10 +28,10 @@ func (c *composer) compared(l *assess.Line) float64 {
 		return math.NaN()
 	case c.limitBasis() == salt.TotalSalts:
 		return float64(l.Judged().Value)
-	case len(l.Limits) == 0: // a blank on glass has no limit
+	case len(l.Limits()) == 0: // a blank on glass has no limit
 		return math.NaN()
 	}
-	return float64(l.Limits[0].Value)
+	return float64(l.Limits()[0].Value)
 }
 
 // comparedText prints it, so that it does not contradict the verdict.
@@ -43,7 +43,7 @@ func (c *composer) comparedText(l *assess.Line) string {
 	if math.IsNaN(v) {
 		return "–"
 	}
-	return c.Words.Spelling().Beside(unit.RatioOfFloat(v), l.Limits[0].Limit.Exact.Ratio(), 1)
+	return c.Words.Spelling().Beside(unit.RatioOfFloat(v), l.Limits()[0].Limit.Exact.Ratio(), 1)
 }
 
 // comparedHead is the head of a column of what is compared; "" where it is

@@ -12,7 +12,7 @@ import (
 // byRows prints the values that rows have where the job states none, each with
 // its rows: "by row: 3 ml (rows 6–8), 10 ml (rows 14–17)". Where the job states
 // one, or no row has its own, it is text, that of the job.
-func byRows[Q unit.Value](c *composer, stated record.Given[Q], text string, of func(*assess.Line) *assess.Used[Q]) string {
+func byRows[Q unit.Value](c *composer, stated record.Given[Q], text string, of func(*assess.Line) assess.Used[Q]) string {
 	if stated.Known() {
 		return text
 	}

@@ -232,15 +232,15 @@ func (c *certificateComposer) method() string {
 	t := &c.job.Terms
 	return c.say("certificate/method", map[string]any{
 		"Procedure": c.procedure(),
-		"Volume":    asUsed(c.composer, t.Volume, quantity(c.composer, t.Volume), func(l *assess.Line) *assess.Used[unit.Volume] { return &l.Volume }),
-		"Area":      asUsed(c.composer, t.PatchArea, c.usedOr(t.PatchArea.State, quantity(c.composer, t.PatchArea), "patch area"), func(l *assess.Line) *assess.Used[unit.PatchArea] { return l.PatchArea }),
+		"Volume":    asUsed(c.composer, t.Volume, quantity(c.composer, t.Volume), func(l *assess.Line) assess.Used[unit.Volume] { return l.Volume() }),
+		"Area":      asUsed(c.composer, t.PatchArea, c.usedOr(t.PatchArea.State, quantity(c.composer, t.PatchArea), "patch area"), func(l *assess.Line) assess.Used[unit.PatchArea] { return l.PatchArea() }),
 		"Constant":  c.usedOr(t.Constant.State, quantity(c.composer, t.Constant), "constant"),
 	})
 }
 
 // asUsed prints what the tests of the area were computed with: the value that
 // the job states where all of them were, else those of the rows.
-func asUsed[Q unit.Value](c *composer, stated record.Given[Q], text string, of func(*assess.Line) *assess.Used[Q]) string {
+func asUsed[Q unit.Value](c *composer, stated record.Given[Q], text string, of func(*assess.Line) assess.Used[Q]) string {
 	if slices.ContainsFunc(c.lines, func(l *assess.Line) bool { u := of(l); return u.Known && u.Val != stated.Val }) {
 		stated.State = record.Absent
 	}

@@ -145,7 +145,7 @@ func (c *composer) fails() []doc.Block {
 			key = "report/fails-none-at-all"
 		}
 		if !c.any(func(l *assess.Line) bool {
-			return slices.ContainsFunc(l.Limits, func(j assess.Judgement) bool { return len(j.Limit.Gaps) == 0 })
+			return slices.ContainsFunc(l.Limits(), func(j assess.Judgement) bool { return len(j.Limit.Gaps) == 0 })
 		}) {
 			key = "report/fails-unjudged"
 		}

@@ -131,11 +131,11 @@ func alike(lines []assess.Line) []int {
 	seen := make(map[string]int)
 	var key []byte
 	for i := range lines {
-		key = binary.AppendUvarint(key[:0], uint64(len(lines[i].Reasons)))
-		for _, r := range lines[i].Reasons {
+		key = binary.AppendUvarint(key[:0], uint64(len(lines[i].Reasons())))
+		for _, r := range lines[i].Reasons() {
 			key = binary.AppendUvarint(key, uint64(r))
 		}
-		for _, n := range lines[i].Findings {
+		for _, n := range lines[i].Findings() {
 			key = binary.AppendUvarint(key, uint64(n))
 		}
 		n, known := seen[string(key)]

@@ -106,7 +106,7 @@ func (c *composer) recordSteps(areas []*assess.Standing) []string {
 			if c.index.traits[i]&onPaper == 0 {
 				continue
 			}
-			for _, r := range c.Result.Lines[i].Reasons {
+			for _, r := range c.Result.Lines[i].Reasons() {
 				if key := mendedBy[r]; key != "" {
 					missing[key] = append(missing[key], i)
 				}
@@ -234,10 +234,10 @@ func (c *composer) standsAgainst(l *assess.Line) []string {
 			why = append(why, s)
 		}
 	}
-	for _, r := range l.Reasons {
+	for _, r := range l.Reasons() {
 		add(c.reason(r))
 	}
-	for _, n := range l.Findings {
+	for _, n := range l.Findings() {
 		f := &c.Result.Findings[n]
 		if f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest {
 			if mark := c.mark[f]; mark != "" {

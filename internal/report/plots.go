@@ -125,7 +125,7 @@ func (c *composer) retestOf(l *assess.Line) (number string, test, fail int) {
 
 // bar is the bar of a point: ± U where an uncertainty is stated in the record,
 // else what the written digits allow.
-func (c *composer) bar(l *assess.Line) (low, high float64) {
+func (c *composer) bar(l *assess.Line) (from, to float64) {
 	// In another basis than total salts the density is in near proportion.
 	v := c.compared(l)
 	share := 1.0
@@ -133,10 +133,11 @@ func (c *composer) bar(l *assess.Line) (low, high float64) {
 		share = v / float64(l.Judged().Value)
 	}
 	if c.Result.Basis.Expanded.Known {
-		u := float64(l.Uncertainty.Expanded) * share
+		u := float64(l.Uncertainty().Expanded) * share
 		return v - u, v + u
 	}
-	return min(v, float64(l.Judged().Low)*share), max(v, float64(l.Judged().High)*share)
+	low, high := l.JudgedSpan()
+	return min(v, float64(low)*share), max(v, float64(high)*share)
 }
 
 func (c *composer) barMeaning() string {

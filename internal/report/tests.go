@@ -14,18 +14,27 @@ import (
 // density prints the density of a line that was judged, with as many digits
 // as it takes not to contradict its verdict; a range where only bounds are
 // known, and a dash where nothing is.
-func (c *composer) density(l *assess.Line) string { return c.densityOf(l, *l.Judged()) }
+func (c *composer) density(l *assess.Line) string {
+	if l.Judged() != l.Density {
+		return c.densityAt25(l)
+	}
+	return c.densityAsRead(l)
+}
 
-func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
+func (c *composer) densityAsRead(l *assess.Line) string {
 	switch {
-	case d.Known:
-		x := d.Exact
-		if !x.Known() {
-			x = unit.RatioOfFloat(float64(d.Value))
-		}
-		return c.besideLimit(l, x, 1)
-	case d.Bounded:
-		return c.bare(max(d.Low, 0)) + "–" + c.bare(d.High)
+	case l.Density.Known:
+		return c.besideLimit(l, l.Exact(), 1)
+	case l.Density.Bounded:
+		low, high := l.Span()
+		return c.bare(max(low, 0)) + "–" + c.bare(high)
+	}
+	return "–"
+}
+
+func (c *composer) densityAt25(l *assess.Line) string {
+	if d := l.At25(); d.Known {
+		return c.besideLimit(l, unit.RatioOfFloat(float64(d.Value)), 1)
 	}
 	return "–"
 }
@@ -33,8 +42,8 @@ func (c *composer) densityOf(l *assess.Line, d assess.Density) string {
 // besideLimit prints x with so many decimals, or more where it would seem to
 // lie on the other side of the limit of a line.
 func (c *composer) besideLimit(l *assess.Line, x unit.Ratio, decimals int) string {
-	if len(l.Limits) > 0 && l.Limits[0].Limit.Exact.Coef != 0 {
-		return c.Words.Spelling().Beside(x, l.Limits[0].Limit.Exact.Ratio(), decimals)
+	if first, limited := l.First(); limited && first.Limit.Exact.Coef != 0 {
+		return c.Words.Spelling().Beside(x, first.Limit.Exact.Ratio(), decimals)
 	}
 	return c.Words.Spelling().Ratio(x, decimals)
 }
@@ -76,19 +85,19 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 		doc.Decimal("γ₁", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Blank()) }),
 		doc.Decimal("γ₂", "µS/cm", func(l *assess.Line) string { return cell(c, l.Test.Extract()) }),
 		doc.Decimal("V", "ml", func(l *assess.Line) string {
-			if !l.Volume.Known {
+			if !l.Volume().Known {
 				return "–"
 			}
-			return c.Words.Spelling().Decimal(l.Volume.Dec)
+			return c.Words.Spelling().Decimal(l.Volume().Dec)
 		}),
-		doc.Decimal("ρ", "mg/m²", func(l *assess.Line) string { return c.densityOf(l, l.Density) }),
+		doc.Decimal("ρ", "mg/m²", func(l *assess.Line) string { return c.densityAsRead(l) }),
 	)
 	if c.any(func(l *assess.Line) bool { return l.At25().Known }) {
 		cols = append(cols, doc.Decimal(head("at-25"), "mg/m²", func(l *assess.Line) string {
 			if !l.At25().Known {
 				return ""
 			}
-			return c.densityOf(l, l.At25())
+			return c.densityAt25(l)
 		}))
 	}
 	if h := c.comparedHead(); h != "" {
@@ -96,10 +105,10 @@ func (c *composer) testColumns() []doc.Col[*assess.Line] {
 	}
 	if !c.Result.Basis.Expanded.Known { // a stated one is the same for all and stands below
 		cols = append(cols, doc.Decimal("± U", "mg/m²", func(l *assess.Line) string {
-			if l.Uncertainty.Expanded == 0 || !l.Judged().Known {
+			if l.Uncertainty().Expanded == 0 || !l.Judged().Known {
 				return "–"
 			}
-			return c.bare(l.Uncertainty.Expanded)
+			return c.bare(l.Uncertainty().Expanded)
 		}))
 	}
 	return append(cols,
@@ -157,13 +166,13 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 	if c.contradicted(l) {
 		notes = append(notes, c.say("report/note-written-verdict", l.Test.RecordedVerdict().Text))
 	}
-	for _, j := range l.Limits {
+	for _, j := range l.Limits() {
 		if j.Near {
 			notes = append(notes, c.near(l))
 			break
 		}
 	}
-	for _, r := range l.Reasons {
+	for _, r := range l.Reasons() {
 		notes = append(notes, c.reason(r))
 	}
 	if l.Doubtful {
@@ -176,7 +185,7 @@ func (c *composer) lineNotes(l *assess.Line) []string {
 		notes = append(notes, c.say("report/note-struck", nil))
 	}
 	var marks []string
-	for _, n := range l.Findings {
+	for _, n := range l.Findings() {
 		if m := c.mark[&c.Result.Findings[n]]; m != "" {
 			marks = append(marks, m)
 		}
@@ -254,7 +263,7 @@ func (c *composer) uncertaintyNote() string {
 			"U": b.Expanded.Val, "K": b.Coverage, "Source": c.job.Terms.UncertaintySource.OrZero()})
 	}
 	for _, l := range c.lines {
-		if l.Uncertainty.Expanded > 0 {
+		if l.Uncertainty().Expanded > 0 {
 			return c.say("report/uncertainty-budget", map[string]any{
 				"K":        b.Coverage,
 				"Accuracy": unit.Percent(b.Value(assess.MeterAccuracy)),
@@ -283,7 +292,7 @@ func (c *composer) agreements() []doc.Block {
 	t := doc.Tabulate([]doc.Col[*assess.Line]{
 		doc.Left(head("number"), "", func(l *assess.Line) string { return c.number(l.Index) }),
 		doc.Decimal(head("written"), "mg/m²", func(l *assess.Line) string { return cell(c, l.Test.Recorded()) }),
-		doc.Decimal(head("computed"), "mg/m²", func(l *assess.Line) string { return c.densityOf(l, l.Density) }),
+		doc.Decimal(head("computed"), "mg/m²", func(l *assess.Line) string { return c.densityAsRead(l) }),
 		doc.Decimal(head("off-by"), "mg/m²", func(l *assess.Line) string {
 			if !l.Density.Known {
 				return "–"
@@ -296,7 +305,7 @@ func (c *composer) agreements() []doc.Block {
 			}
 			return c.say("report/side-safe", nil)
 		}),
-		doc.Left(head("explained"), "", func(l *assess.Line) string { return c.explained(l.Explanations) }),
+		doc.Left(head("explained"), "", func(l *assess.Line) string { return c.explained(l.Explanations()) }),
 		doc.Left(head("cell"), "", func(l *assess.Line) string { return l.Test.Recorded().Pos.Cell() }),
 	}, off)
 	return []doc.Block{

@@ -29,7 +29,7 @@ func traitsOf(lines []assess.Line) []trait {
 		if check.Follows(lines, i, i+1) {
 			all[i] |= runsOn
 		}
-		if slices.ContainsFunc(l.Reasons, func(r assess.Reason) bool { return mendedBy[r] != "" }) {
+		if slices.ContainsFunc(l.Reasons(), func(r assess.Reason) bool { return mendedBy[r] != "" }) {
 			all[i] |= onPaper
 		}
 		if kind := l.Test.Kind().Val; kind == record.Retest || kind == record.Adjacent {

@@ -157,10 +157,10 @@ func (w *work) value(l *assess.Line) float64 {
 		return math.NaN()
 	case w.basis == salt.TotalSalts:
 		return float64(l.Judged().Value)
-	case len(l.Limits) == 0:
+	case len(l.Limits()) == 0:
 		return math.NaN()
 	}
-	return float64(l.Limits[0].Value)
+	return float64(l.Limits()[0].Value)
 }
 
 // isFirst reports whether a test shows the steel as it was found: an original

@@ -142,11 +142,11 @@ func (s *assumed) values() {
 	knownC, knownA := usable(t.Constant.Known(), constant), usable(t.PatchArea.Known(), patchArea)
 	for i := range k.Report.Lines {
 		l := &k.Report.Lines[i]
-		if l.Constant.Assumed > 0 {
-			constant, knownC = l.Constant.Dec, true
+		if l.Constant().Assumed > 0 {
+			constant, knownC = l.Constant().Dec, true
 		}
-		if l.PatchArea.Assumed > 0 {
-			patchArea, knownA = l.PatchArea.Dec, true
+		if l.PatchArea().Assumed > 0 {
+			patchArea, knownA = l.PatchArea().Dec, true
 		}
 	}
 	c.constant = given("constant", knownC, constant, unit.OfConstant, s.foundOr("constant", found(k, t.Constant)), t.Constant.Pos, t.Constant.State)
@@ -180,7 +180,7 @@ func (s *assumed) limits() []assess.Limit {
 		return own
 	}
 	for i := range s.Report.Lines {
-		if judged := s.Report.Lines[i].Limits; len(judged) > 0 {
+		if judged := s.Report.Lines[i].Limits(); len(judged) > 0 {
 			l := *judged[0].Limit
 			l.Gaps, l.Text = append(slices.Clone(l.Gaps), assess.NoLimit), ""
 			return []assess.Limit{l}

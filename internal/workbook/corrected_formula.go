@@ -34,7 +34,7 @@ func (r *row) agreement() table.Entry {
 		if r.At25().Known {
 			same, could = append(same, r.rounds("at-25")), append(could, r.overlaps("low-25", "high-25"))
 		}
-		if len(r.Limits) > 0 && r.Limits[0].Limit.Basis == salt.SodiumChloride {
+		if len(r.Limits()) > 0 && r.Limits()[0].Limit.Basis == salt.SodiumChloride {
 			same = append(same, r.rounds("as-sodium-chloride"))
 		}
 		formula = fmt.Sprintf("IF(%s,%s,IF(%s,%s,%s))", either(same), agrees, either(could), unseen, not)
@@ -84,7 +84,8 @@ func (r *row) marked() table.Entry {
 	switch {
 	case r.live && (g.Known() || g.State == record.Below):
 	case r.Density.Bounded && g.State == record.Below:
-		than, density = r.at("low"), r.Density.Low
+		than = r.at("low")
+		density, _ = r.Span()
 	default:
 		return table.Entry{}
 	}
@@ -109,10 +110,10 @@ func (r *row) marked() table.Entry {
 // over is how far the i-th limit is exceeded, to nine decimals, behind which
 // only binary noise is left.
 func (r *row) over(i int, column string) table.Entry {
-	if i >= len(r.Limits) || !r.judgedByFormula() || column == "at-25" && !r.At25().Known {
+	if i >= len(r.Limits()) || !r.judgedByFormula() || column == "at-25" && !r.At25().Known {
 		return table.Entry{}
 	}
-	j := r.Limits[i]
+	j := r.Limits()[i]
 	if j.Limit.Basis == salt.SodiumChloride {
 		column = "as-sodium-chloride"
 	}
@@ -158,11 +159,11 @@ func (r *row) limitCell(i int) string {
 // against limits, which a formula can draw. Where it rests on more, the cell
 // names the reason and no formula pretends.
 func (r *row) judgedByFormula() bool {
-	if !r.OfSteel() || !r.live || len(r.Limits) == 0 || len(r.Limits) > len(r.sheet.cells.limits) {
+	if !r.OfSteel() || !r.live || len(r.Limits()) == 0 || len(r.Limits()) > len(r.sheet.cells.limits) {
 		return false
 	}
 	guarded := r.Report.Basis.Rule != salt.Simple && r.Report.Basis.Rule != salt.RuleNotStated
-	for i, j := range r.Limits {
+	for i, j := range r.Limits() {
 		l, of := j.Limit, r.sheet.cells.limits[i].limit
 		sodium := l.Basis == salt.SodiumChloride
 		switch {
@@ -188,7 +189,7 @@ func (r *row) byNumber() table.Entry {
 		return long(r.say("see", map[string]any{"Verdict": r.verdict(r.ByNumber), "Why": r.why()})).As(table.Undecided)
 	}
 	var fails, passes []string
-	for i := range r.Limits {
+	for i := range r.Limits() {
 		exceeds, conforms := r.against(i, fmt.Sprintf("over-%d", i+1))
 		fails, passes = append(fails, exceeds), append(passes, conforms)
 		if r.At25().Known {
@@ -232,7 +233,7 @@ func (r *row) against(i int, over string) (exceeds, conforms string) {
 // a density against a limit.
 func (r *row) why() string {
 	var all []string
-	for _, reason := range r.Reasons {
+	for _, reason := range r.Reasons() {
 		if reason != assess.WrittenFail {
 			all = append(all, r.text("report/reason-"+reason.String(), nil))
 		}
@@ -241,7 +242,7 @@ func (r *row) why() string {
 		return r.Words.Clauses(all)
 	}
 	is := func(b salt.Basis) bool {
-		return slices.ContainsFunc(r.Limits, func(j assess.Judgement) bool { return j.Limit.Basis == b })
+		return slices.ContainsFunc(r.Limits(), func(j assess.Judgement) bool { return j.Limit.Basis == b })
 	}
 	switch {
 	case r.Density.Bounded:

@@ -10,6 +10,7 @@ import (
 	"saltline/internal/record"
 	"saltline/internal/salt"
 	"saltline/internal/table"
+	"saltline/internal/unit"
 )
 
 // A sheet is the sheet of recomputed values: the columns and where each is.
@@ -108,8 +109,8 @@ func (k *corrector) columns() (printed, workings []column) {
 		l := &k.Report.Lines[i]
 		several = several || l.Test.Area().State != record.Absent
 		at25 = at25 || l.At25().Known
-		limits = max(limits, len(l.Limits))
-		for _, j := range l.Limits {
+		limits = max(limits, len(l.Limits()))
+		for _, j := range l.Limits() {
 			sodium = sodium || j.Limit.Basis == salt.SodiumChloride
 		}
 	}
@@ -157,16 +158,16 @@ func (k *corrector) columns() (printed, workings []column) {
 
 	work := func(key string, fill func(*row) table.Entry) { add(&workings, key, 14, fill) }
 	work("own-volume", func(r *row) table.Entry { return r.own })
-	work("low", func(r *row) table.Entry { return r.bound("-", r.Density.Low) })
-	work("high", func(r *row) table.Entry { return r.bound("+", r.Density.High) })
+	work("low", func(r *row) table.Entry { return r.bound("-", low(r.Span())) })
+	work("high", func(r *row) table.Entry { return r.bound("+", high(r.Span())) })
 	work("blank-step", func(r *row) table.Entry { return r.step("blank") })
 	work("extract-step", func(r *row) table.Entry { return r.step("extract") })
 	work("written-step", (*row).writtenStep)
 	if at25 {
 		work("blank-to-25", func(r *row) table.Entry { return r.to25("blank") })
 		work("extract-to-25", func(r *row) table.Entry { return r.to25("extract") })
-		work("low-25", func(r *row) table.Entry { return r.bound25("-", r.At25().Low) })
-		work("high-25", func(r *row) table.Entry { return r.bound25("+", r.At25().High) })
+		work("low-25", func(r *row) table.Entry { return r.bound25("-", low(r.At25Span())) })
+		work("high-25", func(r *row) table.Entry { return r.bound25("+", high(r.At25Span())) })
 	}
 	for i := range limits {
 		work(fmt.Sprintf("over-%d", i+1), func(r *row) table.Entry { return r.over(i, "density") })
@@ -225,3 +226,6 @@ func (k *corrector) placeWidth() float64 {
 	}
 	return 8
 }
+
+func low(low, _ unit.SurfaceDensity) unit.SurfaceDensity   { return low }
+func high(_, high unit.SurfaceDensity) unit.SurfaceDensity { return high }

@@ -30,8 +30,8 @@ type row struct {
 func (s *sheet) row(l *assess.Line, n int) *row {
 	r := &row{sheet: s, Line: l, n: n}
 	t := l.Test
-	r.open = t.Blank().Known() && t.Extract().Known() && l.PatchArea.Known && l.Constant.Known &&
-		l.Volume == (assess.Used[unit.Volume]{})
+	r.open = t.Blank().Known() && t.Extract().Known() && l.PatchArea().Known && l.Constant().Known &&
+		l.Volume() == (assess.Used[unit.Volume]{})
 	r.live = l.Density.Known || r.open
 	return r
 }
@@ -73,14 +73,14 @@ func reading[Q any](r *row, name string, g record.Given[Q]) table.Entry {
 // which stands by itself so that it is seen what the row had.
 func (r *row) volume() table.Entry {
 	r.own = r.ownVolume()
-	if !r.open && !r.Volume.Known {
+	if !r.open && !r.Volume().Known {
 		return r.own
 	}
 	var result any = ""
-	if r.Volume.Known {
-		result = float64(r.Volume.Val)
+	if r.Volume().Known {
+		result = float64(r.Volume().Val)
 	}
-	return table.Computed(fmt.Sprintf("IF(ISNUMBER(%s),%[1]s,%s)", r.sheet.cells.allRows, r.at("own-volume")), result, decimals(r.Volume.Dec))
+	return table.Computed(fmt.Sprintf("IF(ISNUMBER(%s),%[1]s,%s)", r.sheet.cells.allRows, r.at("own-volume")), result, decimals(r.Volume().Dec))
 }
 
 func (r *row) ownVolume() table.Entry {
@@ -90,9 +90,9 @@ func (r *row) ownVolume() table.Entry {
 	case r.open:
 		ref := r.sheet.cells.volume
 		return table.Computed(fmt.Sprintf(`IF(ISNUMBER(%s),%[1]s,"")`, ref), "", "0.0").As(table.Undecided)
-	case r.Volume.Known && job.Known() && r.Volume.Pos == job.Pos:
-		return table.Computed(r.sheet.cells.volume, float64(r.Volume.Val), decimals(r.Volume.Dec))
-	case r.Volume.Known && !t.Volume().Known(): // what was injected
+	case r.Volume().Known && job.Known() && r.Volume().Pos == job.Pos:
+		return table.Computed(r.sheet.cells.volume, float64(r.Volume().Val), decimals(r.Volume().Dec))
+	case r.Volume().Known && !t.Volume().Known(): // what was injected
 		return reading(r, "V", t.Injected())
 	}
 	return reading(r, "V", firstSaid(t.Volume(), job))
@@ -101,22 +101,22 @@ func (r *row) ownVolume() table.Entry {
 func (r *row) patchArea() table.Entry {
 	t, job := r.Line.Test, r.Report.Job.Terms.PatchArea
 	switch {
-	case !r.PatchArea.Known:
+	case !r.PatchArea().Known:
 		return reading(r, "A", firstSaid(t.PatchArea(), job))
-	case r.PatchArea.Assumed > 0, job.Known() && r.PatchArea.Pos == job.Pos:
-		return table.Computed(r.sheet.cells.patchArea, float64(r.PatchArea.Val), decimals(r.PatchArea.Dec))
+	case r.PatchArea().Assumed > 0, job.Known() && r.PatchArea().Pos == job.Pos:
+		return table.Computed(r.sheet.cells.patchArea, float64(r.PatchArea().Val), decimals(r.PatchArea().Dec))
 	case t.PatchArea().Known():
 		return reading(r, "A", t.PatchArea())
 	}
-	e, _ := r.received.number(r.PatchArea.Pos, r.PatchArea.Dec) // of the patch that the test names
+	e, _ := r.received.number(r.PatchArea().Pos, r.PatchArea().Dec) // of the patch that the test names
 	return e
 }
 
 func (r *row) constant() table.Entry {
-	if !r.Constant.Known {
+	if !r.Constant().Known {
 		return none()
 	}
-	return table.Computed(r.sheet.cells.constant, float64(r.Constant.Val), decimals(r.Constant.Dec))
+	return table.Computed(r.sheet.cells.constant, float64(r.Constant().Val), decimals(r.Constant().Dec))
 }
 
 // firstSaid is what the row says of a value, else what the job says.
@@ -128,10 +128,10 @@ func firstSaid[Q any](own, job record.Given[Q]) record.Given[Q] {
 }
 
 func (r *row) factor() table.Entry {
-	if r.Factor == 0 && !r.open {
+	if r.Factor() == 0 && !r.open {
 		return none()
 	}
-	return r.formula(fmt.Sprintf("100*%s*%s/%s", r.at("constant"), r.at("volume"), r.at("area")), r.Factor, "0.0###")
+	return r.formula(fmt.Sprintf("100*%s*%s/%s", r.at("constant"), r.at("volume"), r.at("area")), r.Factor(), "0.0###")
 }
 
 // difference stands also where no density follows from it.
@@ -141,7 +141,7 @@ func (r *row) difference() table.Entry {
 		return none()
 	}
 	d := unit.Decimal{Exp: min(t.Blank().Dec.Exp, t.Extract().Dec.Exp)}
-	return table.Computed(fmt.Sprintf("%s-%s", r.at("extract"), r.at("blank")), float64(r.Difference), decimals(d)).As(table.Result)
+	return table.Computed(fmt.Sprintf("%s-%s", r.at("extract"), r.at("blank")), float64(r.Difference()), decimals(d)).As(table.Result)
 }
 
 func (r *row) density() table.Entry {
@@ -149,7 +149,8 @@ func (r *row) density() table.Entry {
 	case r.live:
 		return r.formula(r.at("factor")+"*"+r.at("difference"), float64(r.Density.Value), densityFormat)
 	case r.Density.Bounded:
-		return long(r.say("bounded", map[string]any{"Low": max(0, r.Density.Low), "High": r.Density.High})).As(table.Undecided)
+		low, high := r.Span()
+		return long(r.say("bounded", map[string]any{"Low": max(0, low), "High": high})).As(table.Undecided)
 	}
 	return none()
 }
@@ -165,8 +166,8 @@ func (r *row) bound(sign string, value unit.SurfaceDensity) table.Entry {
 	case r.live:
 		return r.formula(fmt.Sprintf("%s*(%s%s(%s+%s)/2)", r.at("factor"), r.at("difference"), sign, r.at("blank-step"), r.at("extract-step")),
 			float64(value), densityFormat)
-	case r.Density.Bounded && r.Factor != 0:
-		rise := clean(float64(value) / r.Factor)
+	case r.Density.Bounded && r.Factor() != 0:
+		rise := clean(float64(value) / r.Factor())
 		return r.formula(fmt.Sprintf("%s*%v", r.at("factor"), rise), float64(value), densityFormat)
 	}
 	return none()
@@ -185,13 +186,14 @@ func clean(x float64) float64 {
 // the meter, in µS/cm.
 func (r *row) steps() (blank, extract float64) {
 	t := r.Line.Test
-	coarse := float64(r.Resolution)
+	coarse := float64(r.Resolution())
 	blank, extract = t.Blank().Dec.Step().Float(), t.Extract().Dec.Step().Float()
 	if coarse > max(blank, extract) { // the meter shows less than the digits
 		return coarse, coarse
 	}
 	if r.Density.Known {
-		fine := clean(float64(r.Density.High-r.Density.Low)/r.Factor) - coarse
+		low, high := r.Span()
+		fine := clean(float64(high-low)/r.Factor()) - coarse
 		if blank < extract {
 			return clean(fine), extract
 		}
@@ -273,11 +275,11 @@ func (r *row) asSodiumChloride() table.Entry {
 }
 
 func (r *row) sodiumChloride() unit.SurfaceDensity {
-	if !r.Volume.Known {
+	if !r.Volume().Known {
 		return 0
 	}
-	m := salt.Method{Constant: r.Constant.Dec, Volume: r.Volume.Dec, Area: r.PatchArea.Dec}
-	v, err := m.SodiumChlorideDensity(min(max(0, r.Difference), 1175.34))
+	m := salt.Method{Constant: r.Constant().Dec, Volume: r.Volume().Dec, Area: r.PatchArea().Dec}
+	v, err := m.SodiumChlorideDensity(min(max(0, r.Difference()), 1175.34))
 	if err != nil {
 		return 0
 	}
@@ -311,10 +313,10 @@ func (r *row) off() table.Entry {
 
 // limit is the first limit of the row: that of the job, or its own.
 func (r *row) limit() table.Entry {
-	if len(r.Limits) == 0 {
+	if len(r.Limits()) == 0 {
 		return none()
 	}
-	l := r.Limits[0].Limit
+	l := r.Limits()[0].Limit
 	if slices.Contains(l.Gaps, assess.NoLimit) {
 		return table.Words(r.say("as-found", l.Text)).As(table.Undecided)
 	}
@@ -334,14 +336,14 @@ func (r *row) ofJob(l *assess.Limit) bool {
 // explained lists every slip that gives the written value.
 func (r *row) explained() table.Entry {
 	switch {
-	case len(r.Explanations) > 0:
+	case len(r.Explanations()) > 0:
 	case r.Agreement == assess.DoesNotFollow:
 		return long(r.say("explained-none", nil))
 	default:
 		return table.Entry{}
 	}
 	var all []string
-	for _, e := range r.Explanations {
+	for _, e := range r.Explanations() {
 		all = append(all, r.explanation(e))
 	}
 	return long(r.sheet.list(all))
@@ -356,7 +358,7 @@ func (r *row) explanation(e slip.Explanation) string {
 // marks are the findings that touch the test.
 func (r *row) marks() table.Entry {
 	var all []string
-	for _, n := range r.Line.Findings {
+	for _, n := range r.Line.Findings() {
 		if m := r.corrector.Report.Marks[n]; !slices.Contains(all, m) {
 			all = append(all, m)
 		}

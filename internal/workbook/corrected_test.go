@@ -130,16 +130,17 @@ func compareNumbers(t *testing.T, p pages, l *assess.Line) {
 	}
 	test := l.Test
 	number("density", l.Density.Known, float64(l.Density.Value))
-	number("difference", test.Blank().Known() && test.Extract().Known(), float64(l.Difference))
-	number("factor", l.Factor > 0, l.Factor)
+	number("difference", test.Blank().Known() && test.Extract().Known(), float64(l.Difference()))
+	number("factor", l.Factor() > 0, l.Factor())
 	bounds := l.Density.Known || l.Density.Bounded
-	number("low", bounds, float64(l.Density.Low))
-	number("high", bounds, float64(l.Density.High))
+	low, high := l.Span()
+	number("low", bounds, float64(low))
+	number("high", bounds, float64(high))
 	number("off", l.Density.Known && test.Recorded().Known(), float64(test.Recorded().Val-l.Density.Value))
 	if l.At25().Known {
 		number("at-25", true, float64(l.At25().Value))
 	}
-	for _, j := range l.Limits {
+	for _, j := range l.Limits() {
 		if j.Limit.Basis == salt.SodiumChloride && l.Density.Known && !l.At25().Known {
 			number("as-sodium-chloride", true, float64(j.Value))
 		}
