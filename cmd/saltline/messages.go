@@ -64,7 +64,7 @@ func printMissing(s stream, r *assess.Result) {
 	for _, m := range missing {
 		n := 0
 		for i := range r.Lines {
-			if slices.Contains(r.Lines[i].Reasons(), m.reason) {
+			if r.Lines[i].Because(m.reason) {
 				n++
 			}
 		}

@@ -177,6 +177,10 @@ func (h *history) settle(c *Chain) {
 		return
 	}
 	c.settled = true
+	if c.Retests == nil && c.Adjacent == nil && c.Treatments == nil { // as of most fails of a long record
+		c.Obstacles = h.untouched()
+		return
+	}
 	h.inOrder(c.Retests)
 
 	// Of the tests made since then: those above the limit, the last of any
@@ -222,6 +226,19 @@ func (h *history) settle(c *Chain) {
 	}
 }
 
+// untouched is what keeps a fail from being cleared about which nothing was
+// done. The chains of all such fails share it.
+func (h *history) untouched() []Obstacle {
+	if h.nothing == nil {
+		h.nothing = append(h.nothing, Obstacle{Kind: NoTreatment, Test: -1})
+		if h.adjacent > 0 {
+			h.nothing = append(h.nothing, Obstacle{Kind: TooFewAdjacent, Test: -1, Count: h.adjacent})
+		}
+		h.nothing = slices.Clip(h.nothing)
+	}
+	return h.nothing
+}
+
 // next adds what is missing after the last test of a chain: a retest where a
 // treatment has followed it, a treatment where it was the last one above the
 // limit.
@@ -250,13 +267,13 @@ func (h *history) next(c *Chain, fell, latest int, found []Obstacle) []Obstacle 
 // and those of a day by time where it gives the time of all of these;
 // otherwise they stay in the order of the log.
 func (h *history) inOrder(tests []int) {
-	if slices.ContainsFunc(tests, func(i int) bool { return h.days[i] == always }) {
+	if slices.ContainsFunc(tests, func(i int) bool { return h.dayOf(i) == always }) {
 		return
 	}
-	slices.SortStableFunc(tests, func(i, j int) int { return cmp.Compare(h.days[i], h.days[j]) })
+	slices.SortStableFunc(tests, func(i, j int) int { return cmp.Compare(h.dayOf(i), h.dayOf(j)) })
 	for from := 0; from < len(tests); {
 		to := from + 1
-		for to < len(tests) && h.days[tests[to]] == h.days[tests[from]] {
+		for to < len(tests) && h.dayOf(tests[to]) == h.dayOf(tests[from]) {
 			to++
 		}
 		day := tests[from:to]
@@ -311,5 +328,5 @@ func (h *history) onPrint(c *Chain, retest int) (ObstacleKind, bool) {
 // not valid and that has not failed since. Such a repeat shows that there
 // was no fail, so neither treatment nor adjacent tests are asked for.
 func (h *history) confirmsDoubt(c *Chain, fell, retest int) bool {
-	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Test.Kind().Val == record.Repeat
+	return fell == c.Fail && h.Lines[fell].Doubtful && h.Lines[retest].Kind() == record.Repeat
 }

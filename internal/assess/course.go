@@ -15,7 +15,6 @@ import (
 // read-only and may be shared.
 type Course struct {
 	*Result
-	days     []int            // when a test was made, as ordinal has it; always and never for those that every day and no day counts
 	areas    []grounds        // those of the area table first, then by first test
 	numbers  map[string][]int // the tests on steel by their number, folded, as far as others name them
 	related  []int            // repeats, retests and adjacent tests
@@ -67,7 +66,6 @@ func ordinal(d unit.Date) int { return (d.Year*12+d.Month)*31 + d.Day }
 func (r *Result) Course() *Course {
 	c := &Course{
 		Result:   r,
-		days:     make([]int, len(r.Lines)),
 		adjacent: int(r.Basis.Value(AdjacentTests)),
 		drying:   unit.Minutes(r.Basis.Value(DryingTime)),
 	}
@@ -75,7 +73,6 @@ func (r *Result) Course() *Course {
 		c.spots = make([]string, len(r.Lines))
 	}
 	for i := range r.Lines {
-		c.days[i] = never
 		if r.Lines[i].OfSteel() {
 			c.add(i)
 		}
@@ -93,18 +90,16 @@ func (r *Result) Course() *Course {
 // add sorts in test i.
 func (c *Course) add(i int) {
 	l := &c.Lines[i]
-	c.days[i] = always
-	if l.Test.Date().Known() {
-		c.days[i] = ordinal(l.Test.Date().Val)
-	}
-	if isRelated(l.Test) {
+	if l.isRelated() {
 		c.related = append(c.related, i)
 	}
 	if l.Verdict == Fail {
 		c.fails = append(c.fails, i)
 	}
-	if key := record.Folded(l.Test.Treatment().Val); key != "" {
-		c.treated = append(c.treated, treated{i, key})
+	if len(c.Job.Treatments) > 0 { // else it names none of them
+		if key := record.Folded(l.Test.Treatment().Val); key != "" {
+			c.treated = append(c.treated, treated{i, key})
+		}
 	}
 	if c.spots != nil {
 		c.spots[i] = record.Folded(l.Test.SpotType().Val)
@@ -142,7 +137,7 @@ func (c *Course) number() {
 		return
 	}
 	for i := range c.Lines {
-		if c.days[i] == never {
+		if !c.Lines[i].OfSteel() {
 			continue
 		}
 		key := record.Folded(c.Lines[i].Test.Number().Val)
@@ -156,9 +151,19 @@ func (c *Course) number() {
 func isBetween(r rune) bool { return strings.ContainsRune(",;/&+", r) }
 
 // isRelated reports whether a test was made because of another.
-func isRelated(t *record.Test) bool {
-	k := t.Kind().Val
+func (l *Line) isRelated() bool {
+	k := l.Kind()
 	return k == record.Repeat || k == record.Retest || k == record.Adjacent
+}
+
+// dayOf is when a test was made, as ordinal has it; always and never for those
+// that every day and no day counts.
+func (c *Course) dayOf(test int) int {
+	l := &c.Lines[test]
+	if !l.OfSteel() {
+		return never
+	}
+	return int(l.day)
 }
 
 // grounds lists the areas with all of their tests on steel.
@@ -224,6 +229,20 @@ func (c *Course) Standing(until unit.Date) []Standing {
 	areas := h.begun()
 	for i := range areas {
 		h.stand(&areas[i])
+		h.describe(&areas[i])
+		h.conclude(&areas[i])
+	}
+	return areas
+}
+
+// Outcome is Standing without what describes an area in figures: First,
+// AsCoated, Coverage and Touched, which cost as much as all the rest.
+func (c *Course) Outcome(until unit.Date) []Standing {
+	h := c.history(until)
+	areas := h.begun()
+	for i := range areas {
+		h.stand(&areas[i])
+		h.conclude(&areas[i])
 	}
 	return areas
 }

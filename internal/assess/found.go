@@ -86,7 +86,7 @@ func (l *Line) bounds() (stat.Bounds, bool) {
 func (h *history) first(s *Standing) []int {
 	tests := make([]int, 0, s.Valid)
 	for _, i := range s.Tests {
-		if h.Lines[i].Test.Kind().Val != record.Original {
+		if h.Lines[i].Kind() != record.Original {
 			continue
 		}
 		if k, ok := h.establishing(i); ok && !h.treatedBefore(i, k) {

@@ -20,6 +20,7 @@ type history struct {
 	others  map[handed]bool // treatments that name other tests, and not one of the chain
 	chains  []*Chain        // of the fails of the course, by their place there; nil where a fail begins none
 	opened  [][]Chain       // the same by area
+	nothing []Obstacle      // see untouched
 }
 
 // A link is what a test was made for.
@@ -60,7 +61,7 @@ func (c *Course) history(until unit.Date) *history {
 
 // counts reports whether test i was made on steel and by the day in
 // question. A test without a date is never left out.
-func (h *history) counts(i int) bool { return h.days[i] <= h.last }
+func (h *history) counts(i int) bool { return h.dayOf(i) <= h.last }
 
 // failed is the place of test i among the fails; false where it is none.
 func (h *history) failed(i int) (int, bool) {
@@ -80,16 +81,16 @@ func (h *history) chain(i int) *Chain {
 
 // link works out what test i was made for.
 func (h *history) link(i int) link {
-	t := h.Lines[i].Test
-	if !isRelated(t) {
-		return link{role: t.Kind().Val, repeats: -1}
+	line := &h.Lines[i]
+	if !line.isRelated() {
+		return link{role: line.Kind(), repeats: -1}
 	}
 	if l := h.links[i]; l != nil {
 		return *l
 	}
-	l := &link{role: t.Kind().Val, repeats: -1}
+	l := &link{role: line.Kind(), repeats: -1}
 	h.links[i] = l // now, for tests may name each other in a ring
-	switch t.Kind().Val {
+	switch line.Kind() {
 	case record.Repeat:
 		if named := h.named(i); len(named) > 0 {
 			l.unclear = named[0].unclear

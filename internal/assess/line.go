@@ -79,6 +79,10 @@ func (l *Line) OfSteel() bool { return l.kind != uint8(record.ProceduralBlank) }
 // Kind is what the test was made for.
 func (l *Line) Kind() record.TestKind { return record.TestKind(l.kind) }
 
+// Day is a number that grows with the day on which the test was made; 0 where
+// that is not known.
+func (l *Line) Day() int { return int(l.day) }
+
 // Resolution is the coarser of the written step of the readings and the
 // meter's; 0 where no reading is known.
 func (l *Line) Resolution() unit.Conductivity {
@@ -253,11 +257,29 @@ func (l *Line) First() (Judgement, bool) {
 	return j, true
 }
 
+// EachLimit goes through Limits, and makes no list of them.
+func (l *Line) EachLimit(yield func(Judgement) bool) {
+	if a := l.account(); a != nil {
+		for k := range a.limits {
+			if !yield(a.limits[k]) {
+				return
+			}
+		}
+		return
+	}
+	if j, limited := l.First(); limited {
+		yield(j)
+	}
+}
+
 // Reasons are why the numbers alone establish nothing, where they do not.
 func (l *Line) Reasons() []Reason { return l.reasons.list() }
 
 // Because reports whether a reason is among Reasons.
 func (l *Line) Because(r Reason) bool { return l.reasons.has(r) }
+
+// Open reports whether there is a reason.
+func (l *Line) Open() bool { return l.reasons != 0 }
 
 // Findings are the indexes into Result.Findings of what was found of the test.
 func (l *Line) Findings() []int { return l.made.bench.touching.of(l.Index) }

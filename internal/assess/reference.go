@@ -22,6 +22,9 @@ type Reference struct {
 // References lists the references to a number that several tests bear, in the
 // order of the log.
 func (c *Course) References() []Reference {
+	if len(c.related) == 0 {
+		return nil
+	}
 	h := c.history(unit.Date{})
 	var all []Reference
 	for _, i := range c.related {
@@ -96,7 +99,7 @@ func (h *history) refer(number string, i int) (reference, bool) {
 	}
 	best := slices.MinFunc(meant, func(a, b int) int { return h.nearer(a, b, i) })
 	unclear := slices.ContainsFunc(meant, func(n int) bool {
-		return n != best && (h.days[n] >= h.days[best] || h.days[n] == always)
+		return n != best && (h.dayOf(n) >= h.dayOf(best) || h.dayOf(n) == always)
 	})
 	return reference{best, unclear, number}, true
 }
@@ -115,9 +118,9 @@ func (h *history) farness(n, i int) (far [3]int) {
 	}
 	l := &h.Lines[n]
 	void := l.Verdict == Void || l.Verdict == NotEstablished || l.Doubtful
-	switch repeat := h.Lines[i].Test.Kind().Val == record.Repeat; {
+	switch repeat := h.Lines[i].Kind() == record.Repeat; {
 	case repeat && void, !repeat && l.Verdict == Fail:
-	case repeat && l.Verdict == Fail, !repeat && isRelated(l.Test):
+	case repeat && l.Verdict == Fail, !repeat && l.isRelated():
 		far[2] = 1
 	default:
 		far[2] = 2
@@ -135,7 +138,7 @@ func (h *history) nearer(a, b, i int) int {
 		}
 		return 1
 	}
-	last := cmp.Or(cmp.Compare(behind(a), behind(b)), cmp.Compare(h.days[b], h.days[a]))
+	last := cmp.Or(cmp.Compare(behind(a), behind(b)), cmp.Compare(h.dayOf(b), h.dayOf(a)))
 	if gap, known := h.gap(a, b); last == 0 && known {
 		last = cmp.Compare(gap, 0)
 	}

@@ -57,6 +57,7 @@ const (
 	FailedControl                          // a finding against the area as a whole
 )
 
+// stand counts the tests of an area.
 func (h *history) stand(s *Standing) {
 	for _, i := range s.Tests {
 		switch h.Lines[i].Verdict {
@@ -74,8 +75,6 @@ func (h *history) stand(s *Standing) {
 		}
 	}
 	h.sample(s)
-	h.describe(s)
-	h.conclude(s)
 }
 
 // sample counts the tests that count towards the number required.
@@ -93,7 +92,7 @@ func (h *history) sample(s *Standing) {
 		s.Required, s.RequiredKnown = n, err == nil
 	}
 	for _, i := range s.Tests {
-		if h.Lines[i].Test.Kind().Val == record.Original && h.established(i) {
+		if h.Lines[i].Kind() == record.Original && h.established(i) {
 			s.Valid++
 		}
 	}

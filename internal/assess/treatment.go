@@ -112,9 +112,9 @@ func (h *history) meant(t *record.Treatment, number string, named []*Chain) []*C
 		narrow(func(r root) bool { return !h.before(t, r.test) })
 		nearest := 0
 		for _, r := range roots {
-			nearest = max(nearest, h.days[r.test])
+			nearest = max(nearest, h.dayOf(r.test))
 		}
-		narrow(func(r root) bool { return h.days[r.test] == nearest || h.days[r.test] == always })
+		narrow(func(r root) bool { return h.dayOf(r.test) == nearest || h.dayOf(r.test) == always })
 	}
 	var chains []*Chain
 	for _, r := range roots {

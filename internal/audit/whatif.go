@@ -67,14 +67,14 @@ func (s *supposer) tests(holds func(*assess.Line) bool) []int {
 }
 
 func because(r assess.Reason) func(*assess.Line) bool {
-	return func(l *assess.Line) bool { return slices.Contains(l.Reasons(), r) }
+	return func(l *assess.Line) bool { return l.Because(r) }
 }
 
 // volume supposes a volume where the record has none, and the volume of the
 // procedure where the two do not go together.
 func (s *supposer) volume() {
 	silent := s.tests(because(assess.NoVolume))
-	against := s.tests(func(l *assess.Line) bool { return s.speaks(l, "volume-against-procedure") })
+	against := s.spokenOf("volume-against-procedure")
 	for _, ml := range volumes {
 		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, silent, withVolume(ml))
 	}
@@ -121,8 +121,16 @@ func (s *supposer) injected() {
 	s.suppose(WhatIf{Kind: InjectedCounts}, less, change{test: func(t *record.Test) { t.Own().Volume = wentIn(t) }})
 }
 
-func (s *supposer) speaks(l *assess.Line, check string) bool {
-	return slices.ContainsFunc(l.Findings(), func(n int) bool { return s.Findings[n].Check.Name == check })
+// spokenOf lists the tests on steel that a check found something of.
+func (s *supposer) spokenOf(check string) []int {
+	var tests []int
+	for k := range s.Findings {
+		if f := &s.Findings[k]; f.Check.Name == check {
+			tests = append(tests, f.Tests...)
+		}
+	}
+	slices.Sort(tests)
+	return slices.DeleteFunc(slices.Compact(tests), func(i int) bool { return !s.Lines[i].OfSteel() })
 }
 
 // A change makes a record say something else. Where it changes nothing of the
@@ -170,13 +178,12 @@ func (s *supposer) patchArea() {
 // reading referred to 25 °C, makes of them there is room to twice as far.
 func (s *supposer) mayCross(l *assess.Line, is unit.SurfaceDensity) bool {
 	was := l.Judged().Value
-	for k := range l.Limits() {
-		limit := l.Limits()[k].Limit
+	for j := range l.EachLimit {
 		room := unit.SurfaceDensity(2)
-		if s.Basis.Rule == salt.Simple && limit.Basis == salt.TotalSalts && limit.Rounding.Step.Sign() <= 0 && !l.At25().Known {
+		if s.Basis.Rule == salt.Simple && j.Limit.Basis == salt.TotalSalts && j.Limit.Rounding.Step.Sign() <= 0 && !l.At25().Known {
 			room = 1
 		}
-		if min(was, is) <= limit.Value*room && max(was, is)*room >= limit.Value {
+		if min(was, is) <= j.Limit.Value*room && max(was, is)*room >= j.Limit.Value {
 			return true
 		}
 	}
@@ -201,7 +208,12 @@ func (s *supposer) terms() {
 	}
 	if !s.Basis.RuleStated && s.Basis.Expanded.Known {
 		near := s.tests(func(l *assess.Line) bool {
-			return slices.ContainsFunc(l.Limits(), func(j assess.Judgement) bool { return j.Near })
+			for j := range l.EachLimit {
+				if j.Near {
+					return true
+				}
+			}
+			return false
 		})
 		s.suppose(WhatIf{Kind: RuleIs, Value: salt.Guarded}, near, change{terms: func(t *record.Terms) {
 			t.DecisionRule = record.Given[salt.RuleKind]{Val: salt.Guarded, State: record.Known}
@@ -284,7 +296,8 @@ func (s *supposer) slips() {
 // tests on which they decide.
 func (s *supposer) digits() {
 	undecided := s.tests(func(l *assess.Line) bool {
-		return l.Density.Known && len(l.Limits()) > 0 && len(l.Limits()[0].Limit.Gaps) == 0 && !l.Limits()[0].Decided &&
+		first, limited := l.First()
+		return limited && l.Density.Known && len(first.Limit.Gaps) == 0 && !first.Decided &&
 			(l.ByNumber == assess.Pass || l.ByNumber == assess.Fail)
 	})
 	s.add(WhatIf{Kind: UnseenDigits}, undecided, func(l *assess.Line) Then {

@@ -50,11 +50,12 @@ var limitOfAnotherBasis = &assess.Check{
 
 // judgedBy is the judgement of a test by a limit of a basis.
 func judgedBy(l *assess.Line, basis salt.Basis) (assess.Judgement, bool) {
-	k := slices.IndexFunc(l.Limits(), func(j assess.Judgement) bool { return j.Limit.Basis == basis && len(j.Limit.Gaps) == 0 })
-	if k < 0 {
-		return assess.Judgement{}, false
+	for j := range l.EachLimit {
+		if j.Limit.Basis == basis && len(j.Limit.Gaps) == 0 {
+			return j, true
+		}
 	}
-	return l.Limits()[k], true
+	return assess.Judgement{}, false
 }
 
 // inTheGuardBand: under the guarded decision rule a density within the limit
@@ -68,7 +69,7 @@ var inTheGuardBand = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		undecided := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons(), assess.InGuardBand) })
+		undecided := among(v, unjudged(v), func(l *assess.Line) bool { return l.Because(assess.InGuardBand) })
 		for _, tests := range byDay(v, undecided) {
 			var rows []guardRow
 			for _, i := range tests {

@@ -83,13 +83,14 @@ var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
 	of := make([]int32, len(tests))       // the run of each test
 	first := make([]int32, 0, len(tests)) // the first test of each run
 	sizes := make([]int32, 0, len(tests)) // and how many it has
-	latest := map[bottleDay]int32{}       // the run of each bottle that may go on
+	bottleDays, days := bottles.days(v, tests)
+	latest := make([]int32, len(days)) // the run of each bottle that may go on; one more than its number
 	for k, i := range tests {
-		key := bottles.dayOf(i)
-		run, seen := latest[key]
-		if !seen || !goesOn(v, int(first[run]), i, bottles.last(i)) {
+		key := bottleDays[k]
+		run := latest[key] - 1
+		if run < 0 || !goesOn(v, int(first[run]), i, bottles.last(i)) {
 			run = int32(len(first))
-			latest[key] = run
+			latest[key] = run + 1
 			first, sizes = append(first, int32(i)), append(sizes, 0)
 		}
 		of[k] = run
@@ -104,8 +105,11 @@ func goesOn(v *assess.Review, first, test int, last *record.Water) bool {
 	if v.Lines[first].Test.Blank().Dec != v.Lines[test].Test.Blank().Dec {
 		return false
 	}
+	if last == nil {
+		return true
+	}
 	began := begun(v.Lines[first].Test)
-	return last == nil || !began.Known() || last.Time.Val <= began.Val
+	return !began.Known() || last.Time.Val <= began.Val
 }
 
 // tooMany reports whether a run has more tests than one blank should serve. A

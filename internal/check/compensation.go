@@ -100,7 +100,7 @@ func at25Of(v *assess.Review, l *assess.Line) bases {
 	t := l.Test
 	b := bases{Test: Number(v.Lines, l.Index), Solution: t.SolutionTemperature().Val, Read: l.Density.Value}
 	if l.At25().Known { // the verdict of the numbers covers both bases
-		b.At25, b.Computed, b.falls = l.At25().Value, true, slices.Contains(l.Reasons(), assess.FailsAt25)
+		b.At25, b.Computed, b.falls = l.At25().Value, true, l.Because(assess.FailsAt25)
 		return b
 	}
 	ofBlank := t.SolutionTemperature().Val

@@ -2,7 +2,6 @@ package check
 
 import (
 	"math"
-	"slices"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -69,7 +68,7 @@ var extractBelowBlank = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		below := among(v, unjudged(v), func(l *assess.Line) bool {
-			return slices.Contains(l.Reasons(), assess.NegativeDifference) && l.Test.Extract().Val >= 0 // else impossible-value
+			return l.Because(assess.NegativeDifference) && l.Test.Extract().Val >= 0 // else impossible-value
 		})
 		for _, tests := range byDay(v, below) {
 			first := v.Lines[tests[0]].Test

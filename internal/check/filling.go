@@ -92,6 +92,9 @@ func Follows(lines []assess.Line, i, j int) bool {
 // serial takes the counting digits off the end of a number: "UG-07" is "UG-"
 // and 7.
 func serial(number string) (prefix string, n int, ok bool) {
+	if k, is := counts(number); is {
+		return "", k, true
+	}
 	prefix = strings.TrimRightFunc(number, unicode.IsDigit)
 	n, err := strconv.Atoi(number[len(prefix):])
 	return prefix, n, err == nil

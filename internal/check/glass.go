@@ -89,11 +89,12 @@ func allowedRise(v *assess.Review) map[unit.Date]unit.Conductivity {
 	of := map[unit.Date]unit.Conductivity{}
 	for i := range v.Lines {
 		l := &v.Lines[i]
+		first, limited := l.First()
 		_, done := of[l.Test.Date().Val]
-		if done || !l.OfSteel() || l.Factor() <= 0 || len(l.Limits()) == 0 || len(l.Limits()[0].Limit.Gaps) > 0 {
+		if done || !l.OfSteel() || l.Factor() <= 0 || !limited || len(first.Limit.Gaps) > 0 {
 			continue
 		}
-		of[l.Test.Date().Val] = unit.Conductivity(float64(l.Limits()[0].Limit.Value)*proceduralShare/100/l.Factor() + rounding)
+		of[l.Test.Date().Val] = unit.Conductivity(float64(first.Limit.Value)*proceduralShare/100/l.Factor() + rounding)
 	}
 	return of
 }
@@ -147,9 +148,17 @@ var glassCountedAsSteel = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		says := map[string]bool{} // by location, for a log has many tests in one place
 		onGlass := onSteel(v, func(l *assess.Line) bool {
-			_, glass := saysGlass(l.Test)
-			return glass && l.Verdict != assess.Void
+			glass := false
+			if at := l.Test.Location().Val; at != "" {
+				known := false
+				if glass, known = says[at]; !known {
+					glass = wordsSayGlass(at)
+					says[at] = glass
+				}
+			}
+			return (glass || wordsSayGlass(l.Test.SpotType().Val) || wordsSayGlass(l.Test.Substrate().Val)) && l.Verdict != assess.Void
 		})
 		for _, tests := range byDay(v, onGlass) {
 			words, _ := saysGlass(v.Lines[tests[0]].Test)
@@ -180,9 +189,13 @@ var onlyGlass = setOf("glass", "glas", "vidrio", "cristal", "verre")
 // type of spot or its substrate.
 func saysGlass(t *record.Test) (record.Words, bool) {
 	for _, w := range []record.Words{t.Location(), t.SpotType(), t.Substrate()} {
-		if w.Val != "" && (onlyGlass[record.Folded(w.Val)] || glassWords.in(w.Val)) {
+		if wordsSayGlass(w.Val) {
 			return w, true
 		}
 	}
 	return record.Words{}, false
+}
+
+func wordsSayGlass(text string) bool {
+	return text != "" && (onlyGlass[record.Folded(text)] || glassWords.in(text))
 }

@@ -27,7 +27,7 @@ var (
 	solutionRead    = holding(func(l *assess.Line) bool { return l.Test.SolutionTemperature().Known() })
 	shownBySheet    = holding(func(l *assess.Line) bool { return unseenIn(l.Test) || l.Test.TypedOver() || l.Test.StaleFormula() })
 	notCompensating = holding(func(l *assess.Line) bool { return l.Compensation == assess.NotCompensated })
-	unjudged        = holding(func(l *assess.Line) bool { return len(l.Reasons()) > 0 })
+	unjudged        = holding(func(l *assess.Line) bool { return l.Open() })
 	contradicted    = assess.Shared(func(v *assess.Review) []int {
 		return onSteel(v, func(l *assess.Line) bool { return contradicts(v, l) })
 	})

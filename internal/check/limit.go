@@ -95,7 +95,7 @@ var chlorideLimit = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
-		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons(), assess.OnlyBounded) })
+		tests := among(v, unjudged(v), func(l *assess.Line) bool { return l.Because(assess.OnlyBounded) })
 		if len(tests) == 0 {
 			return
 		}

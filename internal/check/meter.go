@@ -196,7 +196,8 @@ var meterTooCoarse = &assess.Check{
 		share := v.Basis.Value(assess.ResolutionShare)
 		coarse := onSteel(v, func(l *assess.Line) bool {
 			const rounding = 1e-9
-			return len(l.Limits()) > 0 && l.Density.Known && stepOf(l) > share/100*float64(l.Limits()[0].Limit.Value)+rounding
+			first, limited := l.First()
+			return limited && l.Density.Known && stepOf(l) > share/100*float64(first.Limit.Value)+rounding
 		})
 		alike := func(i int) [2]float64 {
 			l := &v.Lines[i]

@@ -65,9 +65,15 @@ var numberingOf = assess.Shared(func(v *assess.Review) numbering {
 	tests, numbers := numbered(v), numbersBorne(v)
 	var best numbering
 	most := 0
-	borne := make([]borneNumber, len(tests))
+	var borne []borneNumber
 	for _, divide := range numberings {
 		n := divide(v)
+		if n == nil && 10*numbers.different(tests) >= 9*len(tests) {
+			return n
+		}
+		if borne == nil {
+			borne = make([]borneNumber, len(tests))
+		}
 		for k, i := range tests {
 			borne[k] = borneNumber{n.within(i), numbers.at(i)}
 		}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 
 	"saltline/internal/assess"
@@ -23,23 +24,21 @@ type ledger struct {
 
 func newLedger(v *assess.Review) *ledger {
 	b := &ledger{v: v, beside: make([]float64, len(besideIt))}
-	count := map[float64]int{}
 	tests := steel(v)
+	var number readings // as they appear
 	for _, i := range tests {
 		if g := v.Lines[i].Test.Extract(); g.Known() {
-			count[float64(g.Val)]++
+			number.of(float64(g.Val))
 		}
 	}
-	token := make(map[float64]int32, len(count))
-	for x := range count {
-		b.values = append(b.values, x)
+	b.values = slices.Sorted(slices.Values(number.values))
+	b.occurs = make([]int, len(b.values))
+	token := make([]int32, len(b.values)) // by the number of a reading, its place among the values
+	for n, x := range number.values {
+		k, _ := slices.BinarySearch(b.values, x)
+		token[n] = int32(k)
 	}
-	slices.Sort(b.values)
-	for k, x := range b.values {
-		token[x] = int32(k)
-		b.occurs = append(b.occurs, count[x])
-	}
-	gap := int32(len(count))
+	gap := int32(len(b.values))
 	var before *record.Test
 	b.line, b.token = make([]int, 0, len(tests)+1), make([]int32, 0, len(tests)+1)
 	for _, i := range tests {
@@ -52,10 +51,50 @@ func newLedger(v *assess.Review) *ledger {
 			b.line, b.token = append(b.line, -1), append(b.token, gap)
 			gap++
 		}
-		b.line, b.token = append(b.line, i), append(b.token, token[float64(t.Extract().Val)])
+		k := token[number.of(float64(t.Extract().Val))]
+		b.line, b.token = append(b.line, i), append(b.token, k)
+		b.occurs[k]++
 		before = t
 	}
 	return b
+}
+
+// Readings numbers readings from 0 as they appear. A meter shows whole steps,
+// so most are thousandths, and have a place in a list.
+type readings struct {
+	values     []float64 // by number
+	thousandth []int32   // one more than the number of the reading that is so many of them; 0 for none
+	others     map[float64]int32
+}
+
+// mostThousandths bounds the list: up to 262 µS/cm.
+const mostThousandths = 1 << 18
+
+func (r *readings) of(x float64) int32 {
+	k := int(math.Round(1000 * x))
+	if k < 0 || k >= mostThousandths || float64(k)/1000 != x {
+		n, seen := r.others[x]
+		if !seen {
+			if r.others == nil {
+				r.others = map[float64]int32{}
+			}
+			n = r.add(x)
+			r.others[x] = n
+		}
+		return n
+	}
+	if k >= len(r.thousandth) {
+		r.thousandth = append(r.thousandth, make([]int32, k+1-len(r.thousandth))...)
+	}
+	if r.thousandth[k] == 0 {
+		r.thousandth[k] = r.add(x) + 1
+	}
+	return r.thousandth[k] - 1
+}
+
+func (r *readings) add(x float64) int32 {
+	r.values = append(r.values, x)
+	return int32(len(r.values) - 1)
 }
 
 func pairsOf(n int) float64 { return float64(n) * float64(n-1) / 2 }
@@ -112,17 +151,17 @@ type repeat struct{ from, to, distance int }
 func (b *ledger) repeats(window int) []repeat {
 	var all []repeat
 	sums := b.sums(window)
-	lately := make(map[uint64]int32, len(sums)) // where a window with this sum began
+	lately := newLately(sums)
 	compared := map[int]int{}                   // by distance, up to where rows have been compared
 	b.first = slices.Clone(b.occurs)
 	counted := 0 // the place up to which repeated rows are taken off
 	for i, sum := range sums {
-		began, seen := lately[sum]
-		j := int(began)
+		at, seen := lately.find(sum)
+		j := int(*at)
 		if seen && i-j < window { // a window that overlaps its like
 			continue
 		}
-		lately[sum] = int32(i)
+		*at = int32(i)
 		if !seen || i < compared[i-j] {
 			continue
 		}
@@ -137,6 +176,32 @@ func (b *ledger) repeats(window int) []repeat {
 		}
 	}
 	return all
+}
+
+// Lately is where the last window with a sum began: of the sums of a log, which
+// are as many as its rows, so that a map of them would be larger than the log.
+// A place is found by the sum and, where others have it, one of the next.
+type lately struct {
+	sums  []uint64
+	began []int32 // −1 for none
+}
+
+func newLately(sums []uint64) *lately {
+	l := &lately{sums, make([]int32, 1<<bits.Len(uint(2*len(sums))))}
+	for k := range l.began {
+		l.began[k] = -1
+	}
+	return l
+}
+
+// find is the place of a sum, and whether a window with it is known.
+func (l *lately) find(sum uint64) (at *int32, seen bool) {
+	last := uint64(len(l.began) - 1)
+	for k := (sum ^ sum>>32) * 0x9E3779B97F4A7C15 >> 20 & last; ; k = (k + 1) & last {
+		if i := l.began[k]; i < 0 || l.sums[i] == sum {
+			return &l.began[k], i >= 0
+		}
+	}
 }
 
 // extend finds how far the rows about i carry the extracts of those about j.

@@ -53,6 +53,9 @@ var tooLittleScatter = &assess.Check{
 				all = append(all, float64(l.Density.Value))
 				step = max(step, l.Factor()*float64(l.Resolution()))
 			}
+			if scattersEnough(all) {
+				continue
+			}
 			s, err := stat.Summarise(all)
 			if err != nil || s.Mean <= 0 || 100*s.SD >= leastScatter*s.Mean || leastScatter*s.Mean < 100*stepsOfScatter*step {
 				continue
@@ -67,6 +70,22 @@ var tooLittleScatter = &assess.Check{
 			})
 		}
 	},
+}
+
+// scattersEnough reports whether values scatter by more than leastScatter for
+// certain: by a tenth more in a sum without care for its rounding, which is far
+// less than that.
+func scattersEnough(values []float64) bool {
+	sum := 0.0
+	for _, x := range values {
+		sum += x
+	}
+	mean, squares := sum/float64(len(values)), 0.0
+	for _, x := range values {
+		squares += (x - mean) * (x - mean)
+	}
+	sd := math.Sqrt(squares / float64(len(values)))
+	return mean > 0 && 100*sd > 1.1*leastScatter*mean && !math.IsInf(sd, 0)
 }
 
 // leastCrowd is how many densities just under the limit make a crowd, and
@@ -92,20 +111,26 @@ var crowdUnderTheLimit = &assess.Check{
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
 		judged := onSteel(v, func(l *assess.Line) bool {
-			return len(l.Limits()) > 0 && len(l.Limits()[0].Limit.Gaps) == 0 && !math.IsNaN(float64(l.Limits()[0].Value)) && l.Verdict != assess.Void
+			first, limited := l.First()
+			return limited && len(first.Limit.Gaps) == 0 && !math.IsNaN(float64(first.Value)) && l.Verdict != assess.Void
 		})
-		limits := groups(judged, func(i int) unit.SurfaceDensity { return v.Lines[i].Limits()[0].Limit.Value })
+		limits := groups(judged, func(i int) unit.SurfaceDensity {
+			first, _ := v.Lines[i].First()
+			return first.Limit.Value
+		})
 		for _, tests := range limits {
 			if len(tests) < leastSpots {
 				continue
 			}
-			limit := v.Lines[tests[0]].Limits()[0].Limit
+			one, _ := v.Lines[tests[0]].First()
+			limit := one.Limit
 			var under []int
 			before, over := 0, 0
 			step := 0.0
 			for _, i := range tests {
 				step = max(step, v.Lines[i].Factor()*float64(v.Lines[i].Resolution()))
-				switch x := 10 * v.Lines[i].Limits()[0].Value; {
+				first, _ := v.Lines[i].First()
+				switch x := 10 * first.Value; {
 				case x <= 8*limit.Value || x > 11*limit.Value:
 				case x <= 9*limit.Value:
 					before++

@@ -40,7 +40,7 @@ var numberNamesSeveral = &assess.Check{
 	Run: func(v *assess.Review) {
 		areas := areasNamed(v)
 		var named []assess.Reference
-		for _, r := range v.Course().References() {
+		for _, r := range course(v).References() {
 			if slices.ContainsFunc(r.Others, func(n int) bool { return areas.at(n) == areas.at(r.Test) }) {
 				named = append(named, r)
 			}

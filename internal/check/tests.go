@@ -65,7 +65,10 @@ func keep(tests []int, asked func(test int) bool) []int {
 }
 
 // standing is how the areas stand at the end of the job, by the numbers alone.
-var standing = assess.Shared(func(v *assess.Review) []assess.Standing { return v.Standing(unit.Date{}) })
+var standing = assess.Shared(func(v *assess.Review) []assess.Standing { return course(v).Outcome(unit.Date{}) })
+
+// course is the course of the job, by the numbers alone.
+var course = assess.Shared(func(v *assess.Review) *assess.Course { return v.Course() })
 
 // report adds a finding. One whose tests were all made on one day belongs to
 // that day, and only the report of that day shows it. What has its cause on a
@@ -96,21 +99,60 @@ func reportByDay(v *assess.Review, seen unit.Date, f assess.Finding) {
 }
 
 func sharedDay(v *assess.Review, tests []int) unit.Date {
-	var day unit.Date
 	for k, i := range tests {
-		d := v.Lines[i].Test.Date().Val
-		if k > 0 && d != day {
+		if k > 0 && v.Lines[i].Day() != v.Lines[tests[0]].Day() {
 			return unit.Date{}
 		}
-		day = d
 	}
-	return day
+	if len(tests) == 0 {
+		return unit.Date{}
+	}
+	return v.Lines[tests[0]].Test.Date().Val
 }
 
 // byDay splits tests by the day they were made on, in the order in which the
 // days appear.
 func byDay(v *assess.Review, tests []int) [][]int {
-	return groups(tests, func(i int) unit.Date { return v.Lines[i].Test.Date().Val })
+	of, sizes := daysOf(v, tests)
+	return split(tests, of, sizes)
+}
+
+// mostDays is over how many days of the calendar tests are told apart by a
+// list of all of them.
+const mostDays = 1 << 16
+
+// daysOf numbers the days of tests, as numbersOf does.
+func daysOf(v *assess.Review, tests []int) (of, sizes []int32) {
+	if len(tests) == 0 {
+		return nil, nil
+	}
+	first, last := 0, 0
+	for _, i := range tests {
+		if day := v.Lines[i].Day(); day != 0 {
+			if first == 0 {
+				first = day
+			}
+			first, last = min(first, day), max(last, day)
+		}
+	}
+	if last-first >= mostDays {
+		return numbersOf(len(tests), func(k int) int { return v.Lines[tests[k]].Day() })
+	}
+	of = make([]int32, len(tests))
+	at := make([]int32, last-first+2) // one more than the number of a day; that of none is the first
+	for k, i := range tests {
+		n := 0
+		if day := v.Lines[i].Day(); day != 0 {
+			n = day - first + 1
+		}
+		if at[n] == 0 {
+			sizes = append(sizes, 0)
+			at[n] = int32(len(sizes))
+		}
+		of[k] = at[n] - 1
+		sizes[of[k]]++
+	}
+	return of, sizes
 }
 
 // groups splits items by a key, in the order in which the keys appear. The

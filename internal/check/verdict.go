@@ -1,7 +1,6 @@
 package check
 
 import (
-	"slices"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -92,11 +91,13 @@ func contradictionOf(v *assess.Review, i int) contradiction {
 // value.
 func contradicts(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
-	if !t.RecordedVerdict().Known() || !t.Recorded().Known() || len(l.Limits()) == 0 || slices.Contains(l.Reasons(), assess.InGuardBand) {
+	first, limited := l.First()
+	if !limited || l.AsWritten() == l.Written && first.Limit.Basis == salt.TotalSalts ||
+		!t.RecordedVerdict().Known() || !t.Recorded().Known() || l.Because(assess.InGuardBand) {
 		return false
 	}
 	says := l.Written
-	switch first := &l.Limits()[0]; {
+	switch {
 	case first.Limit.Basis == salt.ChlorideIon:
 		return false
 	case first.Limit.Basis == salt.SodiumChloride:

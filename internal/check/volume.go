@@ -2,7 +2,6 @@ package check
 
 import (
 	"math"
-	"slices"
 
 	"saltline/internal/assess"
 	"saltline/internal/diag"
@@ -29,7 +28,7 @@ var volumeNotStated = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		tests := among(v, unjudged(v), func(l *assess.Line) bool { return slices.Contains(l.Reasons(), assess.NoVolume) })
+		tests := among(v, unjudged(v), func(l *assess.Line) bool { return l.Because(assess.NoVolume) })
 		if len(tests) > 0 {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, rowOnly),

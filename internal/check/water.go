@@ -107,6 +107,14 @@ func (b *bottles) dayOf(test int) bottleDay {
 	return bottleDay{b.lines[test].Test.Date().Val, b.used.at(test)}
 }
 
+// days numbers the bottles of tests and their days together, as numbersOf does.
+func (b *bottles) days(v *assess.Review, tests []int) (of, sizes []int32) {
+	if b.used.of == nil {
+		return daysOf(v, tests)
+	}
+	return numbersOf(len(tests), func(k int) bottleDay { return b.dayOf(tests[k]) })
+}
+
 // last is the last reading of the test's bottle that day before the test
 // began; nil where there is none or the times do not tell.
 func (b *bottles) last(test int) *record.Water {
