@@ -79,7 +79,7 @@ func finish(w io.Writer, drawn []byte, d *drawer, says *frame.Element, meta Meta
 // once the pages are packed, and a buffer that grows by doubling copies the
 // file of a long log several times over. drawn is what the library handed over.
 func (d *drawer) about(drawn int, files []*File) int {
-	const element, fixed = 16, 32 << 10 // bytes; elements pack well
+	const element, fixed = 20, 32 << 10 // bytes: a register packs its elements into 16 each
 	n := fixed + drawn
 	for _, page := range d.press.packed {
 		n += len(page) + len(page)/64
