@@ -11,12 +11,15 @@ import (
 // numbers, each style looked up once. Conditional formats are not followed.
 type look struct {
 	pkg    *excelize.File
-	styles map[int]styleLook
+	styles map[int]*styleLook
+
+	date1904 bool
 
 	// scratch is a workbook of its own in which a number is put under a format
-	// to see what is displayed: row n holds the n-th format met.
+	// to see what is displayed: row n holds the n-th format met. It is made when
+	// there is such a format.
 	scratch *excelize.File
-	formats map[int]string // style → cell of scratch
+	formats map[int]string // style → cell of scratch; "" where that cannot be
 	spelled map[spelling]string
 }
 
@@ -36,41 +39,45 @@ type styleLook struct {
 	general       bool // numbers are shown without a format of their own
 	fixed         bool // numbers are shown with so many decimals
 	decimals      int
+	moment        moment         // numbers are shown as dates or times, where they can be
+	format        excelize.Style // of any other number
 }
 
 func newLook(pkg *excelize.File, date1904 bool) *look {
-	l := &look{
-		pkg:     pkg,
-		styles:  map[int]styleLook{},
-		scratch: excelize.NewFile(),
-		formats: map[int]string{},
-		spelled: map[spelling]string{},
+	return &look{
+		pkg:      pkg,
+		styles:   map[int]*styleLook{},
+		date1904: date1904,
+		formats:  map[int]string{},
+		spelled:  map[spelling]string{},
 	}
-	_ = l.scratch.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &date1904}) // cannot fail on a new file
-	return l
 }
 
-func (l *look) close() { l.scratch.Close() }
+func (l *look) close() {
+	if l.scratch != nil {
+		l.scratch.Close()
+	}
+}
 
 // maxFormatLength is how long a format code may be; programs allow 255
 // characters. A longer one is shown as General.
 const maxFormatLength = 255
 
 // style looks up a style by its number.
-func (l *look) style(id int) styleLook {
+func (l *look) style(id int) *styleLook {
 	if s, ok := l.styles[id]; ok {
 		return s
 	}
-	s := styleLook{general: true}
+	s := &styleLook{general: true}
 	if style, err := l.pkg.GetStyle(id); err == nil {
-		s = l.styleOf(id, style)
+		s = l.styleOf(style)
 	}
 	l.styles[id] = s
 	return s
 }
 
-func (l *look) styleOf(id int, style *excelize.Style) styleLook {
-	s := styleLook{general: true}
+func (l *look) styleOf(style *excelize.Style) *styleLook {
+	s := &styleLook{general: true}
 	ink, paper := black, white
 	if f := style.Font; f != nil {
 		s.struck = f.Strike
@@ -96,22 +103,35 @@ func (l *look) styleOf(id int, style *excelize.Style) styleLook {
 	default:
 		return s
 	}
-	s.general = false
-	if s.fixed {
-		return s
+	s.general, s.format = false, format
+	if code := format.CustomNumFmt; code != nil {
+		s.moment = momentOf(*code)
+	} else {
+		s.moment = momentOf(builtInMoment[format.NumFmt])
 	}
-	n, err := l.scratch.NewStyle(&format)
-	if err != nil {
-		s.general = true
-		return s
+	return s
+}
+
+// cell is the cell of scratch for a style; "" where that cannot be.
+func (l *look) cell(style int) string {
+	if cell, ok := l.formats[style]; ok {
+		return cell
+	}
+	if l.scratch == nil {
+		l.scratch = excelize.NewFile()
+		_ = l.scratch.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &l.date1904}) // cannot fail on a new file
 	}
 	cell := "A" + strconv.Itoa(len(l.formats)+1)
-	if err := l.scratch.SetCellStyle(scratchSheet, cell, cell, n); err != nil {
-		s.general = true
-		return s
+	format := l.style(style).format
+	n, err := l.scratch.NewStyle(&format)
+	if err == nil {
+		err = l.scratch.SetCellStyle(scratchSheet, cell, cell, n)
 	}
-	l.formats[id] = cell
-	return s
+	if err != nil {
+		cell = ""
+	}
+	l.formats[style] = cell
+	return cell
 }
 
 // scratchSheet is the sheet that a new workbook has.
@@ -119,25 +139,31 @@ const scratchSheet = "Sheet1"
 
 // display spells a number as it is shown under a style.
 func (l *look) display(style int, raw string, v float64) string {
-	switch s := l.style(style); {
-	case s.general:
+	look := l.style(style)
+	switch {
+	case look.general:
 		if isShort(raw) {
 			return raw
 		}
 		return general(v)
-	case s.fixed:
-		if decimals, ok := decimalsOf(raw); ok && decimals == s.decimals {
+	case look.fixed:
+		if decimals, ok := decimalsOf(raw); ok && decimals == look.decimals {
 			return raw
 		}
-		return fixed(v, s.decimals)
+		return fixed(v, look.decimals)
+	case look.moment != nil:
+		if s, ok := look.moment.spell(raw, v, l.date1904); ok {
+			return s
+		}
 	}
 	key := spelling{style, raw}
 	if s, ok := l.spelled[key]; ok {
 		return s
 	}
-	cell := l.formats[style]
 	s := general(v)
-	if err := l.scratch.SetCellDefault(scratchSheet, cell, raw); err == nil {
+	if cell := l.cell(style); cell == "" {
+		return s
+	} else if err := l.scratch.SetCellDefault(scratchSheet, cell, raw); err == nil {
 		if shown, err := l.scratch.GetCellValue(scratchSheet, cell); err == nil {
 			s = clean(shown)
 		}
