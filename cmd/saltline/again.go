@@ -226,7 +226,7 @@ func (m *made) digest(d *readback.Document) string {
 	add := func(name, attached string) {
 		if f := carriedAs(d, attached); f != nil && !names[attached] {
 			names[attached] = true
-			inputs = append(inputs, input{name, f.Data})
+			inputs = append(inputs, input{name: name, data: f.Data})
 		}
 	}
 	for _, k := range m.Records {

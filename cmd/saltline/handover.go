@@ -132,8 +132,9 @@ func (r *handoverRun) write(d report.Dossier, files []*pdf.File, s stream) error
 // dossier lists them.
 func filesOf(inputs []input, photos []record.Photo) []report.File {
 	var files []report.File
-	for _, in := range inputs {
-		files = append(files, report.File{Name: in.name, Size: len(in.data), SHA256: sha256Of(in.data)})
+	for i := range inputs {
+		in := &inputs[i]
+		files = append(files, report.File{Name: in.name, Size: len(in.data), SHA256: in.digest()})
 	}
 	for _, p := range photos {
 		if p.SHA256 != "" {

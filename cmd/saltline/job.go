@@ -136,7 +136,7 @@ func (r *jobReader) jobInput(inputs []input) (*input, error) {
 	}
 	called := func(fits func(*input) bool) *input {
 		for levels := 1; levels <= mostLevels; levels++ {
-			if in := (&input{lastParts(filepath.ToSlash(full), levels), data}); fits(in) {
+			if in := (&input{name: lastParts(filepath.ToSlash(full), levels), data: data}); fits(in) {
 				return in
 			}
 		}
@@ -148,7 +148,7 @@ func (r *jobReader) jobInput(inputs []input) (*input, error) {
 	in := called(func(in *input) bool {
 		return !slices.ContainsFunc(inputs, func(o input) bool { return o.name == in.name })
 	})
-	return cmp.Or(in, &input{filepath.Base(r.job), data}), nil
+	return cmp.Or(in, &input{name: filepath.Base(r.job), data: data}), nil
 }
 
 // isOneOf reports whether a file is among others, by its name and contents.
@@ -186,8 +186,9 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 		}
 		return f
 	}
-	for _, in := range inputs {
-		if f := take(in, len(inputs) > 1); f != nil {
+	for i := range inputs {
+		if f := take(inputs[i], len(inputs) > 1); f != nil {
+			inputs[i].sum = f.SHA256
 			out.files = append(out.files, f)
 		}
 	}
@@ -288,6 +289,15 @@ func mapped(text string) (heading, column string, ok bool) {
 type input struct {
 	name string
 	data []byte
+	sum  string // its SHA-256, hex, once it was taken
+}
+
+// digest is the SHA-256 of the file, hex.
+func (in *input) digest() string {
+	if in.sum == "" {
+		in.sum = sha256Of(in.data)
+	}
+	return in.sum
 }
 
 // jobFiles reads the files of a job.
@@ -304,7 +314,7 @@ func jobFiles(path string) ([]input, error) {
 		if err != nil {
 			return nil, err
 		}
-		return []input{{filepath.Base(path), data}}, nil
+		return []input{{name: filepath.Base(path), data: data}}, nil
 	}
 	inputs, err := readTables(path)
 	if err != nil {
@@ -345,11 +355,11 @@ func readFile(path string) ([]byte, error) {
 // "digest  name", and one line a value, in order.
 func digest(inputs []input, set []string) string {
 	if len(inputs) == 1 && len(set) == 0 {
-		return sha256Of(inputs[0].data)
+		return inputs[0].digest()
 	}
 	var list strings.Builder
-	for _, in := range inputs {
-		fmt.Fprintf(&list, "%s  %s\n", sha256Of(in.data), in.name)
+	for i := range inputs {
+		fmt.Fprintf(&list, "%s  %s\n", inputs[i].digest(), inputs[i].name)
 	}
 	for _, s := range set {
 		fmt.Fprintf(&list, "--set %s\n", s)

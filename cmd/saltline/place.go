@@ -132,7 +132,7 @@ func readTables(folder string) ([]input, error) {
 			return nil, err
 		}
 		left -= int64(len(data))
-		inputs = append(inputs, input{e.Name(), data})
+		inputs = append(inputs, input{name: e.Name(), data: data})
 	}
 	return inputs, nil
 }

@@ -127,12 +127,12 @@ func TestWriteFile(t *testing.T) {
 // The digest of one file is that of its bytes, as any other program gives it.
 // Expected value: printf 'abc' | sha256sum (FIPS 180-2, appendix B.1).
 func TestDigest(t *testing.T) {
-	one := []input{{"a.csv", []byte("abc")}}
+	one := []input{{name: "a.csv", data: []byte("abc")}}
 	const abc = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
 	if got := digest(one, nil); got != abc {
 		t.Errorf("got %s, want %s", got, abc)
 	}
-	two := append(one, input{"b.csv", []byte("abc")})
+	two := append(one, input{name: "b.csv", data: []byte("abc")})
 	seen := map[string]bool{abc: true}
 	for _, d := range []string{digest(two, nil), digest(one, []string{"volume=3 ml"}), digest(one, []string{"volume=10 ml"})} {
 		if seen[d] {
