@@ -27,6 +27,7 @@ type bench struct {
 	alpha       *unit.Decimal      // % per kelvin, of the linear correction that the record agrees on; nil where there is none
 	ofArea      map[string][]Limit // the limits of the areas that have their own
 	touching    touching           // once the findings are known
+	instead     Instead            // what is supposed of the tests
 	plainOnly   bool               // no scales are made: for the test that holds both ways equal
 }
 
@@ -83,9 +84,13 @@ func remember[T any](rows map[string]*T, name record.Words, row *T) {
 // injected where the record says that the injected water itself is read. It
 // is never assumed.
 func (b *bench) volume(t *record.Test) Used[unit.Volume] {
+	v := t.Volume()
+	if b.instead.Volume != nil {
+		v = b.instead.Volume(t)
+	}
 	switch {
-	case !t.Volume().State.Silent():
-		return used(t.Volume())
+	case !v.State.Silent():
+		return used(v)
 	case !b.job.Terms.Volume.State.Silent():
 		return used(b.job.Terms.Volume)
 	case b.basis.ProcedureOf(t) == record.Direct && !t.Injected().State.Silent():
@@ -97,6 +102,9 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 // patchAreaOf is the steel under the patch: by the test's own column, the job,
 // or the patch that the test names; else the usual one, as an assumption.
 func (b *bench) patchAreaOf(t *record.Test) Used[unit.PatchArea] {
+	if b.instead.PatchArea.Known() {
+		return used(b.instead.PatchArea)
+	}
 	g := t.PatchArea()
 	if g.State.Silent() {
 		if b.patchArea != nil {
@@ -130,6 +138,9 @@ func (b *bench) meterOf(t *record.Test) *record.Meter {
 // compensation says whether the meter compensated, by the test's own column,
 // else by what the meters table says of the meter.
 func (b *bench) compensation(t *record.Test) Compensation {
+	if b.instead.NotCompensated {
+		return NotCompensated
+	}
 	on := t.Compensated()
 	if !on.Known() {
 		if m := b.meterOf(t); m != nil {

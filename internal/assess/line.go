@@ -98,6 +98,9 @@ func (l *Line) Volume() Used[unit.Volume] { return l.made.bench.volume(l.Test) }
 // PatchArea is the steel under the patch, likewise.
 func (l *Line) PatchArea() Used[unit.PatchArea] { return l.made.bench.patchAreaOf(l.Test) }
 
+// AssumesArea reports whether PatchArea is an assumption.
+func (l *Line) AssumesArea() bool { return l.made.usualArea }
+
 // Constant is c, the same for all tests.
 func (l *Line) Constant() Used[unit.Constant] { return l.made.bench.constant }
 

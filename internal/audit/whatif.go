@@ -118,7 +118,7 @@ func (s *supposer) injected() {
 		in := wentIn(l.Test)
 		return in.Known() && l.Test.Volume().Known() && l.Test.Volume().Val < in.Val
 	})
-	s.suppose(WhatIf{Kind: InjectedCounts}, less, change{test: func(t *record.Test) { t.Own().Volume = wentIn(t) }})
+	s.suppose(WhatIf{Kind: InjectedCounts}, less, change{instead: assess.Instead{Volume: wentIn}})
 }
 
 // spokenOf lists the tests on steel that a check found something of.
@@ -133,19 +133,20 @@ func (s *supposer) spokenOf(check string) []int {
 	return slices.DeleteFunc(slices.Compact(tests), func(i int) bool { return !s.Lines[i].OfSteel() })
 }
 
-// A change makes a record say something else. Where it changes nothing of the
-// terms or of a test it has no function for them.
+// A change makes a record say something else: its terms, nil where it changes
+// nothing of them, or its tests.
 type change struct {
-	terms func(*record.Terms)
-	test  func(*record.Test)
+	terms   func(*record.Terms)
+	instead assess.Instead
 }
 
 func withVolume(ml unit.Volume) change {
-	return change{test: func(t *record.Test) { t.Own().Volume = given(ml) }}
+	is := given(ml)
+	return change{instead: assess.Instead{Volume: func(*record.Test) record.Given[unit.Volume] { return is }}}
 }
 
 func withPatchArea(mm2 unit.PatchArea) change {
-	return change{test: func(t *record.Test) { t.Own().PatchArea = given(mm2) }}
+	return change{instead: assess.Instead{PatchArea: given(mm2)}}
 }
 
 // given is a value that is supposed: nobody wrote it.
@@ -159,7 +160,7 @@ func given[Q ~float64](q Q) record.Given[Q] {
 // it, so only tests that may come to the other side of their limit are judged
 // again.
 func (s *supposer) patchArea() {
-	assumed := s.tests(func(l *assess.Line) bool { return l.PatchArea().Assumed != 0 && l.Judged().Known })
+	assumed := s.tests(func(l *assess.Line) bool { return l.AssumesArea() && l.Judged().Known })
 	for _, mm2 := range neighbouringAreas {
 		again := s.again(withPatchArea(mm2))
 		s.add(WhatIf{Kind: PatchAreaWas, Value: mm2}, assumed, func(l *assess.Line) Then {
@@ -244,9 +245,7 @@ func (s *supposer) temperature() {
 				t.Correction = record.Given[salt.Correction]{Val: salt.Correction{Kind: salt.Linear, Alpha: 2}, State: record.Known}
 			}
 		},
-		test: func(t *record.Test) {
-			t.Own().Compensated = record.Given[bool]{Val: false, State: record.Known}
-		},
+		instead: assess.Instead{NotCompensated: true},
 	})
 }
 
@@ -323,14 +322,9 @@ func (s *supposer) again(c change) func(*assess.Line) Then {
 	if c.terms != nil {
 		c.terms(&job.Terms)
 	}
-	supposed := assess.Suppose(&job)
-	test := new(record.Test)
+	supposed := assess.Suppose(&job, c.instead)
 	return func(l *assess.Line) Then {
-		*test = *l.Test
-		if c.test != nil {
-			c.test(test)
-		}
-		again := supposed.Judge(test)
+		again := supposed.Judge(l.Test)
 		then := Then{unit.SurfaceDensity(math.NaN()), again.ByNumber}
 		if judged := again.Judged(); judged.Known {
 			then.Value = judged.Value

@@ -147,7 +147,7 @@ func fieldsOfReadings(v *assess.Review) []unrecorded {
 		t := l.Test
 		for k, n := range [len(names)]int{
 			absent(t.Number()), absent(t.Area()), absent(t.Location()), absent(t.Date()), absent(t.Read()), absent(t.Extract()),
-			min(l.PatchArea().Assumed, 1), absent(t.Meter()), absent(t.Recorded()), absent(t.Inspector()),
+			assumed(l), absent(t.Meter()), absent(t.Recorded()), absent(t.Inspector()),
 		} {
 			missing[k] += n
 		}
@@ -157,6 +157,14 @@ func fieldsOfReadings(v *assess.Review) []unrecorded {
 		all = append(all, unrecorded{name, missing[k], len(tests)})
 	}
 	return all
+}
+
+// assumed counts a patch area that is an assumption.
+func assumed(l *assess.Line) int {
+	if l.AssumesArea() {
+		return 1
+	}
+	return 0
 }
 
 func fieldsOfMeters(v *assess.Review) []unrecorded {
