@@ -58,7 +58,7 @@ func settleAreas(job *Job) {
 		switch {
 		case known:
 			if is := job.Areas[area].Name.Val; is != name.Val {
-				t.fields.Area.Val = is
+				t.renameArea(is)
 			}
 		case !listed:
 			at[key] = len(job.Areas)
@@ -67,12 +67,26 @@ func settleAreas(job *Job) {
 				OutsideDiameter: t.OutsideDiameter(), InsideDiameter: t.InsideDiameter(),
 			})
 		case name.State == Absent && len(job.Areas) == 1:
-			t.fields.Area = job.Areas[0].Name
+			let(t, &t.in.area, (*Fields).area, job.Areas[0].Name)
 			job.Note.Changes = append(job.Note.Changes, Change{
 				Pos: t.Row(), What: "the only area of the job", To: job.Areas[0].Name.Val,
 			})
 		}
 	}
+}
+
+// renameArea names the area of a test as the job does. In a sheaf it is the same
+// for all that name it in one way.
+func (t *Test) renameArea(name string) {
+	if s := &t.in.area; t.own == nil && s.which != nil {
+		if n := s.which[t.place]; n < firstLoose && n > 0 {
+			s.said[n].Val = name
+			return
+		}
+	}
+	g := t.Area()
+	g.Val = name
+	let(t, &t.in.area, (*Fields).area, g)
 }
 
 // plainSheet are the names that spreadsheet programs give to a new sheet.

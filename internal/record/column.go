@@ -19,6 +19,7 @@ type field[T any] struct {
 	set   func(row *T, c *cell)
 	copy  func(to, from *T)
 	said  func(row *T) said
+	state func(row *T) State
 	wrote func(row *T) wrote
 }
 
@@ -53,10 +54,15 @@ type tableOf[T any] []column[T]
 
 // find returns the column of a canonical name.
 func (t tableOf[T]) find(name string) (column[T], bool) {
-	if i := slices.IndexFunc(t, func(c column[T]) bool { return c.name == name }); i >= 0 {
+	if i := t.index(name); i >= 0 {
 		return t[i], true
 	}
 	return column[T]{}, false
+}
+
+// index is where in the table a column stands; −1 for one that it has not.
+func (t tableOf[T]) index(name string) int {
+	return slices.IndexFunc(t, func(c column[T]) bool { return c.name == name })
 }
 
 // has reports whether the table has a column of a canonical name.

@@ -127,7 +127,8 @@ func digestRows[T any](d digester, table string, columns tableOf[T], rows []T, o
 }
 
 func digestTest(d digester, t *Test) {
-	f := t.fields // a copy, which may be given groups of its own
+	var f Fields
+	t.fill(&f)
 	digestRow(d, "readings", readings, &f, f.Extra)
 }
 
@@ -147,7 +148,8 @@ func digestRow[T any](d digester, table string, columns tableOf[T], row *T, extr
 
 // testKey is a test as it was written.
 func testKey(t *Test) string {
-	f := t.fields // a copy, which may be given groups of its own
+	var f Fields
+	t.fill(&f)
 	return rowKey(readings, &f, f.Extra)
 }
 

@@ -25,6 +25,7 @@ func fieldOf[T, Q any](holds content, at func(*T) *Given[Q], read func(c *cell, 
 			g := at(row)
 			return said{g.State, fmt.Sprint(g.Val)}
 		},
+		state: func(row *T) State { return at(row).State },
 		wrote: func(row *T) wrote {
 			g := at(row)
 			return wrote{g.Text, g.Unit, g.Pos}

@@ -140,11 +140,14 @@ func (p *page) each(see func(key columnKey, cells iter.Seq[*table.Cell])) {
 	}
 }
 
-// below are the cells of a column that hold something of their own.
+// below are the cells of a column that hold something of their own, each until
+// the next.
 func below(rows []table.Row, col int) iter.Seq[*table.Cell] {
 	return func(yield func(*table.Cell) bool) {
-		for _, row := range rows {
-			if c := row.Cell(col); c.Kind != table.Empty && c.FillOf().IsZero() && !yield(&c) {
+		var c table.Cell // one for all of them
+		for i := range rows {
+			c = rows[i].Cell(col)
+			if c.Kind != table.Empty && c.FillOf().IsZero() && !yield(&c) {
 				return
 			}
 		}

@@ -12,54 +12,59 @@ import (
 // readings are the columns of the readings table. The last ones belong to
 // other tables and are read here too, since a one-sheet log holds them all.
 var readings = tableOf[Fields]{
-	{"test", words(func(t *Fields) *Words { return &t.Number })},
-	{"area", words(func(t *Fields) *Words { return &t.Area })},
-	{"location", label(func(t *Fields) *Words { return &t.Location })},
-	{"x", position(func(t *Fields) *Given[float64] { return &t.spot().X })},
-	{"y", position(func(t *Fields) *Given[float64] { return &t.spot().Y })},
-	{"spot type", words(func(t *Fields) *Words { return &t.spot().SpotType })},
-	{"orientation", words(func(t *Fields) *Words { return &t.spot().Orientation })},
-	{"date", date(func(t *Fields) *Given[unit.Date] { return &t.Date })},
-	{"start", clock(func(t *Fields) *Given[unit.Clock] { return &t.clocks().Start })},
-	{"read", clock(func(t *Fields) *Given[unit.Clock] { return &t.clocks().Read })},
-	{"blank", number(unit.OfConductivity, func(t *Fields) *Given[unit.Conductivity] { return &t.Blank })},
-	{"blank temperature", number(unit.OfTemperature, func(t *Fields) *Given[unit.Temperature] { return &t.solution().BlankTemperature })},
-	{"water", words(func(t *Fields) *Words { return &t.consumed().Water })},
-	{"injected", number(unit.OfVolume, func(t *Fields) *Given[unit.Volume] { return &t.filling().Injected })},
-	{"volume", number(unit.OfVolume, func(t *Fields) *Given[unit.Volume] { return &t.Volume })},
-	{"procedure", parsed(procedure, "direct or beaker return", func(t *Fields) *Given[Procedure] { return &t.filling().Procedure })},
-	{"recovered", number(unit.OfVolume, func(t *Fields) *Given[unit.Volume] { return &t.filling().Recovered })},
-	{"pump cycles", count(func(t *Fields) *Given[int] { return &t.filling().PumpCycles })},
-	{"extract", number(unit.OfConductivity, func(t *Fields) *Given[unit.Conductivity] { return &t.Extract })},
-	{"solution temperature", number(unit.OfTemperature, func(t *Fields) *Given[unit.Temperature] { return &t.solution().SolutionTemperature })},
-	{"compensated", word(switches, "on or off", func(t *Fields) *Given[bool] { return &t.solution().Compensated })},
-	{"patch area", number(unit.OfPatchArea, func(t *Fields) *Given[unit.PatchArea] { return &t.equipment().PatchArea })},
-	{"patch kind", kindOfPatch(func(t *Fields) *Given[PatchKind] { return &t.consumed().PatchKind })},
-	{"patch", words(func(t *Fields) *Words { return &t.consumed().Patch })},
-	{"patch use", count(func(t *Fields) *Given[int] { return &t.consumed().PatchUse })},
-	{"meter", words(func(t *Fields) *Words { return &t.equipment().Meter })},
-	{"difference", number(unit.OfConductivity, func(t *Fields) *Given[unit.Conductivity] { return &t.solution().Difference })},
-	{"recorded", number(unit.OfDensity, func(t *Fields) *Given[unit.SurfaceDensity] { return &t.Recorded })},
-	{"recorded verdict", verdict(func(t *Fields) *Given[WrittenVerdict] { return &t.RecordedVerdict })},
-	{"inspector", words(func(t *Fields) *Words { return &t.equipment().Inspector })},
+	{"test", words((*Fields).number)},
+	{"area", words((*Fields).area)},
+	{"location", label((*Fields).location)},
+	{"x", position((*Fields).x)},
+	{"y", position((*Fields).y)},
+	{"spot type", words((*Fields).spotType)},
+	{"orientation", words((*Fields).orientation)},
+	{"date", date((*Fields).date)},
+	{"start", clock((*Fields).start)},
+	{"read", clock((*Fields).read)},
+	{"blank", number(unit.OfConductivity, (*Fields).blank)},
+	{"blank temperature", number(unit.OfTemperature, (*Fields).blankTemperature)},
+	{"water", words((*Fields).water)},
+	{"injected", number(unit.OfVolume, (*Fields).injected)},
+	{"volume", number(unit.OfVolume, (*Fields).volume)},
+	{"procedure", parsed(procedure, "direct or beaker return", (*Fields).procedure)},
+	{"recovered", number(unit.OfVolume, (*Fields).recovered)},
+	{"pump cycles", count((*Fields).pumpCycles)},
+	{"extract", number(unit.OfConductivity, (*Fields).extract)},
+	{"solution temperature", number(unit.OfTemperature, (*Fields).solutionTemperature)},
+	{"compensated", word(switches, "on or off", (*Fields).compensated)},
+	{"patch area", number(unit.OfPatchArea, (*Fields).patchArea)},
+	{"patch kind", kindOfPatch((*Fields).patchKind)},
+	{"patch", words((*Fields).patch)},
+	{"patch use", count((*Fields).patchUse)},
+	{"meter", words((*Fields).meter)},
+	{"difference", number(unit.OfConductivity, (*Fields).difference)},
+	{"recorded", number(unit.OfDensity, (*Fields).recorded)},
+	{"recorded verdict", verdict((*Fields).recordedVerdict)},
+	{"inspector", words((*Fields).inspector)},
 	{"kind", hinted(testKinds.find, "original, repeat, retest, adjacent, witness or procedural blank",
-		"write one of the kinds that are wanted; an empty cell means an original test, so leave it empty only for one", func(t *Fields) *Given[TestKind] { return &t.purpose().Kind })},
-	{"of test", words(func(t *Fields) *Words { return &t.purpose().OfTest })},
-	{"treatment", words(func(t *Fields) *Words { return &t.purpose().Treatment })},
-	{"photo", words(func(t *Fields) *Words { return &t.remarks().Photo })},
-	{"remark", words(func(t *Fields) *Words { return &t.remarks().Remark })},
+		"write one of the kinds that are wanted; an empty cell means an original test, so leave it empty only for one", (*Fields).kind)},
+	{"of test", words((*Fields).ofTest)},
+	{"treatment", words((*Fields).treatment)},
+	{"photo", words((*Fields).photo)},
+	{"remark", words((*Fields).remark)},
 
-	{"limit", limitValue(func(t *Fields) *Given[unit.SurfaceDensity] { return &t.oneSheet().Limit })},
-	{"size", number(unit.OfSteelArea, func(t *Fields) *Given[unit.SteelArea] { return &t.oneSheet().Size })},
-	{"substrate", words(func(t *Fields) *Words { return &t.oneSheet().Substrate })},
-	{"outside diameter", number(unit.OfLength, func(t *Fields) *Given[unit.Length] { return &t.oneSheet().OutsideDiameter })},
-	{"inside diameter", number(unit.OfLength, func(t *Fields) *Given[unit.Length] { return &t.oneSheet().InsideDiameter })},
-	{"maximum uses", count(func(t *Fields) *Given[int] { return &t.consumed().MaximumUses })},
-	{"air temperature", number(unit.OfTemperature, func(t *Fields) *Given[unit.Temperature] { return &t.oneSheet().Air })},
-	{"humidity", number(unit.OfHumidity, func(t *Fields) *Given[unit.Humidity] { return &t.oneSheet().Humidity })},
-	{"wet bulb", number(unit.OfTemperature, func(t *Fields) *Given[unit.Temperature] { return &t.oneSheet().WetBulb })},
-	{"recorded dew point", number(unit.OfTemperature, func(t *Fields) *Given[unit.Temperature] { return &t.oneSheet().RecordedDew })},
-	{"steel temperature", number(unit.OfTemperature, func(t *Fields) *Given[unit.Temperature] { return &t.oneSheet().Steel })},
+	{"limit", limitValue((*Fields).limit)},
+	{"size", number(unit.OfSteelArea, (*Fields).size)},
+	{"substrate", words((*Fields).substrate)},
+	{"outside diameter", number(unit.OfLength, (*Fields).outsideDiameter)},
+	{"inside diameter", number(unit.OfLength, (*Fields).insideDiameter)},
+	{"maximum uses", count((*Fields).maximumUses)},
+	{"air temperature", number(unit.OfTemperature, (*Fields).air)},
+	{"humidity", number(unit.OfHumidity, (*Fields).humidity)},
+	{"wet bulb", number(unit.OfTemperature, (*Fields).wetBulb)},
+	{"recorded dew point", number(unit.OfTemperature, (*Fields).recordedDew)},
+	{"steel temperature", number(unit.OfTemperature, (*Fields).steel)},
+}
+
+// keepTests is how the tests of a stretch are kept. A test keeps them otherwise.
+var keepTests = func(at diag.Pos, tests []Test, titles []*title[Fields]) keeping[Fields] {
+	return glean(at, tests, titles)
 }
 
 // bindReadings binds the readings, with what the sheet shows beside them.
@@ -72,13 +77,14 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	}
 	recorded := p.column(columnKey{"readings", "recorded"})
 	parts := func(t *Fields) (*diag.Pos, *[]Fact) {
-		*t = empty
 		return &t.Row, &t.Extra
 	}
 	dates := p.column(columnKey{"readings", "date"}).calendar
 	from := len(b.job.Tests)
 	b.job.Tests = slices.Grow(b.job.Tests, len(block.Rows))[:from+len(block.Rows)]
-	keep := func(i int, f *Fields) { b.job.Tests[from+i].fields = *f }
+	keep := func(first, last int, titles []*title[Fields]) keeping[Fields] {
+		return keepTests(p.at, b.job.Tests[from+first:from+last], titles)
+	}
 	bindRows(b, p, block, readings, keep, parts, func(t *Fields, row table.Row, out *margin) {
 		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), row.Faint()
 		c := row.Cell(recordedAt)
@@ -101,7 +107,7 @@ func timeOfDate(t *Fields, row table.Row, dates calendar, out *margin) {
 	}
 	c := row.Cell(t.Date.Pos.Col())
 	if d := dates.read(dateText(c)); c.Pos == t.Date.Pos && d.hasClock {
-		t.clocks().Read = Given[unit.Clock]{Val: d.clock, State: Known, Text: c.Text, Pos: c.Pos}
+		t.Read = Given[unit.Clock]{Val: d.clock, State: Known, Text: c.Text, Pos: c.Pos}
 		out.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: d.clock.String()})
 	}
 }

@@ -43,7 +43,7 @@ func (b *binder) linkRemarks() {
 	earlier, upTo := map[test]string{}, 0 // the tests before upTo
 	for i := range b.job.Tests {
 		t := &b.job.Tests[i]
-		if t.Kind().State == Absent && t.OfTest().State == Absent && t.Remark().Known() {
+		if t.Remark().Known() && t.Kind().State == Absent && t.OfTest().State == Absent {
 			for _, m := range madeFor {
 				text, named := namedTest(m.find(), t.Remark().Val)
 				if named == "" {
@@ -62,9 +62,8 @@ func (b *binder) linkRemarks() {
 				if washed, _ := t.Washing(); washed && kind == Repeat {
 					kind = Retest
 				}
-				f := t.Own()
-				f.Kind = Given[TestKind]{Val: kind, State: Known, Text: text, Pos: t.Remark().Pos}
-				f.OfTest = Words{Val: number, State: Known, Text: named, Pos: t.Remark().Pos}
+				let(t, &t.in.kind, (*Fields).kind, Given[TestKind]{Val: kind, State: Known, Text: text, Pos: t.Remark().Pos})
+				let(t, &t.in.ofTest, (*Fields).ofTest, Words{Val: number, State: Known, Text: named, Pos: t.Remark().Pos})
 				b.note(Change{Pos: t.Remark().Pos, What: "what the test was made for, taken from the remark", From: text, To: number})
 				break
 			}

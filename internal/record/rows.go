@@ -10,38 +10,41 @@ import (
 )
 
 // rowsAtOnce is how many rows are bound by one processor before it takes the
-// next, enough to be worth handing out.
-const rowsAtOnce = 2048
+// next: enough to be worth handing out, and of a long log a sheaf.
+func rowsAtOnce(rows int) int { return max(2048, min(rows/stretchesAtOnce, testsAtOnce)) }
 
 // stretchesAtOnce is for how many stretches of rows what there is to say is held
 // before it is said, when it is known how often the same was said before.
 const stretchesAtOnce = 8
 
-// bindRows makes a T of each record of a block, which keep takes by its number
-// in the block. parts are the fields that every row type has: its place, and the
+// bindRows makes a T of each record of a block. keep is for a stretch of them and
+// the titles that stand for some of their columns. parts are the fields that every row type has: its place, and the
 // cells of columns that are not ours. each, if not nil, sees every row when its
 // cells are bound.
 //
 // A row rests on no other but where its cells are filled down, so stretches of
 // rows are bound side by side. What there is to say of them is said in the
 // order of the rows.
-func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T], keep func(int, *T),
+func bindRows[T any](b *binder, p *page, block heading.Block, columns tableOf[T], keep func(first, last int, titles []*title[T]) keeping[T],
 	parts func(*T) (*diag.Pos, *[]Fact), each func(*T, table.Row, *margin)) {
 
-	all := stretch[T]{b: b, p: p, rows: block.Rows, keep: keep, parts: parts, each: each}
+	all := stretch[T]{b: b, p: p, rows: block.Rows, parts: parts, each: each}
 	for _, h := range block.Columns {
 		c, ours := columns.find(h.Name)
 		all.cols = append(all.cols, bound[T]{Column: h, column: c, ours: ours, fill: newFiller(block, h),
 			at: b.under(h.Pos, h.Unit, p, p.column(columnKey{block.Table, h.Name}), nil)})
 	}
 	all.titles = titlesOf(b, p, block, columns)
-	for done := 0; done < len(block.Rows); done += stretchesAtOnce * rowsAtOnce {
+	size := rowsAtOnce(len(block.Rows))
+	for done := 0; done < len(block.Rows); done += stretchesAtOnce * size {
 		var margins [stretchesAtOnce]margin
 		crew.Do(stretchesAtOnce, func(k int) {
 			s := all
 			s.cols, s.wanted, s.out = slices.Clone(all.cols), make([]bool, len(all.titles)), &margins[k]
-			first := min(done+k*rowsAtOnce, len(block.Rows))
-			s.bind(first, min(first+rowsAtOnce, len(block.Rows)))
+			first := min(done+k*size, len(block.Rows))
+			last := min(first+size, len(block.Rows))
+			s.keep = keep(first, last, all.titles)
+			s.bind(first, last)
 		})
 		for _, m := range margins {
 			b.take(m)
@@ -57,10 +60,11 @@ type stretch[T any] struct {
 	cols   []bound[T]
 	titles []*title[T]
 	wanted []bool // which of the titles a row has wanted
-	keep   func(int, *T)
+	keep   keeping[T]
 	parts  func(*T) (*diag.Pos, *[]Fact)
 	each   func(*T, table.Row, *margin)
 	out    *margin
+	found  table.Cell // the one being bound
 }
 
 // A bound is one column of a block.
@@ -69,6 +73,7 @@ type bound[T any] struct {
 	column[T]
 	ours bool
 	fill filler
+	file filing[T]
 	at   cell // the one being bound
 }
 
@@ -78,18 +83,20 @@ func (s *stretch[T]) bind(first, last int) {
 		col := &s.cols[k]
 		col.fill.catchUp(s.rows[:first], col.Pos.Col())
 		col.at.out = s.out
+		if col.ours {
+			col.file = s.keep.filing(col.name)
+		}
 	}
 	v := new(T)
 	for i := first; i < last; i++ {
 		row := &s.rows[i]
-		*v = *new(T)
 		place, extra := s.parts(v)
 		*place = s.p.at.At(row.Number, 0)
 		for k := range s.cols {
-			s.cell(v, extra, row, &s.cols[k])
+			s.cell(i-first, v, extra, row, &s.cols[k])
 		}
 		for k, t := range s.titles {
-			if t.said(v).state == Absent {
+			if t.state(v) == Absent {
 				t.copy(v, &t.read)
 				s.want(k)
 			}
@@ -97,18 +104,24 @@ func (s *stretch[T]) bind(first, last int) {
 		if s.each != nil {
 			s.each(v, *row, s.out)
 		}
-		s.keep(i, v)
+		s.keep.keep(i-first, v)
 	}
 }
 
-// cell binds the cell of a row in one column.
-func (s *stretch[T]) cell(v *T, extra *[]Fact, row *table.Row, col *bound[T]) {
-	found := col.fill.cell(s.out, row, col.Pos.Col())
+// cell binds the cell of row n in one column.
+func (s *stretch[T]) cell(n int, v *T, extra *[]Fact, row *table.Row, col *bound[T]) {
+	s.found = col.fill.cell(s.out, row, col.Pos.Col())
+	found := &s.found
 	switch {
 	case found.Kind == table.Empty:
+	case col.file != nil && col.file.recall(n, found, v):
 	case col.ours:
-		col.at.fill(&found)
+		before := len(*s.out)
+		col.at.fill(found)
 		col.set(v, &col.at)
+		if col.file != nil {
+			col.file.file(n, found, v, len(*s.out) == before)
+		}
 	default:
 		*extra = append(*extra, Fact{col.Text, Words{Val: found.Text, State: Known, Text: found.Text, Unit: col.Unit, Pos: found.Pos}})
 	}

@@ -40,7 +40,8 @@ func rowsOf[T any](name string, columns tableOf[T], list func(*Job) *[]T, parts 
 		rows := list(b.job)
 		from := len(*rows)
 		*rows = slices.Grow(*rows, len(block.Rows))[:from+len(block.Rows)]
-		bindRows(b, p, block, columns, func(i int, row *T) { (*rows)[from+i] = *row }, parts, nil)
+		keep := func(first, last int, _ []*title[T]) keeping[T] { return listing[T]((*rows)[from+first : from+last]) }
+		bindRows(b, p, block, columns, keep, parts, nil)
 	}}
 }
 

@@ -1,0 +1,194 @@
+package record
+
+import (
+	"saltline/internal/diag"
+	"saltline/internal/table"
+)
+
+// A keeping takes rows of type T as they are bound, some at a time.
+type keeping[T any] interface {
+	// filing takes the cells of a column, with which its rows need not be read
+	// anew; nil where each is.
+	filing(column string) filing[T]
+	// keep takes the row with number n of those, and leaves it empty.
+	keep(n int, row *T)
+}
+
+// A filing takes what the cells of one column say, and knows it again.
+type filing[T any] interface {
+	// recall writes what a cell says into row n, where a cell like it said so
+	// before and there was nothing more to say of it.
+	recall(n int, c *table.Cell, row *T) bool
+	// file takes what a cell says from row n. It is recalled where plain.
+	file(n int, c *table.Cell, row *T, plain bool)
+	// late takes from row n what no cell of it says.
+	late(n int, row *T)
+	// clear empties the column of a row.
+	clear(row *T)
+}
+
+// A listing keeps rows as they are.
+type listing[T any] []T
+
+func (l listing[T]) filing(string) filing[T] { return nil }
+func (l listing[T]) keep(n int, row *T)      { l[n], *row = *row, *new(T) }
+
+// A gleaning keeps rows as the tests of a sheaf.
+type gleaning struct {
+	sheaf *sheaf
+	tests []Test
+	late  []filing[Fields]
+	used  []filing[Fields]
+}
+
+// lateColumns are those that may be taken from elsewhere than their cells: from
+// the name of the sheet, a date or a result.
+var lateColumns = []string{"area", "read", "recorded verdict"}
+
+// glean begins a sheaf for tests, some columns of which are said by titles.
+func glean(at diag.Pos, tests []Test, titles []*title[Fields]) *gleaning {
+	g := &gleaning{sheaf: &sheaf{at: at, tests: len(tests)}, tests: tests}
+	for _, name := range lateColumns {
+		g.late = append(g.late, g.filing(name))
+	}
+	for _, t := range titles {
+		g.late = append(g.late, g.filing(t.name))
+	}
+	return g
+}
+
+func (g *gleaning) filing(column string) filing[Fields] {
+	f := shelves[readings.index(column)].filing(g.sheaf)
+	g.used = append(g.used, f)
+	return f
+}
+
+func (g *gleaning) keep(n int, f *Fields) {
+	t := Test{in: g.sheaf, place: uint16(n), row: int32(f.Row.Row())}
+	for k, is := range [...]bool{f.Hidden, f.Struck, f.Faint, f.TypedOver, f.StaleFormula} {
+		if is {
+			t.marks |= 1 << k
+		}
+	}
+	g.sheaf.formulas = enter(g.sheaf.formulas, n, len(g.tests), f.RecordedFormula, f.RecordedFormula != "")
+	g.sheaf.extra = enter(g.sheaf.extra, n, len(g.tests), f.Extra, len(f.Extra) > 0)
+	for _, l := range g.late {
+		l.late(n, f)
+	}
+	g.tests[n] = t
+	for _, u := range g.used { // not all of them: a row may say far more than most do
+		u.clear(f)
+	}
+	f.Row, f.RecordedFormula, f.Extra = diag.Pos{}, "", nil
+	f.Hidden, f.Struck, f.Faint, f.TypedOver, f.StaleFormula = false, false, false, false, false
+}
+
+// enter writes v into a list that is made for the first that is worth it.
+func enter[T any](list []T, n, of int, v T, worth bool) []T {
+	if !worth {
+		return list
+	}
+	if list == nil {
+		list = make([]T, of)
+	}
+	list[n] = v
+	return list
+}
+
+// A filer files what one column says on its shelf.
+type filer[Q comparable] struct {
+	shelf *shelf[Q]
+	at    func(*Fields) *Given[Q]
+	tests int
+	known map[likeness]uint16 // what cells like this said
+	asked int                 // how often that was looked up
+	fresh bool                // the column is found to say new things all the time
+	last  likeness
+	same  uint16 // what the last said that is known
+}
+
+// A likeness is all of a cell that it is read by.
+type likeness struct {
+	text, raw, iso string
+	kind           table.Kind
+	computed       bool
+}
+
+// likenessOf is the likeness of a cell of a row; false where another cell like it
+// may be read otherwise.
+func likenessOf(row diag.Pos, c *table.Cell) (likeness, bool) {
+	if c.Text == "" || c.Stale || c.NoCache || c.Pos.Row() != row.Row() {
+		return likeness{}, false
+	}
+	k := likeness{text: c.Text, kind: c.Kind}
+	if c.Kind != table.Text {
+		k.raw = c.Raw
+	}
+	if c.Origin != nil {
+		k.iso, k.computed = c.Origin.ISO, c.Origin.Formula != ""
+		return k, c.Origin.FillOf.IsZero()
+	}
+	return k, true
+}
+
+// A column is held to say new things all the time where nearly all of its first
+// texts are new: the numbers of the tests, and readings of five digits. A column
+// of a thousand readings is not, though most of so few are.
+const enough = 512
+
+func (f *filer[Q]) recall(n int, c *table.Cell, row *Fields) bool {
+	if f.fresh {
+		return false
+	}
+	k, plain := likenessOf(row.Row, c)
+	if !plain {
+		return false
+	}
+	if k != f.last || f.same == 0 {
+		f.asked++
+		said, ok := f.known[k]
+		if !ok {
+			return false
+		}
+		f.last, f.same = k, said
+	}
+	f.shelf.which[n] = f.same
+	g := f.at(row)
+	*g = f.shelf.said[f.same]
+	g.Pos = c.Pos
+	return true
+}
+
+func (f *filer[Q]) file(n int, c *table.Cell, row *Fields, plain bool) {
+	g := *f.at(row)
+	g.Pos = inRow(g.Pos, row.Row)
+	if f.fresh && f.shelf.putLoose(n, &g) {
+		return
+	}
+	f.shelf.put(n, f.tests, g)
+	if f.fresh || !plain || g.State == Absent || g.Pos.Row() != 0 {
+		return
+	}
+	k, plain := likenessOf(row.Row, c)
+	if !plain {
+		return
+	}
+	if f.known == nil {
+		f.known = map[likeness]uint16{}
+	}
+	f.known[k] = f.shelf.which[n]
+	if f.asked >= enough && len(f.known)*16 > f.asked*15 {
+		f.known, f.fresh = nil, true
+	}
+}
+
+func (f *filer[Q]) clear(row *Fields) { *f.at(row) = Given[Q]{} }
+
+func (f *filer[Q]) late(n int, row *Fields) {
+	if s := f.shelf; s.which != nil {
+		if is := s.which[n]; is >= firstLoose || s.said[is].State != Absent {
+			return
+		}
+	}
+	f.file(n, nil, row, false)
+}
