@@ -120,15 +120,11 @@ func likenessOf(row diag.Pos, c *table.Cell) (likeness, bool) {
 	if c.Text == "" || c.Stale || c.NoCache || c.Pos.Row() != row.Row() {
 		return likeness{}, false
 	}
-	k := likeness{text: c.Text, kind: c.Kind}
+	k := likeness{text: c.Text, kind: c.Kind, computed: c.Formula() != ""}
 	if c.Kind != table.Text {
-		k.raw = c.Raw
+		k.raw, k.iso = c.Raw, c.ISO()
 	}
-	if c.Origin != nil {
-		k.iso, k.computed = c.Origin.ISO, c.Origin.Formula != ""
-		return k, c.Origin.FillOf.IsZero()
-	}
-	return k, true
+	return k, c.FillOf().IsZero()
 }
 
 // A column is held to say new things all the time where nearly all of its first

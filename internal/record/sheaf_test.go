@@ -205,11 +205,10 @@ func generated(rnd *rand.Rand, name string, rows int) *table.File {
 				cells[k].Kind, cells[k].Raw = table.Number, strings.TrimSuffix(d, ".0")+[]string{"", ".04"}[rnd.IntN(2)]
 			}
 			if cells[k].Kind == table.Text && rnd.IntN(25) == 0 {
-				cells[k].Origin = &table.Origin{Formula: fmt.Sprintf("1*%d", i)}
+				cells[k] = cells[k].From(table.Origin{Formula: fmt.Sprintf("1*%d", i)})
 			}
-			if above != nil && above[k].Kind != table.Empty && above[k].Origin == nil && rnd.IntN(30) == 0 {
-				cells[k] = above[k]
-				cells[k].Origin = &table.Origin{FillOf: above[k].Pos}
+			if above != nil && above[k].Kind != table.Empty && above[k].Formula() == "" && above[k].FillOf().IsZero() && rnd.IntN(30) == 0 {
+				cells[k] = above[k].From(table.Origin{FillOf: above[k].Pos})
 			}
 			cells[k].Struck, cells[k].Faint = i%17 == 3, i%19 == 5
 			cells[k].Stale = cells[k].Formula() != "" && rnd.IntN(3) == 0
