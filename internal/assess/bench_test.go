@@ -46,11 +46,34 @@ func longJob(t testing.TB, n int) *record.Job {
 	return job
 }
 
+// sizes are how many readings are measured: of a day, of a month, of a job,
+// of an archive.
+var sizes = []int{60, 1_000, 20_000, 200_000}
+
 func BenchmarkRun(b *testing.B) {
-	job := longJob(b, 20_000)
-	b.ReportAllocs()
-	for b.Loop() {
-		Run(job, nil)
+	for _, n := range sizes {
+		b.Run(fmt.Sprintf("readings=%d", n), func(b *testing.B) {
+			job := longJob(b, n)
+			b.ReportAllocs()
+			for b.Loop() {
+				Run(job, nil)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*n), "ns/reading")
+		})
+	}
+}
+
+// BenchmarkPlainly works the same jobs out without a scale.
+func BenchmarkPlainly(b *testing.B) {
+	for _, n := range sizes {
+		b.Run(fmt.Sprintf("readings=%d", n), func(b *testing.B) {
+			job := longJob(b, n)
+			b.ReportAllocs()
+			for b.Loop() {
+				bareRun(job, true)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*n), "ns/reading")
+		})
 	}
 }
 

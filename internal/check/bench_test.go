@@ -30,6 +30,20 @@ func run(b *testing.B, job *record.Job, checks []*assess.Check) {
 	}
 }
 
+// BenchmarkLog puts all checks to plain logs of several lengths.
+func BenchmarkLog(b *testing.B) {
+	for _, n := range []int{60, 1_000, 20_000, 200_000} {
+		b.Run(fmt.Sprintf("readings=%d", n), func(b *testing.B) {
+			job := plainLog(b, n)
+			b.ReportAllocs()
+			for b.Loop() {
+				assess.Run(job, check.All())
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*n), "ns/reading")
+		})
+	}
+}
+
 // BenchmarkEach puts every check alone to the long records, so that it is seen
 // which of them costs what. What several checks share is there before.
 func BenchmarkEach(b *testing.B) {

@@ -152,7 +152,7 @@ func (b *ledger) repeats(window int) []repeat {
 	var all []repeat
 	sums := b.sums(window)
 	lately := newLately(sums)
-	compared := map[int]int{}                   // by distance, up to where rows have been compared
+	compared := map[int]int{} // by distance, up to where rows have been compared
 	b.first = slices.Clone(b.occurs)
 	counted := 0 // the place up to which repeated rows are taken off
 	for i, sum := range sums {

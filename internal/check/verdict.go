@@ -1,7 +1,6 @@
 package check
 
 import (
-
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
