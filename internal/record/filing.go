@@ -1,6 +1,8 @@
 package record
 
 import (
+	"bytes"
+
 	"saltline/internal/diag"
 	"saltline/internal/table"
 )
@@ -100,31 +102,27 @@ type filer[Q comparable] struct {
 	shelf *shelf[Q]
 	at    func(*Fields) *Given[Q]
 	tests int
-	known map[likeness]uint16 // what cells like this said
-	asked int                 // how often that was looked up
-	fresh bool                // the column is found to say new things all the time
-	last  likeness
-	same  uint16 // what the last said that is known
+	known map[string]uint16 // what cells like this said
+	asked int               // how often that was looked up
+	fresh bool              // the column is found to say new things all the time
+	key   []byte            // the likeness of the cell that is looked at
+	last  []byte            // that of the last that was known
+	same  uint16            // and what it said
 }
 
-// A likeness is all of a cell that it is read by.
-type likeness struct {
-	text, raw, iso string
-	kind           table.Kind
-	computed       bool
-}
-
-// likenessOf is the likeness of a cell of a row; false where another cell like it
-// may be read otherwise.
-func likenessOf(row diag.Pos, c *table.Cell) (likeness, bool) {
-	if c.Text == "" || c.Stale || c.NoCache || c.Pos.Row() != row.Row() {
-		return likeness{}, false
+// likeness spells all of a cell of a row that it is read by into f.key; false
+// where another cell like it may be read otherwise.
+func (f *filer[Q]) likeness(row diag.Pos, c *table.Cell) bool {
+	if c.Text == "" || c.Stale || c.NoCache || c.Pos.Row() != row.Row() || !c.FillOf().IsZero() {
+		return false
 	}
-	k := likeness{text: c.Text, kind: c.Kind, computed: c.Formula() != ""}
-	if c.Kind != table.Text {
-		k.raw, k.iso = c.Raw, c.ISO()
+	f.key = append(f.key[:0], c.Text...)
+	if formula := c.Formula(); c.Kind != table.Text || formula != "" {
+		f.key = append(f.key, 0, byte(c.Kind), byte(min(len(formula), 1))) // no text holds a zero
+		f.key = append(append(f.key, c.Raw...), 0)
+		f.key = append(f.key, c.ISO()...)
 	}
-	return k, c.FillOf().IsZero()
+	return true
 }
 
 // A column is held to say new things all the time where nearly all of its first
@@ -133,20 +131,16 @@ func likenessOf(row diag.Pos, c *table.Cell) (likeness, bool) {
 const enough = 512
 
 func (f *filer[Q]) recall(n int, c *table.Cell, row *Fields) bool {
-	if f.fresh {
+	if f.fresh || !f.likeness(row.Row, c) {
 		return false
 	}
-	k, plain := likenessOf(row.Row, c)
-	if !plain {
-		return false
-	}
-	if k != f.last || f.same == 0 {
+	if f.same == 0 || !bytes.Equal(f.key, f.last) {
 		f.asked++
-		said, ok := f.known[k]
+		said, ok := f.known[string(f.key)]
 		if !ok {
 			return false
 		}
-		f.last, f.same = k, said
+		f.last, f.same = append(f.last[:0], f.key...), said
 	}
 	f.shelf.which[n] = f.same
 	g := f.at(row)
@@ -162,17 +156,13 @@ func (f *filer[Q]) file(n int, c *table.Cell, row *Fields, plain bool) {
 		return
 	}
 	f.shelf.put(n, f.tests, g)
-	if f.fresh || !plain || g.State == Absent || g.Pos.Row() != 0 {
-		return
-	}
-	k, plain := likenessOf(row.Row, c)
-	if !plain {
+	if f.fresh || !plain || g.State == Absent || g.Pos.Row() != 0 || !f.likeness(row.Row, c) {
 		return
 	}
 	if f.known == nil {
-		f.known = map[likeness]uint16{}
+		f.known = map[string]uint16{}
 	}
-	f.known[k] = f.shelf.which[n]
+	f.known[string(f.key)] = f.shelf.which[n]
 	if f.asked >= enough && len(f.known)*16 > f.asked*15 {
 		f.known, f.fresh = nil, true
 	}

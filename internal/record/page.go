@@ -5,6 +5,7 @@ import (
 	"iter"
 	"strings"
 
+	"saltline/internal/crew"
 	"saltline/internal/diag"
 	"saltline/internal/heading"
 	"saltline/internal/table"
@@ -92,18 +93,29 @@ func (p *page) column(key columnKey) *told {
 	return t
 }
 
-// gather lets the cells of the page tell what they tell together.
+// gather lets the cells of the page tell what they tell together: those of one
+// column one after the other, and the columns side by side.
 func (p *page) gather(fallback unit.Convention) {
-	var proven [3]bool
+	at := map[columnKey]int{}
+	var columns []gathering
 	p.each(func(key columnKey, cells iter.Seq[*table.Cell]) {
-		t, holds := p.column(key), contentOf(key)
-		for c := range cells {
-			t.see(c, holds)
-			if holds.numeric() && c.Kind != table.Number {
-				proven[unit.SignOf(c.Text)] = true
-			}
+		if contentOf(key) == holdsWords { // which need no others to be understood
+			return
 		}
+		n, known := at[key]
+		if !known {
+			n, at[key] = len(columns), len(columns)
+			columns = append(columns, gathering{told: p.column(key), holds: contentOf(key)})
+		}
+		columns[n].cells = append(columns[n].cells, cells)
 	})
+	crew.Do(len(columns), func(n int) { columns[n].run() })
+	var proven [3]bool
+	for _, g := range columns {
+		for sign, is := range g.proven {
+			proven[sign] = proven[sign] || is
+		}
+	}
 	switch comma, point := proven[unit.CommaSign], proven[unit.PointSign]; {
 	case comma && !point:
 		p.sign = unit.CommaSign
@@ -112,6 +124,27 @@ func (p *page) gather(fallback unit.Convention) {
 	default:
 		p.sign = fallback
 	}
+}
+
+// A gathering is one column of a page that tells what its cells do.
+type gathering struct {
+	told   *told
+	holds  content
+	cells  []iter.Seq[*table.Cell]
+	proven [3]bool // the decimal signs
+}
+
+func (g *gathering) run() {
+	proven := g.proven // beside the other columns each write would cost them
+	for _, cells := range g.cells {
+		for c := range cells {
+			g.told.see(c, g.holds)
+			if g.holds.numeric() && c.Kind != table.Number {
+				proven[unit.SignOf(c.Text)] = true
+			}
+		}
+	}
+	g.proven = proven
 }
 
 // each calls see for each of our columns and keys on the page, with the cells

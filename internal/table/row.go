@@ -127,8 +127,11 @@ func (r Row) Faint() bool {
 }
 
 // all reports whether the row has cells that hold something, and whether is says
-// so of all of them.
+// so of all of them: of how they look, which no cell of a text shows.
 func (r Row) all(is func(*Cell) bool) bool {
+	if r.in == nil || r.in.bank == nil {
+		return false
+	}
 	any := false
 	for col := 1; col <= int(r.n); col++ {
 		c := r.Cell(col)
