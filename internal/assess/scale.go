@@ -16,8 +16,9 @@ import (
 // does not say what it means by that, a tie of the written digits, an extract
 // below its blank.
 //
-// A line so worked out says what the plain way would, in a tenth of the time
-// (measured: 0.15 against 1.6 µs).
+// A line so worked out says what the plain way would, in a quarter of the time
+// (measured on a million rows, with the explanations of those that do not agree:
+// 0.5 against 2.0 s).
 type scale struct {
 	made             *made
 	ofBlank, ofRead  int64 // rises in a step of the blank, and of the extract
