@@ -315,7 +315,7 @@ func (r *auditRun) carried(in *reading, a *audit.Report, s stream) ([]*pdf.File,
 // original is the received workbook, nil where the record is none or is made
 // of several files.
 func (in *reading) original() []byte {
-	if len(in.inputs) == 1 && bytes.HasPrefix(in.inputs[0].data, []byte("PK")) {
+	if len(in.inputs) == 1 && zipped(in.inputs[0].data) {
 		return in.inputs[0].data
 	}
 	return nil

@@ -34,8 +34,7 @@ func (v *verification) again(d *readback.Document, m *made, original []byte, s s
 	v.pages(d, again, same)
 	if same {
 		v.attached(d, again)
-	}
-	if !same {
+	} else {
 		v.holds("not checked: the looks of its pages: what is drawn over or beside the text, faces and pictures, which each version may draw in its own way")
 	}
 	if same && v.faults == before {

@@ -20,18 +20,21 @@ const (
 
 const largeUsage = "take a record so large that it needs more than 512 MiB of memory: some 2 KiB a row, and 20 to 50 KiB for each test in a document"
 
+// zipped reports whether a file begins as a workbook does.
+func zipped(data []byte) bool { return bytes.HasPrefix(data, []byte("PK\x03\x04")) }
+
 // bearText refuses more text than is read without --large.
 func (r *jobReader) bearText(inputs []input) error {
 	size := 0
 	for _, in := range inputs {
-		if !bytes.HasPrefix(in.data, []byte("PK")) { // what a workbook unfolds to is bounded where it does
+		if !zipped(in.data) { // what a workbook unfolds to is bounded where it does
 			size += len(in.data)
 		}
 	}
 	if r.large || size <= mostRecordText {
 		return nil
 	}
-	return trouble(fmt.Sprintf("found %d MiB of text, but wanted at most %d: more needs more than 512 MiB of memory", size>>20, mostRecordText>>20),
+	return trouble(fmt.Sprintf("found %d MiB of text, but wanted at most %d: more needs more than 512 MiB of memory", (size+1<<20-1)>>20, mostRecordText>>20),
 		"give the record in parts, by day or by area, or all of it with --large")
 }
 

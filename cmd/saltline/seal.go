@@ -65,9 +65,11 @@ func runSeal(args []string, s stream) error {
 	case r.identity == "":
 		return usageError("no identity given", "name the file with the key and the certificate with --identity FILE.p12")
 	}
-	if r.role = roleKey(r.role); r.role == "" {
-		return usageError(fmt.Sprintf("--role: found %q, but wanted %s", flags.Lookup("role").Value, strings.Join(roleKeys, ", ")), "name the role in which the person signs")
+	key := roleKey(r.role)
+	if key == "" {
+		return usageError(fmt.Sprintf("--role: found %q, but wanted %s", r.role, strings.Join(roleKeys, ", ")), "name the role in which the person signs")
 	}
+	r.role = key
 	return r.run(flags.Arg(0), s)
 }
 
@@ -208,8 +210,8 @@ func (r *sealRun) open(s stream) (cms.Identity, error) {
 		return identity, trouble(fmt.Sprintf("%s: %v", r.identity, err), "try again; it is the one that was given when the file was made")
 	case err != nil:
 		what := err
-		for _, known := range []error{cms.ErrIdentity, cms.ErrKey, cms.ErrPair} {
-			if errors.Is(err, known) && known != cms.ErrKey { // which key was found is worth telling
+		for _, known := range []error{cms.ErrIdentity, cms.ErrPair} { // of a key, which was found is worth telling
+			if errors.Is(err, known) {
 				what = known
 			}
 		}

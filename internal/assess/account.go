@@ -26,7 +26,6 @@ type referred struct{ value, low, high unit.SurfaceDensity }
 
 // figures are the exact numbers of a line that its judgement needs.
 type figures struct {
-	method         salt.Method
 	value          unit.Ratio // ρ as read; no number where there is none
 	at25           unit.Ratio // ρ with both readings referred to 25 °C; no number where that is not known
 	low, high      unit.Ratio // the bounds of ρ as read
@@ -40,22 +39,21 @@ type figures struct {
 // test says. A line worked out quickly (see made) says the same.
 type working struct {
 	*Line
-	account
+	*account
 	figures
 }
 
 // plainly works out what follows from a test, and keeps an account of it.
 func (h *hand) plainly(l *Line) {
-	w := working{Line: l}
+	w := working{Line: l, account: new(account)}
 	b := h.bench
-	w.method = l.made.method
 	b.readings(&w)
 	b.referTo25(&w)
 	w.uncertainty = b.uncertainty(&w)
 	b.agree(&w)
 	h.judge(&w)
 	w.exact = w.value
-	l.more = &more{account: &w.account}
+	l.more = &more{account: w.account}
 }
 
 // readings works out the density from the two readings, or its bounds where
@@ -79,16 +77,16 @@ func (b *bench) readings(w *working) {
 	w.blank, w.extract = unit.Conductivity(least.Float()), g2.Val
 	d := &w.Density
 	if g1.Known() && g2.Known() {
-		w.value = w.method.ExactDensity(g1.Dec, g2.Dec)
-		i := w.method.Interval(g1.Dec, g2.Dec, w.steps)
+		w.value = w.made.method.ExactDensity(g1.Dec, g2.Dec)
+		i := w.made.method.Interval(g1.Dec, g2.Dec, w.steps)
 		w.figures.low, w.figures.high = i.Low, i.High
 		w.belowBlank = belowBlank(g1.Dec, g2.Dec, w.steps)
 		d.Known, d.Value = true, density(w.value)
 	} else {
 		d.Bounded = true
-		w.figures.low, w.figures.high = unit.Int(0).Ratio(), w.method.ExactDensity(least, g2.Dec)
+		w.figures.low, w.figures.high = unit.Int(0).Ratio(), w.made.method.ExactDensity(least, g2.Dec)
 		if g2.Known() { // an extract of "<1" may hold nothing at all
-			w.figures.low = w.method.ExactDensity(most, g2.Dec)
+			w.figures.low = w.made.method.ExactDensity(most, g2.Dec)
 		}
 	}
 	w.account.low, w.account.high = density(w.figures.low), density(w.figures.high)
@@ -153,9 +151,9 @@ func (b *bench) referTo25(w *working) {
 	half1, _ := correct(unit.Conductivity(w.steps.Blank.Float()/2), ofBlank)
 	half2, _ := correct(unit.Conductivity(w.steps.Extract.Float()/2), ofExtract)
 	w.account.at25 = &referred{
-		value: w.method.Density(g1, g2),
-		low:   w.method.Density(g1+half1, g2-half2),
-		high:  w.method.Density(g1-half1, g2+half2),
+		value: w.made.method.Density(g1, g2),
+		low:   w.made.method.Density(g1+half1, g2-half2),
+		high:  w.made.method.Density(g1-half1, g2+half2),
 	}
 	w.figures.at25 = unit.RatioOfFloat(float64(w.account.at25.value))
 	if w.account.at25.value > w.Density.Value {

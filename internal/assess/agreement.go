@@ -58,7 +58,7 @@ func (b *bench) agreesAsSodiumChloride(w *working) bool {
 	if len(limits) == 0 || limits[0].Basis != salt.SodiumChloride {
 		return false
 	}
-	v := inBasis(salt.SodiumChloride, w.method, w.value)
+	v := inBasis(salt.SodiumChloride, w.made.method, w.value)
 	return v.Known() && slip.Rounds(v, w.Test.Recorded().Dec)
 }
 

@@ -15,7 +15,7 @@ func (h *hand) judge(w *working) {
 	if !w.OfSteel() {
 		return
 	}
-	limits := b.limits(w.Test)
+	limits := w.made.limits
 	if len(limits) == 0 {
 		w.because(NoLimit)
 	} else {
@@ -89,7 +89,7 @@ func (b *bench) against(limit *Limit, w *working) Judgement {
 		b.againstBounds(&j, w)
 		return j
 	}
-	asRead := inBasis(limit.Basis, w.method, w.value)
+	asRead := inBasis(limit.Basis, w.made.method, w.value)
 	if !asRead.Known() {
 		w.because(OnlyBounded)
 		return j
@@ -98,7 +98,7 @@ func (b *bench) against(limit *Limit, w *working) Judgement {
 	j.Outcome = b.decide(limit, asRead, u, w)
 	top, low, high := asRead, w.figures.low, w.figures.high
 	if w.account.at25 != nil {
-		at25 := inBasis(limit.Basis, w.method, w.figures.at25)
+		at25 := inBasis(limit.Basis, w.made.method, w.figures.at25)
 		if j.Outcome == salt.Conforms {
 			j.Outcome = b.decideAt25(limit, at25, u, w)
 		}
@@ -113,7 +113,7 @@ func (b *bench) against(limit *Limit, w *working) Judgement {
 	j.Value = density(top)
 	j.Exceeds = limit.exceeded(top)
 	j.Near = !limit.exceeded(asRead) && float64(limit.Value-density(asRead)) < float64(u)
-	j.Decided = limit.exceeded(inBasis(limit.Basis, w.method, low)) == limit.exceeded(inBasis(limit.Basis, w.method, high))
+	j.Decided = limit.exceeded(inBasis(limit.Basis, w.made.method, low)) == limit.exceeded(inBasis(limit.Basis, w.made.method, high))
 	return j
 }
 
@@ -121,7 +121,7 @@ func (b *bench) against(limit *Limit, w *working) Judgement {
 // What fails at its lower bound fails. A "<1" passes where its upper bound
 // does; a missing blank passes nowhere.
 func (b *bench) againstBounds(j *Judgement, w *working) {
-	low, high := inBasis(j.Limit.Basis, w.method, w.figures.low), inBasis(j.Limit.Basis, w.method, w.figures.high)
+	low, high := inBasis(j.Limit.Basis, w.made.method, w.figures.low), inBasis(j.Limit.Basis, w.made.method, w.figures.high)
 	j.Exceeds = j.Limit.exceeded(high)
 	j.Decided = j.Exceeds == j.Limit.exceeded(low)
 	rule, u, limit := b.basis.Rule, w.uncertainty.Expanded, j.Limit.salt()

@@ -245,17 +245,14 @@ func (l *Line) First() (Judgement, bool) {
 		return Judgement{}, false
 	}
 	j := Judgement{
-		Limit: l.made.limit(), Value: unit.SurfaceDensity(math.NaN()),
+		Limit: l.made.first, Value: unit.SurfaceDensity(math.NaN()),
 		Exceeds: l.first&exceeds != 0, Decided: l.first&decided != 0, Near: l.first&near != 0,
 	}
 	switch {
 	case l.first&exceeds != 0:
-		j.Outcome = salt.NotConforms
+		j.Outcome, j.Value = salt.NotConforms, l.Density.Value
 	case l.first&conforms != 0:
-		j.Outcome = salt.Conforms
-	}
-	if l.first&valued != 0 {
-		j.Value = l.Density.Value
+		j.Outcome, j.Value = salt.Conforms, l.Density.Value
 	}
 	return j, true
 }
@@ -309,5 +306,5 @@ func (l *Line) AsWritten() Verdict {
 }
 
 // UnreadVerdict reports whether something is written as the verdict of a test
-// of steel that is not understood: Test.RecordedVerdict.Text quotes it.
+// of steel that is not understood: Test.RecordedVerdict().Text quotes it.
 func (l *Line) UnreadVerdict() bool { return l.word == unread && l.OfSteel() }

@@ -31,7 +31,7 @@ type likeness struct {
 }
 
 // worthAScale is after how many tests made alike a scale is made for the rest:
-// it costs as much as some fifty of them (house choice).
+// making one costs as much as working out many of them (house choice).
 const worthAScale = 16
 
 // alike is how a test was made.
@@ -63,9 +63,6 @@ func (h *hand) alike(t *record.Test, blank, extract unit.Decimal, limits []Limit
 	h.ways[k], h.last = m, m
 	return m
 }
-
-// limit is the first limit.
-func (m *made) limit() *Limit { return &m.limits[0] }
 
 // step is the smallest difference that a reading shows: its last written
 // digit, but never finer than the meter reads.

@@ -74,7 +74,7 @@ func newScale(m *made) *scale {
 	}
 	s.width = width
 	s.resolution = max(unit.Conductivity(s.steps.Blank.Float()), unit.Conductivity(s.steps.Extract.Float()))
-	if len(m.limits) > 0 && !s.bind(m.limit(), b.basis.Rule) {
+	if len(m.limits) > 0 && !s.bind(m.first, b.basis.Rule) {
 		return nil
 	}
 	s.measure()
@@ -144,7 +144,7 @@ func (s *scale) writtenTo(exp int) *writtenScale {
 	digit := unit.Decimal{Coef: 1, Exp: exp}
 	one := unit.Int(s.num).Ratio().Quo(unit.Int(s.den).Ratio())
 	if w.num, w.den, w.fits = terms(one.Quo(digit.Ratio())); w.fits && len(s.made.limits) > 0 {
-		limit := s.made.limit()
+		limit := s.made.first
 		w.top = most(func(c int64) bool { return !limit.exceeded(unit.Decimal{Coef: c, Exp: exp}.Ratio()) })
 	}
 	return w
@@ -204,7 +204,7 @@ func (s *scale) work(l *Line, blank, extract unit.Decimal, recorded *record.Give
 		l.reasons.add(NoLimit)
 		return true
 	case s.gaps:
-		for _, gap := range s.made.limit().Gaps {
+		for _, gap := range s.made.first.Gaps {
 			l.reasons.add(gap)
 		}
 		l.first = limited
@@ -229,8 +229,7 @@ type marks uint8
 
 const (
 	limited  marks = 1 << iota // it has one
-	valued                     // its value is the density
-	conforms                   // its outcome; where it neither conforms nor exceeds it is undecided
+	conforms                   // its outcome; where it neither conforms nor exceeds, nothing was judged
 	exceeds
 	decided
 	near
@@ -239,7 +238,7 @@ const (
 // judge holds so many rises, which are a density, against the limit; false
 // where more than that is to be known.
 func (s *scale) judge(n int64, rho unit.SurfaceDensity) (marks, bool) {
-	m := limited | valued
+	m := limited
 	switch {
 	case 2*n > s.top:
 		m |= exceeds
@@ -247,7 +246,7 @@ func (s *scale) judge(n int64, rho unit.SurfaceDensity) (marks, bool) {
 		return 0, false // equal to the limit, and it is open what that means
 	default:
 		m |= conforms
-		close, sure := s.nearer(rho, s.made.limit().Value)
+		close, sure := s.nearer(rho, s.made.first.Value)
 		if !sure {
 			return 0, false
 		}

@@ -281,5 +281,5 @@ func (a *Report) unsettled() bool {
 // settledByAnswer reports whether a test establishes nothing for a reason that
 // an answer settles.
 func settledByAnswer(l *assess.Line) bool {
-	return l.Open() && slices.ContainsFunc(l.Reasons(), func(r assess.Reason) bool { return slices.Contains(answerable, r) })
+	return slices.ContainsFunc(answerable, l.Because)
 }

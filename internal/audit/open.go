@@ -104,7 +104,7 @@ func leftOpen(l *assess.Line, tried func(assess.Reason) bool) []string {
 	if l.UnreadVerdict() {
 		keys = append(keys, "audit/open-verdict-not-read")
 	}
-	if l.Verdict == assess.NotEstablished && len(l.Reasons()) == 0 {
+	if l.Verdict == assess.NotEstablished && !l.Open() {
 		keys = append(keys, "audit/open-finding")
 	}
 	return keys

@@ -75,7 +75,7 @@ func (c *Certificate) refuse(r *assess.Result) {
 func (c *Certificate) refuseLimit(r *assess.Result, because func(ReasonKind, ...int) *Reason) {
 	lacks := func(gaps ...assess.Reason) bool {
 		return slices.ContainsFunc(c.Standing.Tests, func(i int) bool {
-			return slices.ContainsFunc(r.Lines[i].Reasons(), func(reason assess.Reason) bool { return slices.Contains(gaps, reason) })
+			return slices.ContainsFunc(gaps, r.Lines[i].Because)
 		})
 	}
 	if lacks(assess.NoLimit, assess.NoLimitUnit) {
@@ -95,7 +95,7 @@ func (c *Certificate) refuseLimit(r *assess.Result, because func(ReasonKind, ...
 // their own.
 func waits(r *assess.Result, i int) bool {
 	l := &r.Lines[i]
-	if l.Verdict != assess.NotEstablished || l.ByNumber != assess.Pass && len(l.Reasons()) == 0 {
+	if l.Verdict != assess.NotEstablished || l.ByNumber != assess.Pass && !l.Open() {
 		return false
 	}
 	for _, reason := range l.Reasons() {

@@ -33,7 +33,7 @@ func Filling(r *assess.Result, f *assess.Finding, list func([]string) string) ma
 // three or more that follow one another as "3–5".
 func Numbers(lines []assess.Line, tests []int) []string {
 	var spans []string
-	for first, last := range Spans(tests, func(i int) bool { return Follows(lines, i, i+1) }) {
+	for first, last := range Spans(tests, func(i int) bool { return Follows(lines, i) }) {
 		spans = append(spans, Span(lines, first, last))
 	}
 	return spans
@@ -78,14 +78,14 @@ func Number(lines []assess.Line, i int) string {
 	return t.Row().Cell()
 }
 
-// Follows reports whether test j is the next both in number and in the log:
+// Follows reports whether the test behind test i in the log has the next number:
 // then nobody asks what stands between them.
-func Follows(lines []assess.Line, i, j int) bool {
-	if j != i+1 || j >= len(lines) {
+func Follows(lines []assess.Line, i int) bool {
+	if i+1 >= len(lines) {
 		return false
 	}
 	before, n, ok := serial(Number(lines, i))
-	prefix, m, okNext := serial(Number(lines, j))
+	prefix, m, okNext := serial(Number(lines, i+1))
 	return ok && okNext && before == prefix && m == n+1
 }
 

@@ -150,13 +150,11 @@ var glassCountedAsSteel = &assess.Check{
 	Run: func(v *assess.Review) {
 		says := map[string]bool{} // by location, for a log has many tests in one place
 		onGlass := onSteel(v, func(l *assess.Line) bool {
-			glass := false
-			if at := l.Test.Location().Val; at != "" {
-				known := false
-				if glass, known = says[at]; !known {
-					glass = wordsSayGlass(at)
-					says[at] = glass
-				}
+			at := l.Test.Location().Val
+			glass, known := says[at]
+			if !known {
+				glass = wordsSayGlass(at)
+				says[at] = glass
 			}
 			return (glass || wordsSayGlass(l.Test.SpotType().Val) || wordsSayGlass(l.Test.Substrate().Val)) && l.Verdict != assess.Void
 		})

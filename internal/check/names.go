@@ -135,19 +135,19 @@ func (r *register) find(name string) int32 {
 // instrument or a bottle only its letters and digits count.
 var (
 	numbersBorne = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, func(t *record.Test) record.Words { return t.Number() })
+		return registerOf(v, record.Folded, (*record.Test).Number)
 	})
 	areasNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, func(t *record.Test) record.Words { return t.Area() })
+		return registerOf(v, record.Folded, (*record.Test).Area)
 	})
 	patchesNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, func(t *record.Test) record.Words { return t.Patch() })
+		return registerOf(v, record.Folded, (*record.Test).Patch)
 	})
 	metersUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, func(t *record.Test) record.Words { return t.Meter() })
+		return registerOf(v, plate, (*record.Test).Meter)
 	})
 	bottlesUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, func(t *record.Test) record.Words { return t.Water() })
+		return registerOf(v, plate, (*record.Test).Water)
 	})
 )
 

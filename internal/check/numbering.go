@@ -65,22 +65,21 @@ var numberingOf = assess.Shared(func(v *assess.Review) numbering {
 	tests, numbers := numbered(v), numbersBorne(v)
 	var best numbering
 	most := 0
-	var borne []borneNumber
 	for _, divide := range numberings {
 		n := divide(v)
-		if n == nil && 10*numbers.different(tests) >= 9*len(tests) {
-			return n
+		different := 0
+		if n == nil { // one for the whole log
+			different = numbers.different(tests)
+		} else {
+			borne := make([]borneNumber, len(tests))
+			for k, i := range tests {
+				borne[k] = borneNumber{n.within(i), numbers.at(i)}
+			}
+			slices.SortFunc(borne, func(a, b borneNumber) int {
+				return cmp.Or(cmp.Compare(a.within, b.within), cmp.Compare(a.number, b.number))
+			})
+			different = len(slices.Compact(borne))
 		}
-		if borne == nil {
-			borne = make([]borneNumber, len(tests))
-		}
-		for k, i := range tests {
-			borne[k] = borneNumber{n.within(i), numbers.at(i)}
-		}
-		slices.SortFunc(borne, func(a, b borneNumber) int {
-			return cmp.Or(cmp.Compare(a.within, b.within), cmp.Compare(a.number, b.number))
-		})
-		different := len(slices.Compact(borne))
 		if 10*different >= 9*len(tests) {
 			return n
 		}

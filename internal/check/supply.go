@@ -87,7 +87,5 @@ func inTime(v *assess.Review, tests []int) []int {
 // or sizes.
 func marked(v *assess.Review, tests []int) bool {
 	named := keep(tests, func(i int) bool { return v.Lines[i].Test.Patch().Val != "" })
-	names := patchesNamed(v)
-	_, different := numbersOf(len(named), func(k int) int32 { return names.at(named[k]) })
-	return 4*len(different) >= 3*len(named)
+	return 4*patchesNamed(v).different(named) >= 3*len(named)
 }

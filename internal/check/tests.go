@@ -99,15 +99,16 @@ func reportByDay(v *assess.Review, seen unit.Date, f assess.Finding) {
 }
 
 func sharedDay(v *assess.Review, tests []int) unit.Date {
-	for k, i := range tests {
-		if k > 0 && v.Lines[i].Day() != v.Lines[tests[0]].Day() {
-			return unit.Date{}
-		}
-	}
 	if len(tests) == 0 {
 		return unit.Date{}
 	}
-	return v.Lines[tests[0]].Test.Date().Val
+	first := &v.Lines[tests[0]]
+	for _, i := range tests[1:] {
+		if v.Lines[i].Day() != first.Day() {
+			return unit.Date{}
+		}
+	}
+	return first.Test.Date().Val
 }
 
 // byDay splits tests by the day they were made on, in the order in which the

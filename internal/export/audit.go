@@ -117,8 +117,8 @@ func (x *exporter) audit(a *audit.Report) *auditPart {
 	}
 	say := func(key string, data any) string {
 		text, err := x.Words.Say(key, data)
-		if err != nil && x.err == nil {
-			x.err = err
+		if err != nil && x.unsaid == nil {
+			x.unsaid = err
 		}
 		return text
 	}

@@ -44,8 +44,8 @@ type Input struct {
 func JSON(to io.Writer, in Input) error {
 	x := exporter{Input: in, writer: newWriter(to, in.Line)}
 	conclusion, found := x.audit(in.Audit), x.findings()
-	if x.err != nil {
-		return x.err
+	if x.unsaid != nil {
+		return x.unsaid
 	}
 	x.object(conclusion, found)
 	return x.writer.end()
@@ -55,7 +55,7 @@ func JSON(to io.Writer, in Input) error {
 type exporter struct {
 	Input
 	*writer
-	err error
+	unsaid error
 }
 
 type input struct {
@@ -266,8 +266,8 @@ func (x *exporter) finding(f *assess.Finding) finding {
 	fill := check.Filling(x.Result, f, x.Words.List)
 	say := func(part string) string {
 		s, err := x.Words.Say("checks/"+f.Check.Name+"/"+part, fill)
-		if err != nil && x.err == nil {
-			x.err = err
+		if err != nil && x.unsaid == nil {
+			x.unsaid = err
 		}
 		return s
 	}

@@ -43,7 +43,7 @@ func span(groups [][]*entry, k int) (low, high int) {
 
 // within is rows with the cells outside the span emptied.
 func within(rows []table.Row, low, high int) []table.Row {
-	inside := slices.Clone(rows)
+	inside := make([]table.Row, len(rows))
 	for k, row := range rows {
 		cells := row.Cells()[:min(row.Len(), high-1)]
 		clear(cells[:min(low-1, len(cells))])

@@ -97,7 +97,8 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 // draw draws all pages, and gives what the library makes of all but their
 // contents.
 func draw(p frame.Print, fonts *frame.Fonts, meta Meta) (*drawer, handed, error) {
-	d := newDrawer(p.Pages, fonts, meta)
+	d := newDrawer(p.Pages[0], fonts, meta)
+	d.press = newPress(len(p.Pages))
 	defer d.press.stop()
 	if p.Says != nil {
 		d.tagger = newTagger(&d.now, p.Says)
@@ -132,11 +133,11 @@ func (h *handed) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-func newDrawer(pages []*frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
-	size := fpdf.SizeType{Wd: pages[0].W, Ht: pages[0].H}
+func newDrawer(first *frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
+	size := fpdf.SizeType{Wd: first.W, Ht: first.H}
 	out := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
 	out.SetAutoPageBreak(false, 0)
-	out.SetCompression(false) // the finisher packs pages, with one packer for all
+	out.SetCompression(false) // the press packs pages, and the finisher the rest
 	// Without these the library writes maps in their order and the time of day.
 	out.SetCatalogSort(true)
 	out.SetCreationDate(meta.Created)
@@ -147,7 +148,7 @@ func newDrawer(pages []*frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
 	out.SetSubject(meta.Subject, true)
 	out.SetKeywords(meta.Keywords, true)
 	out.SetLang(meta.Lang)
-	d := &drawer{out: out, press: newPress(len(pages)), fonts: fonts, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}, boxes: map[*frame.Element][4]float64{}}
+	d := &drawer{out: out, fonts: fonts, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}, boxes: map[*frame.Element][4]float64{}}
 	opening := d.spelled(func(*fpdf.Tpl) {})
 	const width = " w\n" // the last of the lines, and colours are behind it
 	at := bytes.Index(opening, []byte(width)) + len(width)

@@ -7,14 +7,14 @@ import (
 	"saltline/internal/objects"
 )
 
-// A press packs pages while the next ones are drawn. Packing takes about as
-// long as drawing, and nothing of a page is kept but what is packed: the pages
-// of a long log would take some ten times as much as they are drawn.
+// A press packs pages while the next ones are drawn. Nothing of a page is kept
+// but what is packed, for the pages of a long log take much room as they are drawn.
 type press struct {
 	sheets chan sheet
 	blank  chan contents // to be drawn on again
 	packed [][]byte      // by page
-	stop   func()        // waits until all pages are packed; it may be called again
+
+	working sync.WaitGroup
 }
 
 // A sheet is a page that is drawn, counted from 0.
@@ -27,15 +27,16 @@ type sheet struct {
 func newPress(pages int) *press {
 	hands := max(1, runtime.GOMAXPROCS(0)-1) // one processor draws
 	p := &press{sheets: make(chan sheet, hands), blank: make(chan contents, 2*hands+1), packed: make([][]byte, pages)}
-	var working sync.WaitGroup
 	for range hands {
-		working.Go(p.work)
+		p.working.Go(p.work)
 	}
-	p.stop = sync.OnceFunc(func() {
-		close(p.sheets)
-		working.Wait()
-	})
 	return p
+}
+
+// stop waits until all pages are packed.
+func (p *press) stop() {
+	close(p.sheets)
+	p.working.Wait()
 }
 
 func (p *press) work() {

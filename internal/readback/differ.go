@@ -107,9 +107,11 @@ func (d *Document) Beside(again *Document) []Difference {
 		}
 		all = append(all, Difference{kind, at, s, ""})
 	}
+	every := onEvery(again.stamps)
 	for i, page := range d.stamps {
-		for w := range onEvery(again.stamps) {
-			if !slices.Contains(capitals(strings.Join(page, " ")), w) {
+		has := capitals(strings.Join(page, " "))
+		for w := range every {
+			if !slices.Contains(has, w) {
 				all = append(all, Difference{Value, fmt.Sprintf("page %d, head and foot", i+1), "", w})
 			}
 		}

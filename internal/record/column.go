@@ -7,7 +7,8 @@ import (
 )
 
 // A column binds the cells below one canonical heading to a field of the
-// row type T. A new column is one line in the list of its table.
+// row type T. A new column is one line in the list of its table; one of the
+// readings also has a field and a method of its tests, and a shelf.
 type column[T any] struct {
 	name string
 	field[T]

@@ -87,7 +87,7 @@ type characters struct {
 
 func (c characters) Write(text []byte) (int, error) {
 	for _, r := range string(text) {
-		if r != '\t' && r != '\n' && c.picks(r) && !c.all[r] {
+		if r != '\t' && r != '\n' && c.picks(r) {
 			c.all[r] = true
 		}
 	}

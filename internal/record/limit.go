@@ -130,9 +130,10 @@ func steelRange() field[Terms] {
 		return s
 	}
 	copied := func(to, from *Terms) { *low(to), *high(to) = *low(from), *high(from) }
+	state := func(row *Terms) State { return low(row).State }
 	wrote := func(row *Terms) wrote {
 		lo, hi := low(row), high(row)
 		return wrote{strings.TrimSpace(lo.Text + " " + hi.Text), lo.Unit, lo.Pos}
 	}
-	return field[Terms]{holds: holdsNumbers, set: both, copy: copied, said: said, wrote: wrote}
+	return field[Terms]{holds: holdsNumbers, set: both, copy: copied, said: said, state: state, wrote: wrote}
 }

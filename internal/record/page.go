@@ -99,13 +99,14 @@ func (p *page) gather(fallback unit.Convention) {
 	at := map[columnKey]int{}
 	var columns []gathering
 	p.each(func(key columnKey, cells iter.Seq[*table.Cell]) {
-		if contentOf(key) == holdsWords { // which need no others to be understood
+		holds := contentOf(key)
+		if holds == holdsWords { // which need no others to be understood
 			return
 		}
 		n, known := at[key]
 		if !known {
 			n, at[key] = len(columns), len(columns)
-			columns = append(columns, gathering{told: p.column(key), holds: contentOf(key)})
+			columns = append(columns, gathering{told: p.column(key), holds: holds})
 		}
 		columns[n].cells = append(columns[n].cells, cells)
 	})

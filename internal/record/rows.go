@@ -18,9 +18,9 @@ func rowsAtOnce(rows int) int { return max(2048, min(rows/stretchesAtOnce, tests
 const stretchesAtOnce = 8
 
 // bindRows makes a T of each record of a block. keep is for a stretch of them and
-// the titles that stand for some of their columns. parts are the fields that every row type has: its place, and the
-// cells of columns that are not ours. each, if not nil, sees every row when its
-// cells are bound.
+// the titles that stand for some of their columns. parts are the fields that every
+// row type has: its place, and the cells of columns that are not ours. each, if not
+// nil, sees every row when its cells are bound.
 //
 // A row rests on no other but where its cells are filled down, so stretches of
 // rows are bound side by side. What there is to say of them is said in the

@@ -79,8 +79,7 @@ func samplingRule(text string) (salt.SamplingRule, bool) {
 	}
 	if m := fixed().FindStringSubmatch(s); m != nil {
 		n, ok := whole(m[1])
-		_, alone := strconv.Atoi(m[1])
-		return salt.SamplingRule{Form: salt.FixedNumber, First: n}, ok && (alone == nil || s != m[1]) // "to" alone is no number
+		return salt.SamplingRule{Form: salt.FixedNumber, First: n}, ok && s != m[1] // "to" alone is no number
 	}
 	return salt.SamplingRule{}, false
 }

@@ -46,7 +46,8 @@ func nth[T any](list []T, t *Test) (v T) {
 	return v
 }
 
-// shelves are where what stands in each column of the readings is kept.
+// shelves are where what stands in each column of the readings is kept, in the
+// order of readings.
 var shelves = [...]shelving{
 	onShelf((*Fields).number, func(s *sheaf) *shelf[string] { return &s.number }),
 	onShelf((*Fields).area, func(s *sheaf) *shelf[string] { return &s.area }),

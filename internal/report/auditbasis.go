@@ -107,7 +107,7 @@ func (c *auditor) auditBasis() []doc.Block {
 		if c.near(l) {
 			near = append(near, l.Index)
 		}
-		if l.Density.Known && !l.Limits()[0].Decided {
+		if first, _ := l.First(); l.Density.Known && !first.Decided {
 			undecided = append(undecided, l.Index)
 		}
 	}

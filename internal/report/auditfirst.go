@@ -132,8 +132,9 @@ func (c *auditor) uncomputed() []string {
 // sodium chloride, with both values.
 func (c *auditor) lifted() []doc.Text {
 	tests := c.of(func(l *assess.Line) bool {
-		return l.AsWritten() == assess.Fail && l.Verdict == assess.Pass && len(l.Limits()) > 0 &&
-			l.Limits()[0].Limit.Basis == salt.SodiumChloride && l.Judged().Value > l.Limits()[0].Limit.Value
+		first, limited := l.First()
+		return l.AsWritten() == assess.Fail && l.Verdict == assess.Pass && limited &&
+			first.Limit.Basis == salt.SodiumChloride && l.Judged().Value > first.Limit.Value
 	})
 	if len(tests) == 0 {
 		return nil

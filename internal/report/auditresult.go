@@ -93,7 +93,8 @@ func (c *auditor) openingVerdicts() string {
 
 // judged reports whether a test has a limit that it can be held against.
 func (c *auditor) judged(l *assess.Line) bool {
-	return len(l.Limits()) > 0 && len(l.Limits()[0].Limit.Gaps) == 0
+	first, limited := l.First()
+	return limited && len(first.Limit.Gaps) == 0
 }
 
 // unexplained are the tests whose value no single slip gives.

@@ -23,15 +23,16 @@ func (c *composer) limitBasis() salt.Basis {
 // or that density in what the limit speaks of. It is NaN where it is not
 // known.
 func (c *composer) compared(l *assess.Line) float64 {
+	first, limited := l.First()
 	switch {
 	case !l.Judged().Known:
 		return math.NaN()
 	case c.limitBasis() == salt.TotalSalts:
 		return float64(l.Judged().Value)
-	case len(l.Limits()) == 0: // a blank on glass has no limit
+	case !limited: // a blank on glass has no limit
 		return math.NaN()
 	}
-	return float64(l.Limits()[0].Value)
+	return float64(first.Value)
 }
 
 // comparedText prints it, so that it does not contradict the verdict.
@@ -43,7 +44,8 @@ func (c *composer) comparedText(l *assess.Line) string {
 	if math.IsNaN(v) {
 		return "–"
 	}
-	return c.Words.Spelling().Beside(unit.RatioOfFloat(v), l.Limits()[0].Limit.Exact.Ratio(), 1)
+	first, _ := l.First() // it has one, or nothing would be compared
+	return c.Words.Spelling().Beside(unit.RatioOfFloat(v), first.Limit.Exact.Ratio(), 1)
 }
 
 // comparedHead is the head of a column of what is compared; "" where it is

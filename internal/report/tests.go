@@ -21,6 +21,8 @@ func (c *composer) density(l *assess.Line) string {
 	return c.densityAsRead(l)
 }
 
+// densityAsRead prints the density by the readings as they stand, whatever was
+// judged.
 func (c *composer) densityAsRead(l *assess.Line) string {
 	switch {
 	case l.Density.Known:
@@ -32,6 +34,7 @@ func (c *composer) densityAsRead(l *assess.Line) string {
 	return "–"
 }
 
+// densityAt25 prints the density at 25 °C, and a dash where there is none.
 func (c *composer) densityAt25(l *assess.Line) string {
 	if d := l.At25(); d.Known {
 		return c.besideLimit(l, unit.RatioOfFloat(float64(d.Value)), 1)

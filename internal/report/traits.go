@@ -26,7 +26,7 @@ func traitsOf(lines []assess.Line) []trait {
 	all := make([]trait, len(lines))
 	for i := range lines {
 		l := &lines[i]
-		if check.Follows(lines, i, i+1) {
+		if check.Follows(lines, i) {
 			all[i] |= runsOn
 		}
 		if slices.ContainsFunc(l.Reasons(), func(r assess.Reason) bool { return mendedBy[r] != "" }) {
@@ -58,7 +58,7 @@ func heightsOf(lines []assess.Line) []float64 {
 // follows reports whether the test behind test i in the log has the next number.
 func (c *composer) follows(i int) bool {
 	if c.index == nil {
-		return check.Follows(c.Result.Lines, i, i+1)
+		return check.Follows(c.Result.Lines, i)
 	}
 	return c.index.traits[i]&runsOn != 0
 }

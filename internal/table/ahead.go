@@ -2,8 +2,8 @@ package table
 
 import "io"
 
-// Unpacking a part takes half as long as reading its XML, so a large part is
-// unpacked ahead of its reader by another processor.
+// A large part is unpacked ahead of its reader by another processor, beside the
+// reading of its XML.
 const (
 	aheadBytes = 256 << 10 // at a time
 	aheadParts = 3
@@ -19,6 +19,7 @@ type ahead struct {
 	done          chan struct{} // closed when nothing more is wanted
 	ended         chan struct{} // closed when nothing more comes
 	err           error         // of the part, once read is closed
+	fault         any           // what reading it panicked with; the reader panics with it
 	buf, rest     []byte
 }
 
@@ -34,6 +35,7 @@ func readAhead(part io.ReadCloser) *ahead {
 func (a *ahead) run() {
 	defer close(a.ended)
 	defer close(a.read)
+	defer func() { a.fault = recover() }()
 	for a.err == nil {
 		var b []byte
 		select {
@@ -59,6 +61,9 @@ func (a *ahead) Read(b []byte) (int, error) {
 		}
 		next, ok := <-a.read
 		if !ok {
+			if a.fault != nil {
+				panic(a.fault)
+			}
 			return 0, a.err
 		}
 		a.buf, a.rest = next, next

@@ -32,7 +32,7 @@ func (b *workbook) slot(stored *storedCell) *knownNumber {
 func (s *sheetReader) alike(stored *storedCell) (uint32, bool) {
 	switch stored.kind {
 	case "", "n":
-		if n := len(stored.value); n == 0 || n > longestKnown || stored.inline {
+		if !stored.mayBeKnown() {
 			return 0, false
 		}
 		k := s.slot(stored)
@@ -56,9 +56,13 @@ func (s *sheetReader) alike(stored *storedCell) (uint32, bool) {
 
 // remember makes a number known.
 func (s *sheetReader) remember(stored *storedCell, ref uint32) {
-	n := len(stored.value)
-	if stored.kind != "" && stored.kind != "n" || n == 0 || n > longestKnown || stored.inline {
-		return
+	if (stored.kind == "" || stored.kind == "n") && stored.mayBeKnown() {
+		*s.slot(stored) = knownNumber{ref, int32(stored.style)}
 	}
-	*s.slot(stored) = knownNumber{ref, int32(stored.style)}
+}
+
+// mayBeKnown reports whether a number is spelled as one that is looked for.
+func (c *storedCell) mayBeKnown() bool {
+	n := len(c.value)
+	return 0 < n && n <= longestKnown && !c.inline
 }

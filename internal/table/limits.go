@@ -41,17 +41,12 @@ func DefaultLimits() Limits {
 }
 
 // LargeLimits are those of a workbook with Options.Large: a sheet as long as any
-// program writes. Read, it takes some 100 bytes a row.
+// program writes.
 func LargeLimits() Limits {
-	return Limits{
-		Bytes:    128 << 20,
-		Unpacked: 2 << 30,
-		Rows:     lastRow,
-		Cols:     1_024,
-		Cells:    20_000_000,
-		Line:     256 << 10,
-		Letters:  256 << 20,
-	}
+	l := DefaultLimits()
+	l.Bytes, l.Unpacked = 128<<20, 2<<30
+	l.Rows, l.Cells, l.Letters = lastRow, 20_000_000, 256<<20
+	return l
 }
 
 // TextLimits are the limits of a CSV file where Options states none. Such a

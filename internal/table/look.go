@@ -161,9 +161,11 @@ func (l *look) display(style int, raw string, v float64) string {
 		return s
 	}
 	s := general(v)
-	if cell := l.cell(style); cell == "" {
+	cell := l.cell(style)
+	if cell == "" {
 		return s
-	} else if err := l.scratch.SetCellDefault(scratchSheet, cell, raw); err == nil {
+	}
+	if err := l.scratch.SetCellDefault(scratchSheet, cell, raw); err == nil {
 		if shown, err := l.scratch.GetCellValue(scratchSheet, cell); err == nil {
 			s = clean(shown)
 		}

@@ -9,7 +9,7 @@ import (
 
 // A moment is a format that spells a date or a time with nothing but numbers, as
 // nearly all that stand in logs are: "yyyy-mm-dd", "dd.mm.yyyy", "hh:mm". It is
-// spelled here as the workbook library spells it, a hundred times faster.
+// spelled here as the workbook library spells it, without asking it.
 type moment []momentPart
 
 // A momentPart is a number with so many digits at least, or a text.

@@ -140,11 +140,13 @@ func (c *cutter) cut(begin int, delim rune) error {
 		return c.refuse(c.at, "sheet-too-large", fmt.Sprintf("%d lines that are not cut alike", c.lines),
 			fmt.Sprintf("at most %d, or the rows of a table", mostUneven), "check that this is a table with one test a line")
 	}
-	c.rows = append(make([]Row, 0, max(c.lines, len(c.rows))), c.rows...)[:max(c.lines, len(c.rows))]
+	rows := make([]Row, max(c.lines, len(c.rows)))
+	copy(rows, c.rows)
+	c.rows = rows
 	c.bulk = !c.careful && len(c.delim) == 1 && !strings.Contains("\"\r\n ", c.delim) && lines+delims <= c.limits.Cells && len(c.text) <= math.MaxUint32
 	crew.Do(len(c.stretches), func(k int) {
 		if st := &c.stretches[k]; c.plain(st) && !st.marks {
-			st.in = c.block(st.delims + 2*st.lines + 1)
+			st.in = c.block(st)
 			c.fill(st.in, st.from, st.to, st.line)
 		}
 	})
@@ -165,9 +167,9 @@ func (c *cutter) cut(begin int, delim rune) error {
 	return nil
 }
 
-// block is a block for rows that lie in the text, with room for so many
-// references.
-func (c *cutter) block(room int) *block {
+// block is a block for the rows of a stretch, which lie in the text.
+func (c *cutter) block(st *stretch) *block {
+	room := st.delims + 2*st.lines + 1
 	return &block{sheet: c.at, text: c.text, gap: uint32(len(c.delim)), refs: make([]uint32, 0, room)}
 }
 
@@ -191,7 +193,7 @@ func (c *cutter) scan(s *scanner, st *stretch) error {
 			}
 			if end > at {
 				if in == nil {
-					in = c.block(st.delims + 2*st.lines + 1)
+					in = c.block(st)
 				}
 				s.line = c.fill(in, at, end, s.line)
 				s.text = c.text[end:]
@@ -275,10 +277,13 @@ type weaver struct {
 
 // sign takes the delimiter or the line end at a place.
 func (f *weaver) sign(at int, delim byte) {
-	if f.text[at] == delim && f.line <= f.lines {
+	if f.line > f.lines {
+		return
+	}
+	if f.text[at] == delim {
 		f.refs = append(f.refs, uint32(at))
 		f.begin = at + 1
-	} else if f.line <= f.lines {
+	} else {
 		f.end(at)
 	}
 }

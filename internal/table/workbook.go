@@ -174,12 +174,12 @@ type walkers func(io.Reader) walker
 // What was read until then counts for nothing.
 func (b *workbook) walk(read func(walkers) error) error {
 	if !b.careful {
-		book, file, left := *b, *b.reader, b.archive.left
+		book, reading, left := *b, *b.reader, b.archive.left
 		notes, noted := b.file.Notes, maps.Clone(b.noted)
 		if err := read(func(part io.Reader) walker { return newPlainWalker(part) }); err != errNotPlain {
 			return err
 		}
-		*b, *b.reader, b.archive.left = book, file, left
+		*b, *b.reader, b.archive.left = book, reading, left
 		b.file.Notes, b.noted = notes, noted
 	}
 	return read(func(part io.Reader) walker { return newXMLWalker(part) })
@@ -192,6 +192,8 @@ func (b *workbook) readSheet(p sheetPart) error {
 
 // sheetOf reads the cells of one sheet by a walker.
 func (b *workbook) sheetOf(p sheetPart, by walkers) error {
+	const shortest = len(`<row r="1"><c><v>1</v></c></row>`)
+	most := int(b.archive.size(p.path) / int64(shortest)) // before the part is unpacked ahead, which counts too
 	part, err := b.archive.open(p.path)
 	if err != nil {
 		return b.refuseWorkbook(diag.In("", p.name), err)
@@ -202,8 +204,7 @@ func (b *workbook) sheetOf(p sheetPart, by walkers) error {
 			"open it in a spreadsheet program, let that repair it and save it again")
 	}
 	defer part.Close()
-	const shortest = len(`<row r="1"><c><v>1</v></c></row>`)
-	s := sheetReader{workbook: b, at: diag.In(b.file.Name, p.name), most: int(b.archive.size(p.path) / int64(shortest)), sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
+	s := sheetReader{workbook: b, at: diag.In(b.file.Name, p.name), most: most, sheet: Sheet{Name: p.name, Hidden: p.hidden, Date1904: b.date1904}}
 	if err := s.read(by(part)); err != nil {
 		return err
 	}

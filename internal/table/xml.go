@@ -74,6 +74,14 @@ func (p trail) parent(n int) string {
 	return ""
 }
 
+// pop closes the element that is open.
+func (p *trail) pop() string {
+	top := len(*p) - 1
+	name := (*p)[top]
+	*p = (*p)[:top]
+	return name
+}
+
 // An xmlWalker reads any XML, and says what is wrong with it.
 type xmlWalker struct {
 	trail
@@ -161,8 +169,7 @@ func (w *xmlWalker) next() (start *element, end string, err error) {
 			if top < 0 || w.trail[top] != t.Name.Local {
 				return nil, "", fmt.Errorf("</%s> closes nothing that is open", t.Name.Local)
 			}
-			w.trail = w.trail[:top]
-			return nil, t.Name.Local, nil
+			return nil, w.pop(), nil
 		case xml.CharData:
 			if w.text.Len()+len(t) > maxToken {
 				return nil, "", errToken

@@ -157,10 +157,11 @@ func (w *work) value(l *assess.Line) float64 {
 		return math.NaN()
 	case w.basis == salt.TotalSalts:
 		return float64(l.Judged().Value)
-	case len(l.Limits()) == 0:
-		return math.NaN()
 	}
-	return float64(l.Limits()[0].Value)
+	if first, limited := l.First(); limited {
+		return float64(first.Value)
+	}
+	return math.NaN()
 }
 
 // isFirst reports whether a test shows the steel as it was found: an original

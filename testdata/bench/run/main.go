@@ -103,7 +103,8 @@ func (b *bench) saltline(name, out string, args ...string) *run {
 func (b *bench) beside(book string, long bool) []*run {
 	bare := &run{name: "bare program", args: []string{b.at("bare"), book, b.at("bare.pdf")}, out: b.at("bare.pdf")}
 	all := []*run{bare}
-	cells := fmt.Sprintf("/usr/bin/python3 testdata/bench/run/cells.py %s | awk -f testdata/bench/run/", book)
+	scripted := exec.Command("python3", "-c", "import openpyxl").Run() == nil
+	cells := fmt.Sprintf("python3 testdata/bench/run/cells.py %s | awk -f testdata/bench/run/", book)
 	for _, it := range []struct{ name, needs, command, out string }{
 		{"spreadsheet program", "soffice", fmt.Sprintf("soffice --headless --convert-to pdf --outdir %s/sheet %s", b.dir, book), "sheet"},
 		{"script and troff", "groff", cells + "troff.awk | groff -k -t -Tpdf -P-e > " + b.at("troff.pdf"), "troff.pdf"},
@@ -113,8 +114,8 @@ func (b *bench) beside(book string, long bool) []*run {
 		if long && it.needs == "weasyprint" {
 			continue // takes minutes
 		}
-		if _, err := exec.LookPath(it.needs); err != nil {
-			fmt.Fprintf(os.Stderr, "%s: %s is not installed\n", it.name, it.needs)
+		if _, err := exec.LookPath(it.needs); err != nil || it.needs != "soffice" && !scripted {
+			fmt.Fprintf(os.Stderr, "%s: %s is not installed, or python3 with openpyxl is not\n", it.name, it.needs)
 			continue
 		}
 		all = append(all, &run{name: it.name, args: []string{"sh", "-c", it.command}, out: b.at(it.out)})

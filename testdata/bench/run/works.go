@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 )
 
@@ -69,9 +70,11 @@ func (b *bench) audit() error {
 			if err != nil {
 				return err
 			}
-			runs = append(runs, &run{name: rows + " rows, " + kind, args: append([]string{b.at("saltline"), "audit", log}, limit...), out: b.at("none")})
-			json := fmt.Sprintf("%s audit %s --json --quiet --large --set 'limit=50 mg/m2' --set 'limit basis=total salts' > %s", b.at("saltline"), log, b.at("audit.json"))
-			runs = append(runs, &run{name: rows + " rows, " + kind + " to JSON", args: []string{"sh", "-c", json}, out: b.at("audit.json")})
+			audit := append([]string{b.at("saltline"), "audit", log}, limit...)
+			toFile := slices.Concat([]string{"sh", "-c", `"$@" >"$0"`, b.at("audit.json")}, audit, []string{"--json"})
+			runs = append(runs,
+				&run{name: rows + " rows, " + kind, args: audit, out: b.at("none")},
+				&run{name: rows + " rows, " + kind + " to JSON", args: toFile, out: b.at("audit.json")})
 		}
 	}
 	var days []string
