@@ -121,9 +121,9 @@ func standing(t *testing.T, r *assess.Result, date, area string) *assess.Standin
 		t.Fatal(date)
 	}
 	areas := r.Standing(readings[0].Date)
-	i := slices.IndexFunc(areas, func(s assess.Standing) bool { return s.Name == area })
+	i := slices.IndexFunc(areas, func(s *assess.Standing) bool { return s.Name == area })
 	if i < 0 {
 		return nil
 	}
-	return &areas[i]
+	return areas[i]
 }

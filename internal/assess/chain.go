@@ -81,9 +81,8 @@ func (h *history) open() {
 	all := make([]Chain, 0, len(h.counted(h.fails)))
 	for n := range h.areas {
 		first := len(all)
-		for _, i := range h.areas[n].tests {
-			k, failed := h.failed(i)
-			if failed && h.counts(i) && !h.belongs(i) {
+		for _, i := range h.areas[n].fails {
+			if k, _ := h.failed(i); h.counts(i) && !h.belongs(i) {
 				all = append(all, Chain{Fail: i, ClearedBy: -1})
 				h.chains[k] = &all[len(all)-1]
 			}

@@ -4,15 +4,15 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
 
 // A Course is a judged job that can tell how its areas stood at the end of
-// each of its days. What no day changes is worked out once, so that a day
-// costs little more than a look at the tests made until then. It is
-// read-only and may be shared.
+// each of its days. What no day changes is worked out once, and an area that
+// stands as it did the day before is not looked at again. It may be shared.
 type Course struct {
 	*Result
 	areas    []grounds        // those of the area table first, then by first test
@@ -25,6 +25,8 @@ type Course struct {
 	controls []control
 	adjacent int          // adjacent tests that a fail needs
 	drying   unit.Minutes // from the end of a treatment to a retest
+
+	districts func() []*district
 }
 
 // Grounds are an area of steel and all tests made on it.
@@ -32,6 +34,7 @@ type grounds struct {
 	name  string
 	area  *record.Area // nil where the area table does not have it
 	tests []int
+	fails []int // those of them above the limit
 }
 
 // A treated test names the treatment that its spot got.
@@ -53,10 +56,12 @@ type control struct {
 	areas   map[string]bool // folded
 }
 
-// Days that every end of a day comes after, and none.
+// Days that every end of a day comes after, that the end of the job is, and that
+// none comes after.
 const (
-	always = 0
-	never  = math.MaxInt
+	always   = 0
+	endOfJob = never - 1
+	never    = math.MaxInt
 )
 
 // ordinal is a number that grows with the day.
@@ -84,6 +89,7 @@ func (r *Result) Course() *Course {
 			c.controls = append(c.controls, control{n, ordinal(f.Date), folded(f.Areas)})
 		}
 	}
+	c.districts = sync.OnceValue(c.divide)
 	return c
 }
 
@@ -206,6 +212,9 @@ func (r *Result) grounds() []grounds {
 	for i, n := range of {
 		if n >= 0 {
 			areas[n].tests = append(areas[n].tests, i)
+			if r.Lines[i].Verdict == Fail {
+				areas[n].fails = append(areas[n].fails, i)
+			}
 		}
 	}
 	return areas
@@ -219,36 +228,23 @@ func folded(names []string) map[string]bool {
 	return set
 }
 
-// Standing returns how every area stands at the end of a day, the zero Date
-// being the end of the job: in the order of the area table, then by first
-// test. Tests without a date always count. The verdicts of the tests are
-// those of the whole record: a check that is missing in the evening is
-// missing for every day that it touches.
-func (c *Course) Standing(until unit.Date) []Standing {
-	h := c.history(until)
-	areas := h.begun()
-	for i := range areas {
-		h.stand(&areas[i])
-		h.describe(&areas[i])
-		h.conclude(&areas[i])
+// Outcome is Standing at the end of the job without what describes an area in
+// figures: First, AsCoated, Coverage and Touched, which cost as much as all the
+// rest.
+func (c *Course) Outcome() []*Standing {
+	h := c.history(unit.Date{})
+	areas := make([]*Standing, len(c.areas))
+	for n := range areas {
+		if areas[n] = h.begun(n); areas[n] != nil {
+			h.stand(areas[n])
+			h.conclude(areas[n])
+		}
 	}
-	return areas
-}
-
-// Outcome is Standing without what describes an area in figures: First,
-// AsCoated, Coverage and Touched, which cost as much as all the rest.
-func (c *Course) Outcome(until unit.Date) []Standing {
-	h := c.history(until)
-	areas := h.begun()
-	for i := range areas {
-		h.stand(&areas[i])
-		h.conclude(&areas[i])
-	}
-	return areas
+	return c.inOrder(areas)
 }
 
 // Standing is that of r's Course, for one day alone.
-func (r *Result) Standing(until unit.Date) []Standing { return r.Course().Standing(until) }
+func (r *Result) Standing(until unit.Date) []*Standing { return r.Course().Standing(until) }
 
 // counted are those of the tests that count: mostly all, and then the same
 // list.
@@ -271,24 +267,29 @@ func (h *history) counted(tests []int) []int {
 	return counted
 }
 
-// begun lists the areas with their tests until then: all of the area table,
-// and of the others those that have been tested.
-func (h *history) begun() []Standing {
-	var areas []Standing
-	listed := 0
-	for n, g := range h.areas {
-		s := Standing{Name: g.name, Area: g.area, Tests: h.counted(g.tests)}
-		s.Open, s.Cleared = parted(h.opened[n])
-		switch {
-		case g.area != nil:
-			listed++
-		case len(s.Tests) == 0:
-			continue
-		default:
-			s.Name = h.Lines[s.Tests[0]].Test.Area().Val
+// begun is an area with its tests until then; nil for one that is not in the
+// area table and that has not been tested.
+func (h *history) begun(n int) *Standing {
+	g := &h.areas[n]
+	s := &Standing{Name: g.name, Area: g.area, Tests: h.counted(g.tests)}
+	s.Open, s.Cleared = parted(h.opened[n])
+	if g.area == nil {
+		if len(s.Tests) == 0 {
+			return nil
 		}
-		areas = append(areas, s)
+		s.Name = h.Lines[s.Tests[0]].Test.Area().Val
 	}
-	slices.SortFunc(areas[listed:], func(a, b Standing) int { return a.Tests[0] - b.Tests[0] })
+	return s
+}
+
+// inOrder are those of the areas that were begun, in the order of the area table,
+// then by first test.
+func (c *Course) inOrder(areas []*Standing) []*Standing {
+	areas = slices.DeleteFunc(areas, func(s *Standing) bool { return s == nil })
+	listed := 0
+	for listed < len(areas) && areas[listed].Area != nil {
+		listed++
+	}
+	slices.SortFunc(areas[listed:], func(a, b *Standing) int { return a.Tests[0] - b.Tests[0] })
 	return areas
 }

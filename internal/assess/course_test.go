@@ -3,7 +3,9 @@ package assess
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 	"testing"
+	"time"
 
 	"saltline/internal/record"
 	"saltline/internal/salt"
@@ -18,10 +20,88 @@ func TestCourseOfDays(t *testing.T) {
 		course := Run(job, nil).Course()
 		for day := range daysOfCourse {
 			until := firstDay.Add(day)
-			got := fmt.Sprintf("%+v", course.Standing(until))
-			if want := fmt.Sprintf("%+v", Run(upTo(job, until), nil).Standing(unit.Date{})); got != want {
+			got := spelled(course.Standing(until))
+			if want := spelled(Run(upTo(job, until), nil).Standing(unit.Date{})); got != want {
 				t.Fatalf("seed %d, day %d:\ngot  %s\nwant %s", seed, day, got, want)
 			}
+		}
+	}
+}
+
+// In whatever order the days are asked for, and however often, areas stand as
+// if only that day had been.
+func TestCourseInAnyOrder(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 2))
+	held := &Check{Name: "held", Severity: UnprovenPass, Run: func(v *Review) {
+		for i := range v.Lines {
+			if test := v.Lines[i].Test; test.Location().Val == "frame 4" {
+				v.Report(Finding{Tests: []int{i}, Areas: []string{test.Area().Val}, Date: test.Date().Val})
+			}
+		}
+	}}
+	same := 0 // areas that were not worked out again
+	for n := range 400 {
+		job := randomCourse(t, rnd)
+		if n%2 > 0 {
+			apart(job, rnd)
+		}
+		result := Run(job, []*Check{held})
+		course := result.Course()
+		before := map[*Standing]bool{}
+		for range 4 * daysOfCourse {
+			until := firstDay.Add(rnd.IntN(daysOfCourse+2) - 1)
+			if rnd.IntN(6) == 0 {
+				until = unit.Date{}
+			}
+			areas := course.Standing(until)
+			if got, want := spelled(areas), spelled(result.Course().Standing(until)); got != want {
+				t.Fatalf("seed %d, job %d, %v:\ngot  %s\nwant %s", seed, n, until, got, want)
+			}
+			for _, s := range areas {
+				if before[s] {
+					same++
+				}
+				before[s] = true
+			}
+		}
+	}
+	if same == 0 {
+		t.Errorf("seed %d: every area was worked out anew each time", seed)
+	}
+}
+
+// spelled are areas with all that is said of them.
+func spelled(areas []*Standing) string {
+	var all strings.Builder
+	for _, s := range areas {
+		fmt.Fprintf(&all, "%+v\n", *s)
+	}
+	return all.String()
+}
+
+// apart makes the tests of each day those of an area of its own, mostly, which
+// name each other.
+func apart(job *record.Job, rnd *rand.Rand) {
+	for i := range job.Tests {
+		f := job.Tests[i].Own()
+		day := i * daysOfCourse / len(job.Tests)
+		if rnd.IntN(12) > 0 {
+			f.Area = words(fmt.Sprintf("Tank %d", day))
+		}
+		if rnd.IntN(24) > 0 {
+			f.OfTest = words(fmt.Sprint(len(job.Tests)/daysOfCourse*day + rnd.IntN(len(job.Tests)/daysOfCourse)))
+		} else {
+			f.OfTest = words(fmt.Sprint(rnd.IntN(len(job.Tests)), " & ", rnd.IntN(len(job.Tests))))
+		}
+	}
+	for k := range job.Treatments {
+		if rnd.IntN(3) > 0 {
+			job.Treatments[k].OfTests = given([]string{fmt.Sprint(len(job.Tests) / daysOfCourse * k)})
+		}
+		if rnd.IntN(3) == 0 {
+			job.Treatments[k].Ended = record.Given[unit.Clock]{}
 		}
 	}
 }

@@ -45,7 +45,7 @@ func (c *Course) history(until unit.Date) *history {
 		opened:  make([][]Chain, len(c.areas)),
 	}
 	if until.IsZero() {
-		h.last = never - 1
+		h.last = endOfJob
 	}
 	for _, i := range c.related {
 		if !h.counts(i) {

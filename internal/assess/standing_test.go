@@ -35,7 +35,7 @@ func standing(t *testing.T, history string, change func(*record.Job)) *Standing 
 	if len(areas) != 1 {
 		t.Fatalf("%d areas, want 1", len(areas))
 	}
-	return &areas[0]
+	return areas[0]
 }
 
 func kindsOf(s *Standing) string {

@@ -21,7 +21,7 @@ const (
 // values, and one for the values that no slip explains, or more than one; and,
 // before what is housekeeping, what was done at open fails and with how many
 // sets.
-func (a *Report) questions(areas []assess.Standing) []Question {
+func (a *Report) questions(areas []*assess.Standing) []Question {
 	all := a.aboutLimit()
 	rest := append(a.aboutFails(areas), a.aboutSets()...)
 	asked := false
@@ -212,7 +212,7 @@ var answerable = []assess.Reason{
 }
 
 // advice draws what is recommended.
-func (a *Report) advice(areas []assess.Standing) []Advice {
+func (a *Report) advice(areas []*assess.Standing) []Advice {
 	var correct, repeat, treat []int
 	for i := range a.Lines {
 		l := &a.Lines[i]

@@ -31,7 +31,7 @@ type leaves struct {
 // aboutFails asks what was done where a fail has no treatment on record. Where
 // a retest says that something was, the question names it and what else is
 // missing.
-func (a *Report) aboutFails(areas []assess.Standing) []Question {
+func (a *Report) aboutFails(areas []*assess.Standing) []Question {
 	var all []*fails
 	of := map[leaves]*fails{}
 	for n := range areas {

@@ -154,7 +154,7 @@ func Of(r *assess.Result) *Report {
 	a.Sets = check.SetsNeeded(r)
 	a.WhatIfs = a.whatIfs()
 	a.Untried = a.untried()
-	areas := r.Course().Outcome(unit.Date{})
+	areas := r.Course().Outcome()
 	a.Questions = a.questions(areas)
 	a.Advice = a.advice(areas)
 	if !a.Stands() { // what cannot be shown is not to be taken on trust

@@ -10,7 +10,7 @@ import (
 )
 
 // agreed lists what was agreed for the area, and what weakens its evidence.
-func (c *Certificate) agreed(r *assess.Result, standing []assess.Standing) {
+func (c *Certificate) agreed(r *assess.Result, standing []*assess.Standing) {
 	for k := range r.Job.Concessions {
 		if row := &r.Job.Concessions[k]; c.isFor(r, row, standing) {
 			c.Concessions = append(c.Concessions, row)
@@ -27,12 +27,12 @@ func (c *Certificate) agreed(r *assess.Result, standing []assess.Standing) {
 // isFor reports whether a concession speaks of the area: it names it, or it
 // names no area and one of its tests, or nothing that the record knows. What
 // cannot be told to be of another area is left out of no certificate.
-func (c *Certificate) isFor(r *assess.Result, row *record.Concession, standing []assess.Standing) bool {
+func (c *Certificate) isFor(r *assess.Result, row *record.Concession, standing []*assess.Standing) bool {
 	about := row.For.Val
 	if papers.Names(about, c.Standing.Name) {
 		return true
 	}
-	if slices.ContainsFunc(standing, func(s assess.Standing) bool { return papers.Names(about, s.Name) }) {
+	if slices.ContainsFunc(standing, func(s *assess.Standing) bool { return papers.Names(about, s.Name) }) {
 		return false
 	}
 	words := map[string]bool{}
@@ -42,7 +42,7 @@ func (c *Certificate) isFor(r *assess.Result, row *record.Concession, standing [
 	names := func(tests []int) bool {
 		return slices.ContainsFunc(tests, func(i int) bool { return words[record.Folded(r.Lines[i].Test.Number().Val)] })
 	}
-	return names(c.Standing.Tests) || !slices.ContainsFunc(standing, func(s assess.Standing) bool { return names(s.Tests) })
+	return names(c.Standing.Tests) || !slices.ContainsFunc(standing, func(s *assess.Standing) bool { return names(s.Tests) })
 }
 
 // ofNumbers reports whether a finding is that tests or reports of the record as a

@@ -16,7 +16,7 @@ import (
 // issued only where there are no Reasons, and it says of the places and times
 // tested alone.
 type Certificate struct {
-	Standing assess.Standing // of the area, at the end of the record
+	Standing *assess.Standing // of the area, at the end of the record
 	Issue    papers.Issue
 	Digest   string           // SHA-256 of the rows that it rests on, hex
 	Limits   []*assess.Limit  // those that its tests were judged by; none where none is in force
@@ -107,7 +107,7 @@ func On(reports []papers.Report, r *assess.Result) []Certificate {
 }
 
 // draw gathers what the certificate of an area states.
-func draw(r *assess.Result, s assess.Standing, reports []papers.Report) Certificate {
+func draw(r *assess.Result, s *assess.Standing, reports []papers.Report) Certificate {
 	c := Certificate{Standing: s, Digest: r.Job.Digest(s.Tests)}
 	c.Issue = papers.IssueOf(r.Job, papers.Certificate, s.Name, c.Digest)
 	c.limits(r)

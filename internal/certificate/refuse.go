@@ -11,7 +11,7 @@ import (
 // refuse gathers every reason why the certificate is not issued: whatever stays
 // unsaid would be taken for said.
 func (c *Certificate) refuse(r *assess.Result) {
-	s := &c.Standing
+	s := c.Standing
 	because := func(k ReasonKind, tests ...int) *Reason {
 		c.Reasons = append(c.Reasons, Reason{Kind: k, Tests: tests})
 		return &c.Reasons[len(c.Reasons)-1]

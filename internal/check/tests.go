@@ -65,7 +65,7 @@ func keep(tests []int, asked func(test int) bool) []int {
 }
 
 // standing is how the areas stand at the end of the job, by the numbers alone.
-var standing = assess.Shared(func(v *assess.Review) []assess.Standing { return course(v).Outcome(unit.Date{}) })
+var standing = assess.Shared(func(v *assess.Review) []*assess.Standing { return course(v).Outcome() })
 
 // course is the course of the job, by the numbers alone.
 var course = assess.Shared(func(v *assess.Review) *assess.Course { return v.Course() })

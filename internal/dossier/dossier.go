@@ -77,7 +77,7 @@ func (d *Dossier) register(r *assess.Result) {
 // fails lists the fails of all areas in the order in which they were found.
 func (d *Dossier) fails(r *assess.Result) {
 	for i := range d.Areas {
-		s := &d.Areas[i].Standing
+		s := d.Areas[i].Standing
 		for _, chains := range [][]assess.Chain{s.Open, s.Cleared} {
 			for k := range chains {
 				d.Fails = append(d.Fails, Fail{s.Name, &chains[k]})

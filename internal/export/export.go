@@ -28,7 +28,7 @@ type Input struct {
 	// Day is the report of the day whose results these are: its tests, and the
 	// areas as they stood at its end; nil for those of the whole record.
 	Day      *papers.Report
-	Standing []assess.Standing // at the end of the day, or of the record; nil where nobody has asked for it yet
+	Standing []*assess.Standing // at the end of the day, or of the record; nil where nobody has asked for it yet
 
 	Certificates []certificate.Certificate // of the areas; nil where none were asked for
 	Dossier      *dossier.Dossier          // of the job; nil where none was asked for
@@ -135,7 +135,7 @@ func (x *exporter) object(conclusion *auditPart, found []finding) {
 		changed.Add(l)
 	})
 	standing := x.standing()
-	x.list("areas", len(standing), func(i int) { x.value(x.area(&standing[i])) })
+	x.list("areas", len(standing), func(i int) { x.value(x.area(standing[i])) })
 	x.list("ambient", len(r.Ambient), func(i int) {
 		if a := &r.Ambient[i]; x.of(dayOf(a)) {
 			x.value(x.ambient(a))
@@ -188,7 +188,7 @@ func (x *exporter) findings() []finding {
 func (x *exporter) of(day unit.Date) bool { return x.Day == nil || x.Day.Date == day }
 
 // standing is how the areas stood.
-func (x *exporter) standing() []assess.Standing {
+func (x *exporter) standing() []*assess.Standing {
 	switch {
 	case x.Standing != nil:
 		return x.Standing

@@ -56,9 +56,9 @@ func (c *auditor) near(l *assess.Line) bool {
 // notCleared are the fails that the record does not show cleared.
 func (c *auditor) notCleared() []int {
 	var tests []int
-	for i := range c.standing {
-		for k := range c.standing[i].Open {
-			tests = append(tests, c.standing[i].Open[k].Fail)
+	for _, s := range c.standing {
+		for k := range s.Open {
+			tests = append(tests, s.Open[k].Fail)
 		}
 	}
 	slices.Sort(tests)

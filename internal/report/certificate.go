@@ -50,7 +50,7 @@ func (d Certificate) composer() *composer {
 	c := &composer{
 		Record:   d.Record,
 		job:      d.Result.Job,
-		standing: []assess.Standing{d.Area.Standing},
+		standing: []*assess.Standing{d.Area.Standing},
 		mark:     make(map[*assess.Finding]string),
 		why:      make(map[int]string),
 	}
@@ -180,7 +180,7 @@ func daysOf(reports []papers.Report) int {
 
 // outcome is the box with the limit, the counts and the values.
 func (c *certificateComposer) outcome() []doc.Block {
-	s := &c.of.Standing
+	s := c.of.Standing
 	var limits []string
 	for _, l := range c.of.Limits {
 		limits = append(limits, c.limitLine(*l))
@@ -311,7 +311,7 @@ func (c *certificateComposer) statement() []doc.Block {
 // validity says how long the results stand, counted to the day on which the
 // certificate is made. That coating has begun somewhere does not lengthen it.
 func (c *certificateComposer) validity() []doc.Block {
-	until, s := *c.composer, c.of.Standing
+	until, s := *c.composer, *c.of.Standing
 	until.Date, s.Area = c.Produced, nil
 	hours := c.job.Terms.HoursToCoating
 	switch due := until.coatingDue(&s); {
@@ -341,7 +341,7 @@ func (c *certificateComposer) signOff() []doc.Block {
 }
 
 func (c *certificateComposer) summary() string {
-	s := &c.of.Standing
+	s := c.of.Standing
 	name := c.areaName(s.Name)
 	if !c.of.Refused() {
 		return c.say("certificate/summary", map[string]any{"Area": name, "Number": c.of.Issue.Number, "Count": len(c.of.Stated)})

@@ -196,4 +196,4 @@ func (c *certificateComposer) byDay() []*assess.Line {
 }
 
 // spots is the map of the spots.
-func (c *certificateComposer) spots() []doc.Block { return c.mapOf(&c.of.Standing) }
+func (c *certificateComposer) spots() []doc.Block { return c.mapOf(c.of.Standing) }

@@ -108,7 +108,7 @@ func (c *composer) gaps(p *papers.Report) []refusalLine {
 
 // reasonData is what the words of a reason are filled with.
 func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
-	s := &c.of.Standing
+	s := c.of.Standing
 	data := map[string]any{
 		"Area": c.areaName(s.Name), "Count": r.Count, "Tests": c.numbers(r.Tests), "Number": len(r.Tests),
 		"Valid": s.Valid, "Required": s.Required, "Waiting": 0, "Names": c.Words.List(r.Names), "Finding": "", "Next": "", "Steps": "",

@@ -44,7 +44,7 @@ type composer struct {
 	Record
 	job      *record.Job
 	lines    []*assess.Line             // what the document is about, in its order
-	standing []assess.Standing          // of the areas, as far as the document goes
+	standing []*assess.Standing         // of the areas, as far as the document goes
 	found    []*assess.Finding          // the weightiest first
 	mark     map[*assess.Finding]string // "F1", "F2" …
 	several  bool                       // the record has more than one area

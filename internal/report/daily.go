@@ -32,8 +32,8 @@ func Days(r *assess.Result) []unit.Date {
 // A Report is a composed document, and what the terminal shows of it.
 type Report struct {
 	Document doc.Document
-	Summary  string            // the result in a few lines
-	Standing []assess.Standing // of the areas, as far as the document goes
+	Summary  string             // the result in a few lines
+	Standing []*assess.Standing // of the areas, as far as the document goes
 }
 
 // Compose composes the daily report, in the order in which its reader needs
@@ -141,8 +141,7 @@ func (c *composer) footer() doc.Footer {
 func (c *composer) summary() string {
 	var b strings.Builder
 	b.WriteString(c.count())
-	for i := range c.standing {
-		s := &c.standing[i]
+	for _, s := range c.standing {
 		if len(s.Tests) == 0 {
 			continue
 		}

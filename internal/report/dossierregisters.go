@@ -110,7 +110,7 @@ func (c *dossierComposer) areas() []doc.Block {
 		doc.Left(head("last"), "", func(a area) string { return c.dayOrDash(a.Until) }),
 		right("tests", func(a area) int { return len(a.Standing.Tests) }),
 		doc.Decimal(c.say("report/head-max", nil), "mg/m²", func(a area) string {
-			if l := c.highest(&a.Standing); l != nil {
+			if l := c.highest(a.Standing); l != nil {
 				return c.density(l)
 			}
 			return "–"

@@ -12,7 +12,7 @@ import (
 
 // An index is what the reports of all days have in common and where the rest
 // of a day is found, so that the cost of a report does not grow with the job.
-// It is read-only.
+// Documents made side by side may share it.
 type index struct {
 	course  *assess.Course
 	lines   map[unit.Date][]*assess.Line    // by number
@@ -25,6 +25,8 @@ type index struct {
 	traits  []trait   // by test
 	heights []float64 // by test, see heightsOf
 	note    []doc.Block
+
+	repeating repeating
 }
 
 // On is the report of a day, of an indexed record; nil where it holds none.
@@ -42,6 +44,8 @@ func (r Record) Indexed() (Record, error) {
 		alike:   alike(r.Result.Lines),
 		traits:  traitsOf(r.Result.Lines),
 		heights: heightsOf(r.Result.Lines),
+
+		repeating: repeating{areas: make(map[string]*repeats)},
 	}
 	r.index.sortFindings(r.Result)
 	if r.Reports == nil {

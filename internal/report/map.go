@@ -17,8 +17,7 @@ const mapShape = 0.7
 // coordinates: all its tests to the end of the day.
 func (c *composer) maps() []doc.Block {
 	var blocks []doc.Block
-	for i := range c.standing {
-		s := &c.standing[i]
+	for _, s := range c.standing {
 		if slices.ContainsFunc(c.today(s), func(n int) bool { return placed(c.Result.Lines[n].Test) }) {
 			blocks = append(blocks, c.mapOf(s)...)
 		}

@@ -5,7 +5,6 @@ import (
 	"maps"
 	"slices"
 	"strconv"
-	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -54,16 +53,16 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 	for _, r := range s.Reasons {
 		switch r.Kind {
 		case assess.TooFewTests:
-			repeats := c.repeatable(c.unproven(s))
+			repeats := c.repeats(s)
 			steps = append(steps, c.say("report/next-short", map[string]any{
 				"Area": area, "Count": s.Short, "Valid": s.Valid, "Required": s.Required,
-				"Repeats": len(repeats), "Tests": c.Words.Clauses(c.groupedByWhy(repeats))}))
+				"Repeats": repeats.count, "Tests": c.Words.Clauses(c.byWhy(repeats.of))}))
 		case assess.NoSamplingRule, assess.RequiredUnknown:
 			steps = append(steps, c.say("report/next-no-rule", map[string]any{"Area": area, "Why": c.whyNoRule(r.Kind)}))
 		case assess.UnprovenTests:
-			if repeats := c.repeatable(r.Tests); len(repeats) > 0 && s.Short == 0 {
+			if repeats := c.repeats(s); repeats.count > 0 && s.Short == 0 {
 				steps = append(steps, c.say("report/next-not-established", map[string]any{
-					"Area": area, "Count": len(repeats), "Tests": c.Words.Clauses(c.groupedByWhy(repeats))}))
+					"Area": area, "Count": repeats.count, "Tests": c.Words.Clauses(c.byWhy(repeats.of))}))
 			}
 		case assess.SpotTypesMissing:
 			steps = append(steps, c.say("report/next-missing-spots", map[string]any{
@@ -76,17 +75,6 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 		}
 	}
 	return steps
-}
-
-// unproven are the tests of an area that are not established and were not
-// repeated.
-func (c *composer) unproven(s *assess.Standing) []int {
-	for _, r := range s.Reasons {
-		if r.Kind == assess.UnprovenTests {
-			return r.Tests
-		}
-	}
-	return nil
 }
 
 // mendedBy are the reasons that a better record mends, with what it must hold:
@@ -118,20 +106,6 @@ func (c *composer) recordSteps(areas []*assess.Standing) []string {
 		steps = append(steps, c.say(key, map[string]any{"Count": len(missing[key]), "Tests": c.numbers(missing[key])}))
 	}
 	return steps
-}
-
-// repeatable are those of tests that a repeat beside the first spot would
-// establish: not those that a better record mends, and not those that are
-// part of a fail's own story, which says by itself what they need. A test
-// that the log itself calls a fail stays held.
-func (c *composer) repeatable(tests []int) []int {
-	var out []int
-	for _, i := range tests {
-		if c.index.traits[i]&(onPaper|ofAFail) == 0 {
-			out = append(out, i)
-		}
-	}
-	return out
 }
 
 // coatingDue says until when an accepted area is to be coated, where hours to
@@ -173,81 +147,11 @@ func (c *composer) heldByLog(s *assess.Standing) []int {
 	return held
 }
 
-// groupedByWhy names tests with what stands against them: "27 and 29 (F2)".
-func (c *composer) groupedByWhy(tests []int) []string {
-	type group struct {
-		why   string
-		tests []int
-	}
-	var order []*group
-	groups := map[string]*group{}
-	var in *group
-	kind := -1 // of the test before, whose reasons are mostly those of the next
-	for _, i := range tests {
-		if k := c.index.alike[i]; k != kind {
-			kind = k
-			why := c.whyUnproven(i)
-			if in = groups[why]; in == nil {
-				in = &group{why: why}
-				groups[why] = in
-				order = append(order, in)
-			}
-		}
-		in.tests = append(in.tests, i)
-	}
-	var out []string
-	for _, g := range order {
-		s := c.numbers(g.tests)
-		if g.why != "" {
-			s += " (" + g.why + ")"
-		}
-		out = append(out, s)
-	}
-	return out
-}
-
 func (c *composer) whyNoRule(k assess.AreaReasonKind) string {
 	if k == assess.NoSamplingRule {
 		return c.say("report/why-no-rule", nil)
 	}
 	return c.say("report/why-no-size", nil)
-}
-
-// whyUnproven names the reasons why a test is not established: findings by
-// their mark, and what the numbers alone leave open.
-func (c *composer) whyUnproven(i int) string {
-	kind := c.index.alike[i]
-	why, known := c.why[kind]
-	if !known {
-		why = strings.Join(c.standsAgainst(&c.Result.Lines[i]), ", ")
-		c.why[kind] = why
-	}
-	return why
-}
-
-func (c *composer) standsAgainst(l *assess.Line) []string {
-	var why []string
-	seen := map[string]bool{}
-	add := func(s string) {
-		if s != "" && !seen[s] {
-			seen[s] = true
-			why = append(why, s)
-		}
-	}
-	for _, r := range l.Reasons() {
-		add(c.reason(r))
-	}
-	for _, n := range l.Findings() {
-		f := &c.Result.Findings[n]
-		if f.Severity == assess.UnprovenPass || f.Severity == assess.VoidsTest {
-			if mark := c.mark[f]; mark != "" {
-				add(mark)
-			} else {
-				add(c.Words.Inside(c.findingTitle(f))) // of another day
-			}
-		}
-	}
-	return why
 }
 
 // upperFirst puts a title at the beginning of one.

@@ -69,8 +69,7 @@ type failLine struct {
 // are very many, those that something was done about on the day, with a
 // sentence about the others.
 func (c *composer) failLines() (lines []failLine, others []doc.Block) {
-	for i := range c.standing {
-		s := &c.standing[i]
+	for _, s := range c.standing {
 		for _, chains := range [][]assess.Chain{s.Open, s.Cleared} {
 			for j := range chains {
 				lines = append(lines, failLine{c.areaName(s.Name), &chains[j]})

@@ -73,10 +73,10 @@ func (c *composer) byLocation(points []plot.Point, alt func(count int) string) [
 // in which it was walked: that of the log.
 func (c *composer) points(of func(*assess.Standing) []int) []plot.Point {
 	var points []plot.Point
-	for i := range c.standing {
-		for _, n := range of(&c.standing[i]) {
+	for _, s := range c.standing {
+		for _, n := range of(s) {
 			if l := &c.Result.Lines[n]; l.OfSteel() {
-				points = append(points, c.point(l, c.areaName(c.standing[i].Name)))
+				points = append(points, c.point(l, c.areaName(s.Name)))
 			}
 		}
 	}
@@ -107,8 +107,8 @@ func (c *composer) point(l *assess.Line, area string) plot.Point {
 func (c *composer) retestOf(l *assess.Line) (number string, test, fail int) {
 	if c.failOf == nil {
 		c.failOf = make(map[int]int)
-		for i := range c.standing {
-			for _, chains := range [][]assess.Chain{c.standing[i].Open, c.standing[i].Cleared} {
+		for _, s := range c.standing {
+			for _, chains := range [][]assess.Chain{s.Open, s.Cleared} {
 				for k := range chains {
 					for _, n := range chains[k].Retests {
 						c.failOf[n] = chains[k].Fail + 1

@@ -16,8 +16,8 @@ import (
 func (c *composer) identification() []doc.Block {
 	t := &c.job.Terms
 	var areas []string
-	for i := range c.standing {
-		if s := &c.standing[i]; c.tested(s) && s.Name != "" {
+	for _, s := range c.standing {
+		if c.tested(s) && s.Name != "" {
 			areas = append(areas, s.Name)
 		}
 	}
@@ -92,8 +92,8 @@ func (c *composer) tested(s *assess.Standing) bool { return len(c.today(s)) > 0 
 func (c *composer) result() []doc.Block {
 	blocks := c.limits()
 	var begun, untouched []*assess.Standing
-	for i := range c.standing {
-		if s := &c.standing[i]; len(s.Tests) > 0 {
+	for _, s := range c.standing {
+		if len(s.Tests) > 0 {
 			begun = append(begun, s)
 		} else {
 			untouched = append(untouched, s)

@@ -17,8 +17,8 @@ import (
 // of them pass; what else may be said of them accepts nothing.
 func (c *composer) statistics() []doc.Block {
 	var areas []*assess.Standing
-	for i := range c.standing {
-		if s := &c.standing[i]; len(s.First.Tests) > 0 || len(s.AsCoated.Tests) > 0 {
+	for _, s := range c.standing {
+		if len(s.First.Tests) > 0 || len(s.AsCoated.Tests) > 0 {
 			areas = append(areas, s)
 		}
 	}
