@@ -115,7 +115,7 @@ func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
 		"Revision": orDash(c.of.Issue.Revision),
 	}
 	if r.Kind == certificate.UnprovenTests {
-		data["Tests"] = c.Words.Clauses(c.groupedByWhy(r.Tests))
+		data["Tests"] = c.Words.Clauses(c.groupedByWhy(c.byReasons(r.Tests)))
 	}
 	if f := r.Finding; f != nil {
 		data["Finding"], data["Next"] = c.Words.Inside(c.findingTitle(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))

@@ -45,7 +45,7 @@ func (r Record) Indexed() (Record, error) {
 		traits:  traitsOf(r.Result.Lines),
 		heights: heightsOf(r.Result.Lines),
 
-		repeating: repeating{areas: make(map[string]*repeats)},
+		repeating: repeating{areas: make(map[string]repeats)},
 	}
 	r.index.sortFindings(r.Result)
 	if r.Reports == nil {

@@ -56,13 +56,13 @@ func (c *composer) areaSteps(s *assess.Standing) []string {
 			repeats := c.repeats(s)
 			steps = append(steps, c.say("report/next-short", map[string]any{
 				"Area": area, "Count": s.Short, "Valid": s.Valid, "Required": s.Required,
-				"Repeats": repeats.count, "Tests": c.Words.Clauses(c.byWhy(repeats.of))}))
+				"Repeats": repeats.count, "Tests": c.Words.Clauses(c.groupedByWhy(repeats))}))
 		case assess.NoSamplingRule, assess.RequiredUnknown:
 			steps = append(steps, c.say("report/next-no-rule", map[string]any{"Area": area, "Why": c.whyNoRule(r.Kind)}))
 		case assess.UnprovenTests:
 			if repeats := c.repeats(s); repeats.count > 0 && s.Short == 0 {
 				steps = append(steps, c.say("report/next-not-established", map[string]any{
-					"Area": area, "Count": repeats.count, "Tests": c.Words.Clauses(c.byWhy(repeats.of))}))
+					"Area": area, "Count": repeats.count, "Tests": c.Words.Clauses(c.groupedByWhy(repeats))}))
 			}
 		case assess.SpotTypesMissing:
 			steps = append(steps, c.say("report/next-missing-spots", map[string]any{
@@ -207,7 +207,7 @@ func (c *composer) chainSteps(chain *assess.Chain) []string {
 		steps = append(steps, c.say("report/step-retest", nil))
 	}
 	if len(repeat) > 0 && !retest {
-		steps = append(steps, c.say("report/step-repeat", c.Words.Clauses(c.groupedByWhy(repeat))))
+		steps = append(steps, c.say("report/step-repeat", c.Words.Clauses(c.groupedByWhy(c.byReasons(repeat)))))
 	}
 	rule, _ := c.Result.Basis.Setting(assess.AdjacentTests)
 	if treat && adjacent <= 0 { // after a new treatment the neighbours are tested anew

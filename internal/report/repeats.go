@@ -1,6 +1,7 @@
 package report
 
 import (
+	"encoding/binary"
 	"strings"
 	"sync"
 
@@ -8,40 +9,42 @@ import (
 	"saltline/internal/record"
 )
 
-// Repeats are the tests of an area that a repeat beside the first spot would
+// Unproven are tests that are not established, by what stands against them. The
+// reports of several days may share them.
+type unproven struct {
+	count int
+	kinds [][]int // tests of one kind of index.alike each, in the order in which the first of each stands
+
+	naming sync.Mutex
+	named  map[string]string // the numbers of the tests of some kinds
+}
+
+// A repeating holds the tests to be repeated in each area, as they were last
+// asked for: those of an area that stands as it did the day before need not be
+// listed again.
+type repeating struct {
+	sync.Mutex
+	areas map[string]repeats // by their names, folded
+}
+
+// Repeats are the tests to be repeated of an area as it stands.
+type repeats struct {
+	standing *assess.Standing
+	tests    *unproven
+}
+
+// repeats lists the tests of an area that a repeat beside the first spot would
 // establish: not those that a better record mends, and not those that are
 // part of a fail's own story, which says by itself what they need. A test
 // that the log itself calls a fail stays held.
-type repeats struct {
-	standing *assess.Standing // that they are of
-	count    int
-	of       []kindred
-}
-
-// Kindred are tests that are not established for the same reasons, and their
-// numbers.
-type kindred struct {
-	kind    int // by index.alike
-	tests   []int
-	numbers string
-}
-
-// A repeating holds the repeats of each area as it was last asked for: that of
-// an area that stands as it did the day before need not be listed again.
-type repeating struct {
-	sync.Mutex
-	areas map[string]*repeats
-}
-
-// repeats lists those of an area.
-func (c *composer) repeats(s *assess.Standing) *repeats {
+func (c *composer) repeats(s *assess.Standing) *unproven {
 	key := record.Folded(s.Name)
 	known := &c.index.repeating
 	known.Lock()
 	r := known.areas[key]
 	known.Unlock()
-	if r != nil && r.standing == s {
-		return r
+	if r.standing == s {
+		return r.tests
 	}
 	var tests []int
 	for _, reason := range s.Reasons {
@@ -54,47 +57,62 @@ func (c *composer) repeats(s *assess.Standing) *repeats {
 			}
 		}
 	}
-	r = &repeats{s, len(tests), c.kindreds(tests)}
+	r = repeats{s, c.byReasons(tests)}
 	known.Lock()
 	known.areas[key] = r
 	known.Unlock()
-	return r
+	return r.tests
 }
 
-// kindreds sorts tests by what stands against them, in the order in which each
-// reason first stands.
-func (c *composer) kindreds(tests []int) []kindred {
-	var all []kindred
+// byReasons sorts tests by what stands against them.
+func (c *composer) byReasons(tests []int) *unproven {
+	all := &unproven{count: len(tests), named: make(map[string]string)}
 	at := map[int]int{}
-	in := -1 // where the test before is, whose reasons are mostly those of the next
+	in, kind := -1, -1 // of the test before, whose reasons are mostly those of the next
 	for _, i := range tests {
-		if kind := c.index.alike[i]; in < 0 || all[in].kind != kind {
+		if is := c.index.alike[i]; is != kind {
+			kind = is
 			n, known := at[kind]
 			if !known {
-				n = len(all)
+				n = len(all.kinds)
 				at[kind] = n
-				all = append(all, kindred{kind: kind})
+				all.kinds = append(all.kinds, nil)
 			}
 			in = n
 		}
-		all[in].tests = append(all[in].tests, i)
-	}
-	for n := range all {
-		all[n].numbers = c.numbers(all[n].tests)
+		all.kinds[in] = append(all.kinds[in], i)
 	}
 	return all
 }
 
-// groupedByWhy names tests with what stands against them: "27 and 29 (F2)".
-func (c *composer) groupedByWhy(tests []int) []string { return c.byWhy(c.kindreds(tests)) }
+// numbersOf names the tests of some of the kinds.
+func (c *composer) numbersOf(all *unproven, kinds []int) string {
+	var key []byte
+	for _, k := range kinds {
+		key = binary.AppendUvarint(key, uint64(k))
+	}
+	all.naming.Lock()
+	defer all.naming.Unlock()
+	numbers, known := all.named[string(key)]
+	if !known {
+		var tests []int
+		for _, k := range kinds {
+			tests = append(tests, all.kinds[k]...)
+		}
+		numbers = c.numbers(tests)
+		all.named[string(key)] = numbers
+	}
+	return numbers
+}
 
-// byWhy is groupedByWhy. What is told apart by its reasons may read the same, as
-// where they are findings of other days.
-func (c *composer) byWhy(all []kindred) []string {
+// groupedByWhy names tests with what stands against them: "27 and 29 (F2)". Those
+// that are told apart by their reasons may read the same, as where the reasons
+// are findings of other days.
+func (c *composer) groupedByWhy(all *unproven) []string {
 	var order []string
-	groups := map[string][]kindred{}
-	for _, k := range all {
-		why := c.whyUnproven(k.tests[0])
+	groups := map[string][]int{}
+	for k, tests := range all.kinds {
+		why := c.whyUnproven(tests[0])
 		if groups[why] == nil {
 			order = append(order, why)
 		}
@@ -102,14 +120,7 @@ func (c *composer) byWhy(all []kindred) []string {
 	}
 	var out []string
 	for _, why := range order {
-		s := groups[why][0].numbers
-		if len(groups[why]) > 1 {
-			var tests []int
-			for _, k := range groups[why] {
-				tests = append(tests, k.tests...)
-			}
-			s = c.numbers(tests)
-		}
+		s := c.numbersOf(all, groups[why])
 		if why != "" {
 			s += " (" + why + ")"
 		}
