@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg" // the form of a print
+	"io"
 	"io/fs"
 	"path"
 	"slices"
@@ -187,16 +188,13 @@ func (l *luggage) with(results *pdf.File, options ...string) ([]*pdf.File, error
 
 // results is what documents say, for programs, in English in every language.
 func (m *making) results(l *luggage, in export.Input) (*pdf.File, error) {
-	var b bytes.Buffer
 	var err error
 	if in.Words, err = m.english(); err != nil {
 		return nil, err
 	}
 	in.Tool, in.Line = tool, true // those of a long log are long enough
-	if err := export.JSON(&b, in); err != nil {
-		return nil, err
-	}
-	return &pdf.File{Name: resultsName, Says: l.says("results"), MIME: mimeOf(resultsName), Kind: pdf.Results, Data: b.Bytes()}, nil
+	return &pdf.File{Name: resultsName, Says: l.says("results"), MIME: mimeOf(resultsName), Kind: pdf.Results,
+		Writes: func(w io.Writer) error { return export.JSON(w, in) }}, nil
 }
 
 // mimeOf is the media type of a file by the kind that its name ends in, of

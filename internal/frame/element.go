@@ -15,6 +15,7 @@ type Element struct {
 	Ordered bool   // a list whose labels count
 	Level   int16  // of a heading, from 1
 	Span    int32  // columns that a cell spans; 0 for one
+	Place   int32  // for whoever draws it, to find again what is known of it
 	Alt     string // what a figure shows, or a link leads to
 	Kids    []*Element
 

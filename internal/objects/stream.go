@@ -50,13 +50,24 @@ type packer struct {
 // Deflated is a stream with the dictionary d that holds data, packed by
 // FlateDecode (7.4.4). d is not changed.
 func Deflated(d Dict, data []byte) *Stream {
+	s, _ := Deflating(d, func(w io.Writer) error { // packed into memory, which cannot fail
+		_, err := w.Write(data)
+		return err
+	})
+	return s
+}
+
+// Deflating is Deflated of what is written to w. The error is that of writes.
+func Deflating(d Dict, writes func(w io.Writer) error) (*Stream, error) {
 	var out bytes.Buffer
 	w, ok := packers.Get().(*zlib.Writer)
 	if !ok {
 		w = zlib.NewWriter(nil)
 	}
 	w.Reset(&out)
-	w.Write(data) // into memory: cannot fail
+	if err := writes(w); err != nil {
+		return nil, err
+	}
 	w.Close()
 	packers.Put(w)
 	packed := maps.Clone(d)
@@ -65,7 +76,7 @@ func Deflated(d Dict, data []byte) *Stream {
 	}
 	packed["Filter"] = Name("FlateDecode")
 	delete(packed, "DecodeParms")
-	return &Stream{packed, out.Bytes()}
+	return &Stream{packed, out.Bytes()}, nil
 }
 
 // Data unpacks a stream that says in its own dictionary how it is packed: not

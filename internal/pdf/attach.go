@@ -4,6 +4,7 @@ import (
 	"crypto/md5"
 	"crypto/sha256"
 	"fmt"
+	"io"
 	"maps"
 	"slices"
 	"strings"
@@ -27,10 +28,12 @@ func (f *finisher) attach() error {
 			return fmt.Errorf("the name %q of an attached file is none, or another's", it.Name)
 		}
 		content, spec := f.Reserve(), f.Reserve()
-		it.ready()
+		if err := it.ready(); err != nil {
+			return err
+		}
 		embedded := objects.Dict{
 			"Type": objects.Name("EmbeddedFile"), "Subtype": objects.Name(it.MIME),
-			"Params": objects.Dict{"Size": int64(len(it.Data)), "ModDate": date(f.meta), "CreationDate": date(f.meta), "CheckSum": objects.String(it.md5[:])},
+			"Params": objects.Dict{"Size": it.size, "ModDate": date(f.meta), "CreationDate": date(f.meta), "CheckSum": objects.String(it.md5[:])},
 		}
 		maps.Copy(embedded, it.deflated.Dict)
 		f.Put(content, &objects.Stream{Dict: embedded, Raw: it.deflated.Raw})
@@ -51,12 +54,38 @@ func (f *finisher) attach() error {
 	return nil
 }
 
-// ready makes a file ready to be attached, once.
-func (f *File) ready() {
+// ready makes a file ready to be attached, once. A fault in what writes it is met
+// beside the drawing, where nobody else would.
+func (f *File) ready() error {
 	f.once.Do(func() {
-		f.md5, f.sha256 = md5.Sum(f.Data), sha256.Sum256(f.Data)
-		f.deflated = objects.Deflated(objects.Dict{}, f.Data)
+		defer func() {
+			if r := recover(); r != nil {
+				f.failed = fmt.Errorf("%s: %v", f.Name, r)
+			}
+		}()
+		writes := f.Writes
+		if writes == nil {
+			writes = func(w io.Writer) error {
+				_, err := w.Write(f.Data)
+				return err
+			}
+		}
+		digest, check := sha256.New(), md5.New()
+		f.deflated, f.failed = objects.Deflating(objects.Dict{}, func(w io.Writer) error {
+			return writes(io.MultiWriter(w, digest, check, (*length)(&f.size)))
+		})
+		digest.Sum(f.sha256[:0])
+		check.Sum(f.md5[:0])
 	})
+	return f.failed
+}
+
+// A length is how many bytes were written to it.
+type length int64
+
+func (n *length) Write(p []byte) (int, error) {
+	*n += length(len(p))
+	return len(p), nil
 }
 
 type namedText struct {

@@ -85,11 +85,12 @@ func (d *drawer) about(drawn int, files []*File) int {
 		n += len(page) + len(page)/64
 	}
 	for _, f := range files {
-		f.ready()
-		n += len(f.deflated.Raw)
+		if f.ready() == nil {
+			n += len(f.deflated.Raw)
+		}
 	}
 	if d.tagger != nil {
-		n += element * len(d.tagger.parts)
+		n += element * d.tagger.count()
 	}
 	return n
 }

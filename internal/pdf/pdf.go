@@ -44,7 +44,14 @@ type File struct {
 	Kind Relation
 	Data []byte
 
+	// Writes writes what stands for Data where it is not nil: the results of a
+	// long log are written while its pages are drawn, and only what they are packed
+	// into is kept.
+	Writes func(io.Writer) error
+
 	once     sync.Once // one file may travel with many documents
+	failed   error
+	size     int64
 	deflated *objects.Stream
 	md5      [md5.Size]byte
 	sha256   [sha256.Size]byte
@@ -101,7 +108,7 @@ func draw(p frame.Print, fonts *frame.Fonts, meta Meta) (*drawer, handed, error)
 	d.press = newPress(len(p.Pages))
 	defer d.press.stop()
 	if p.Says != nil {
-		d.tagger = newTagger(&d.now, p.Says)
+		d.tagger = &tagger{out: &d.now}
 	}
 	for i, page := range p.Pages {
 		d.page(page)

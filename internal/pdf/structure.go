@@ -12,7 +12,7 @@ import (
 func (f *finisher) structure(says *frame.Element, d *drawer) {
 	t := &tree{finisher: f, drawer: d}
 	root := f.Reserve()
-	f.Room(len(d.tagger.parts) + len(f.pages))
+	f.Room(d.tagger.count() + len(f.pages))
 	top := d.tagger.part(says)
 	t.reserve(top)
 	t.write(top, int32(root.Number))

@@ -14,8 +14,7 @@ import (
 type tagger struct {
 	out   *contents // of the page that is drawn
 	pages []marked
-	parts map[*frame.Element]*part
-	free  []part // for parts to come: a long log has hundreds of thousands
+	parts [][]part // each found by the place that its element remembers: a long log has hundreds of thousands
 
 	open   *frame.Element // whose content is being written; nil for none
 	at     *part          // of open; nil for what is none of the document's
@@ -46,17 +45,15 @@ type kid struct {
 	n      int32 // identifier of the sequence, or ^n of the annotation that is number n of the page
 }
 
-func newTagger(out *contents, says *frame.Element) *tagger {
-	return &tagger{out: out, parts: make(map[*frame.Element]*part, count(says))}
-}
+// atOnce is how many parts are made room for at once.
+const atOnce = 256
 
-// count is of how many elements e is made.
-func count(e *frame.Element) int {
-	n := 1
-	for _, k := range e.Kids {
-		n += count(k)
+// count is how many parts there are.
+func (t *tagger) count() int {
+	if len(t.parts) == 0 {
+		return 0
 	}
-	return n
+	return (len(t.parts)-1)*atOnce + len(t.parts[len(t.parts)-1])
 }
 
 // page begins a page.
@@ -158,18 +155,22 @@ func (t *tagger) annotate(el *frame.Element, page, n int) {
 // part is what is known of el. An element among the words of another takes its
 // place there when it is first met.
 func (t *tagger) part(el *frame.Element) *part {
-	p := t.parts[el]
-	if p == nil {
-		if len(t.free) == 0 {
-			t.free = make([]part, 256)
+	if at := int(el.Place); at < t.count() { // or of one who drew it before
+		if p := &t.parts[at/atOnce][at%atOnce]; p.of == el {
+			return p
 		}
-		p, t.free = &t.free[0], t.free[1:]
-		p.of = el
-		t.parts[el] = p
-		if el.In != nil {
-			p.in = t.part(el.In)
-			p.in.kids = append(p.in.kids, kid{within: p})
-		}
+	}
+	last := len(t.parts) - 1
+	if last < 0 || len(t.parts[last]) == atOnce {
+		t.parts = append(t.parts, make([]part, 0, atOnce))
+		last++
+	}
+	el.Place = int32(t.count())
+	t.parts[last] = append(t.parts[last], part{of: el})
+	p := &t.parts[last][len(t.parts[last])-1]
+	if el.In != nil {
+		p.in = t.part(el.In)
+		p.in.kids = append(p.in.kids, kid{within: p})
 	}
 	return p
 }
