@@ -231,6 +231,10 @@ func (f *finder) means(h *head) {
 func looksLikeHeading(row table.Row) bool {
 	shown := 0
 	for col := 1; col <= row.Len(); col++ {
+		text, plain := row.Plain(col)
+		if plain && isNumber(text) { // as nearly every row of a text has one
+			return false
+		}
 		c, ok := cellAt(row, col)
 		if !ok {
 			continue
@@ -239,7 +243,7 @@ func looksLikeHeading(row table.Row) bool {
 		if shown > widest || c.Kind == table.Number || c.Kind == table.Date || c.Kind == table.Bool || utf8.RuneCountInString(c.Text) > longest {
 			return false
 		}
-		if isNumber(c.Text) || isClock(c) || isDate(c) {
+		if !plain && isNumber(c.Text) || isClock(c) || isDate(c) {
 			return false
 		}
 		if k, v, ok := strings.Cut(c.Text, ":"); ok && k != "" && strings.TrimSpace(v) != "" && unitClass(c.Text) == "" && !brackets().MatchString(c.Text) {

@@ -135,6 +135,16 @@ func ownAt(row table.Row, col int) (table.Cell, bool) {
 	return c, ok && c.FillOf().IsZero()
 }
 
+// ownText is what row shows of its own in column col, and whether that was written
+// there: a formula alone is a form waiting to be filled in.
+func ownText(row table.Row, col int) (text string, written, ok bool) {
+	if text, plain := row.Plain(col); plain {
+		return text, true, strings.TrimSpace(text) != ""
+	}
+	c, ok := ownAt(row, col)
+	return c.Text, c.Formula() == "", ok
+}
+
 func joined(cells []table.Cell) string {
 	var texts []string
 	for _, c := range cells {
@@ -147,12 +157,11 @@ func joined(cells []table.Cell) string {
 // or a number of its own beside it, such as a void test with a remark.
 func (s *sorter) tells(row table.Row) bool {
 	for _, e := range s.reads {
-		c, ok := ownAt(row, e.col)
-		if !ok || s.computedNothing(row, &c, e) {
+		text, written, ok := ownText(row, e.col)
+		if !ok || s.computedNothing(row, e) {
 			continue
 		}
-		// A formula alone is a form waiting to be filled in.
-		if c.Formula() == "" && (strings.ContainsFunc(c.Text, isDigit) || isNotDone(c.Text) || isNumber(c.Text)) {
+		if written && (strings.ContainsFunc(text, isDigit) || isNotDone(text) || isNumber(text)) {
 			return true
 		}
 	}
@@ -160,11 +169,9 @@ func (s *sorter) tells(row table.Row) bool {
 		return false
 	}
 	for _, e := range s.cols {
-		c, ok := ownAt(row, e.col)
-		if !ok || c.Formula() != "" || e.column == "test" || prefilled[e.column] || s.computedNothing(row, &c, e) {
-			continue
+		if _, written, ok := ownText(row, e.col); ok && written && e.column != "test" && !prefilled[e.column] && !s.computedNothing(row, e) {
+			return true
 		}
-		return true
 	}
 	return s.loose(row)
 }
@@ -181,7 +188,7 @@ func (s *sorter) named(row table.Row) bool {
 		if e.column != "test" {
 			continue
 		}
-		if c, ok := ownAt(row, e.col); ok && (isNumber(c.Text) || isCode(c.Text)) {
+		if text, _, ok := ownText(row, e.col); ok && (isNumber(text) || isCode(text)) {
 			return true
 		}
 	}
@@ -195,8 +202,8 @@ func (s *sorter) numbered(row table.Row) bool {
 		if e.column != "test" {
 			continue
 		}
-		if c, ok := ownAt(row, e.col); ok && c.Formula() == "" {
-			return isNumber(c.Text)
+		if text, written, ok := ownText(row, e.col); ok && written {
+			return isNumber(text)
 		}
 	}
 	return false
@@ -206,7 +213,7 @@ func (s *sorter) numbered(row table.Row) bool {
 // column that is not ours: "water lost" beside the table is a record of it.
 func (s *sorter) loose(row table.Row) bool {
 	for col := 1; col <= row.Len(); col++ {
-		if c, ok := ownAt(row, col); ok && c.Formula() == "" && s.at(col) == nil && !isNotDone(c.Text) {
+		if text, written, ok := ownText(row, col); ok && written && s.at(col) == nil && !isNotDone(text) {
 			return true
 		}
 	}
@@ -299,10 +306,10 @@ func (s *sorter) onlyNumbered(own []table.Cell) bool {
 	return test
 }
 
-// computedNothing reports whether c is what a form's own formula leaves in a
-// result where the row has no conductivity: a nought or an error. In a CSV file
-// the formula itself is gone.
-func (s *sorter) computedNothing(row table.Row, c *table.Cell, e *entry) bool {
+// computedNothing reports whether under e stands what a form's own formula leaves
+// in a result where the row has no conductivity: a nought or an error. In a CSV
+// file the formula itself is gone.
+func (s *sorter) computedNothing(row table.Row, e *entry) bool {
 	if !isResult(e) {
 		return false
 	}
@@ -316,7 +323,11 @@ func (s *sorter) computedNothing(row table.Row, c *table.Cell, e *entry) bool {
 			return false
 		}
 	}
-	return measures && emptyResult(c, e)
+	if !measures {
+		return false
+	}
+	c := row.Cell(e.col)
+	return emptyResult(&c, e)
 }
 
 // isResult reports whether e is the heading of what a form computes.

@@ -157,7 +157,7 @@ func look(rows []table.Row, col int) evidence {
 		if e.n == enough {
 			break
 		}
-		if col > r.Len() || fewCells(r) {
+		if text, plain := r.Plain(col); plain && text == "" || fewCells(r) {
 			continue
 		}
 		c := r.Cell(col)
@@ -211,7 +211,11 @@ func look(rows []table.Row, col int) evidence {
 func fewCells(r table.Row) bool {
 	shown := 0
 	for col := 1; col <= r.Len(); col++ {
-		if c := r.Cell(col); c.Kind != table.Empty && c.Text != "" {
+		text, plain := r.Plain(col)
+		if !plain {
+			text = r.Cell(col).Text
+		}
+		if text != "" {
 			if shown++; shown > 1 {
 				return false
 			}

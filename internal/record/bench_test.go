@@ -1,7 +1,9 @@
 package record_test
 
 import (
+	"bytes"
 	"fmt"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -10,16 +12,46 @@ import (
 	"saltline/internal/table"
 )
 
-// A log of 20,000 rows, far longer than any job.
+// BenchmarkBind finds and binds logs of so many rows: csv/n with eight columns as
+// they are read from a text, cells/n with twenty columns in a bank, as those of a
+// workbook are.
 func BenchmarkBind(b *testing.B) {
-	f := longLog(20_000)
+	sizes := []int{60, 1_000, 20_000, 200_000}
+	for _, rows := range sizes {
+		b.Run(fmt.Sprintf("csv/%d", rows), func(b *testing.B) {
+			f, err := table.Read("log.csv", longText(rows), table.Options{})
+			if err != nil {
+				b.Fatal(err)
+			}
+			benchmarkBind(b, f, rows)
+		})
+	}
+	for _, rows := range sizes {
+		b.Run(fmt.Sprintf("cells/%d", rows), func(b *testing.B) { benchmarkBind(b, longLog(rows), rows) })
+	}
+}
+
+func benchmarkBind(b *testing.B, f *table.File, rows int) {
+	b.Helper()
 	b.ReportAllocs()
 	for b.Loop() {
 		job, _ := record.Bind([]*table.File{f}, record.Options{})
-		if len(job.Tests) != 20_000 {
+		if len(job.Tests) != rows {
 			b.Fatalf("%d tests", len(job.Tests))
 		}
 	}
+}
+
+// longText is a log of a month as a text.
+func longText(rows int) []byte {
+	r := rand.New(rand.NewPCG(1, 0))
+	var text bytes.Buffer
+	text.WriteString("test,location,date,blank (µS/cm),extract (µS/cm),volume (ml),recorded (mg/m2),verdict\n")
+	for i := range rows {
+		extract := 5 + r.IntN(600)
+		fmt.Fprintf(&text, "%d,frame %d,2026-03-%02d,%d.%d,%d.%d,3,%d.%d,pass\n", i+1, i+1, 1+i%28, 1+r.IntN(2), r.IntN(10), extract/10, extract%10, extract/9, r.IntN(10))
+	}
+	return text.Bytes()
 }
 
 func longLog(n int) *table.File {

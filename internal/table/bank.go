@@ -107,6 +107,20 @@ func (b *bank) cell(ref uint32, pos diag.Pos) Cell {
 	return c
 }
 
+// plain is the text of a cell that was put in, where it is empty or a text as it is
+// stored and nothing else.
+func (b *bank) plain(ref uint32) (text string, ok bool) {
+	if ref == emptyRef {
+		return "", true
+	}
+	s := asString(b.chunks[ref>>offsetBits][ref&(largeChunk-1):])
+	if s[0] != byte(Text) {
+		return "", false
+	}
+	n, s := uvarint(s[1:])
+	return s[:n>>1], n&1 == 1 && n > 1
+}
+
 // kind is the kind of a cell that was put in.
 func (b *bank) kind(ref uint32) Kind {
 	return Kind(b.chunks[ref>>offsetBits][ref&(largeChunk-1)] & kindBits)

@@ -47,9 +47,26 @@ func agree(t *testing.T, name string, data []byte, opts Options) {
 			if row.Number != other.Number || row.Hidden != other.Hidden || !reflect.DeepEqual(row.Cells(), other.Cells()) {
 				t.Fatalf("%s: row %d of sheet %d is %v the fast way, row %d is %v the careful one", name, row.Number, i, row.Cells(), other.Number, other.Cells())
 			}
+			plainly(t, name, row)
+			plainly(t, name, other)
 			if row.Blank() != other.Blank() || row.Struck() != other.Struck() || row.Faint() != other.Faint() {
 				t.Fatalf("%s: row %d of sheet %d is blank, struck or faint one way alone", name, row.Number, i)
 			}
+		}
+	}
+}
+
+// plainly fails unless what a row says plainly is all that there is of its cells.
+func plainly(t *testing.T, name string, row Row) {
+	t.Helper()
+	for col := 0; col <= row.Len()+1; col++ {
+		c := row.Cell(col)
+		text, ok := row.Plain(col)
+		if alone := (Cell{Pos: c.Pos, Kind: c.Kind, Text: c.Text, Raw: c.Raw}); ok && (text != c.Text || c != alone || c.Kind != Text && c.Kind != Empty || c.Kind == Text != (text != "")) {
+			t.Fatalf("%s: %s says %q plainly and is %+v", name, c.Pos, text, c)
+		}
+		if !ok && row.in.bank == nil {
+			t.Fatalf("%s: %s is a cell of a text and has more to say than %q", name, c.Pos, c.Text)
 		}
 	}
 }
@@ -87,7 +104,7 @@ func TestTextTheFastWay(t *testing.T) {
 					b.WriteString(pick("1", "Bay 7", "12.5", "2025-03-11", "µS", "", "", " 3 ", "\u00a04", "a\tb"))
 					switch {
 					case marks == 1 && r.IntN(300) == 0, marks == 2 && r.IntN(6) == 0:
-						b.WriteString(pick(`"`, `""`, `"a"`, delim+`"`+delim, delim+`"x`+delim+`y"`, delim+`"wet`+end+`dry"`, delim+` "z" `, "\x00", "\x1b", "\r", "\xB5"))
+						b.WriteString(pick(`"`, `""`, `"a"`, delim+`"`+delim, delim+`"x`+delim+`y"`, delim+`"wet`+end+`dry"`, delim+` "z" `, "\x00", "\x1b", "\x7F", "\r", "\xB5"))
 					}
 				}
 			}

@@ -249,13 +249,21 @@ func (c *cutter) fill(in *block, from, to, line int) int {
 		// A byte of x or y is 0 where the text has a delimiter or a line end.
 		x, y := w^delims, w^ends
 		found := (^((x&^high + ^uint64(high)) | x) | ^((y&^high + ^uint64(high)) | y)) & high
+		// Of a control character and of U+007F a byte of z is below 0x80, and of no other of w.
+		z := (w&^high+ones)&^high + ones*(0x80-' '-1) | w
+		for control := ^z & high &^ found; control != 0; control &= control - 1 {
+			f.control(at + bits.TrailingZeros64(control)/8)
+		}
 		for ; found != 0; found &= found - 1 {
 			f.sign(at+bits.TrailingZeros64(found)/8, delim)
 		}
 	}
 	for ; at < to && f.line <= c.lines; at++ {
-		if b := text[at]; b == delim || b == '\n' {
+		switch b := text[at]; {
+		case b == delim || b == '\n':
 			f.sign(at, delim)
+		case b < ' ' || b == 0x7F:
+			f.control(at)
 		}
 	}
 	if int(f.refs[f.first]) < to && f.line <= c.lines {
@@ -286,6 +294,12 @@ func (f *weaver) sign(at int, delim byte) {
 	} else {
 		f.end(at)
 	}
+}
+
+// control takes a control character that is no delimiter and ends no line.
+func (f *weaver) control(at int) {
+	c, rest := f.text[at], f.text[at+1:]
+	f.in.odd = f.in.odd || c != '\t' && !(c == '\r' && strings.HasPrefix(rest, "\n"))
 }
 
 // end makes a row of the line that ends at a place.
