@@ -24,17 +24,18 @@ func (b *binder) bareColumn(block heading.Block) (heading.Column, bool) {
 		return heading.Column{}, false
 	}
 	filled, words, verdicts, first := 0, 0, 0, ""
-	for c := range below(block.Rows, at.Col()) {
+	see := func(text string, isText bool) {
 		if filled++; filled == 1 {
-			first = c.Text
+			first = text
 		}
-		if c.Kind == table.Text && !strings.ContainsAny(c.Text, "0123456789") {
+		if isText && !strings.ContainsAny(text, "0123456789") {
 			words++
 		}
-		if _, _, ok := b.verdictOf(c.Text); ok {
+		if _, _, ok := b.verdictOf(text); ok {
 			verdicts++
 		}
 	}
+	strip{rows: block.Rows, col: at.Col()}.each(func(text string) { see(text, true) }, func(c *table.Cell) { see(c.Text, c.Kind == table.Text) })
 	if filled == 0 {
 		return heading.Column{}, false
 	}

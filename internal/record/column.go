@@ -22,6 +22,8 @@ type field[T any] struct {
 	said  func(row *T) said
 	state func(row *T) State
 	wrote func(row *T) wrote
+
+	asText func(text string) bool // nil, or whether a text is taken as it stands
 }
 
 // content is what the cells of a column are made of, as far as a cell needs

@@ -34,25 +34,35 @@ func fieldOf[T, Q any](holds content, at func(*T) *Given[Q], read func(c *cell, 
 }
 
 // words reads text as it stands. A dash says that there is none.
-func words[T any](at func(*T) *Words) field[T] { return fieldOf(holdsWords, at, readWords) }
+func words[T any](at func(*T) *Words) field[T] {
+	f := fieldOf(holdsWords, at, readWords)
+	f.asText = saysSomething
+	return f
+}
 
 func readWords(c *cell, g *Words) {
-	if strings.Trim(c.value, "-–—−/ ") == "" || strings.EqualFold(c.value, "n/a") {
+	if !saysSomething(c.value) {
 		g.State = NotDone
 		return
 	}
 	g.Val, g.State, g.Unit = c.value, Known, c.head
 }
 
+func saysSomething(text string) bool {
+	return strings.Trim(text, "-–—−/ ") != "" && !strings.EqualFold(text, "n/a")
+}
+
 // label reads text as it stands, and notes where the spreadsheet has made a
 // date of it: a spot "3-4" turns into 3 April.
 func label[T any](at func(*T) *Words) field[T] {
-	return fieldOf(holdsWords, at, func(c *cell, g *Words) {
+	f := words(at)
+	f.set = fieldOf(holdsWords, at, func(c *cell, g *Words) {
 		readWords(c, g)
 		if c.Kind == table.Date {
 			c.changed("a date kept as the label it shows", c.Raw, c.Text)
 		}
-	})
+	}).set
+	return f
 }
 
 // word reads a value of a closed set.

@@ -2,6 +2,7 @@ package record
 
 import (
 	"bytes"
+	"slices"
 
 	"saltline/internal/diag"
 	"saltline/internal/table"
@@ -21,6 +22,8 @@ type filing[T any] interface {
 	// recall writes what a cell says into row n, where a cell like it said so
 	// before and there was nothing more to say of it.
 	recall(n int, c *table.Cell, row *T) bool
+	// recallText is recall for a cell of from, the row, that has nothing but a text.
+	recallText(n int, text string, from *table.Row, row *T) bool
 	// file takes what a cell says from row n. It is recalled where plain.
 	file(n int, c *table.Cell, row *T, plain bool)
 	// late takes from row n what no cell of it says.
@@ -39,9 +42,13 @@ func (l listing[T]) keep(n int, row *T)      { l[n], *row = *row, *new(T) }
 type gleaning struct {
 	sheaf *sheaf
 	tests []Test
-	late  []filing[Fields]
-	used  []filing[Fields]
+	names []string         // of the columns that a row is asked for when its cells are bound
+	asked []filing[Fields] // those of them that its cells say …
+	late  []filing[Fields] // … and those that something else may say
 }
+
+// askedColumns are those that a row is asked for, whatever its titles are.
+var askedColumns = []string{"date", "start", "recorded", "area", "read", "recorded verdict"}
 
 // lateColumns are those that may be taken from elsewhere than their cells: from
 // the name of the sheet, a date or a result.
@@ -49,65 +56,76 @@ var lateColumns = []string{"area", "read", "recorded verdict"}
 
 // glean begins a sheaf for tests, some columns of which are said by titles.
 func glean(at diag.Pos, tests []Test, titles []*title[Fields]) *gleaning {
-	g := &gleaning{sheaf: &sheaf{at: at, tests: len(tests)}, tests: tests}
-	for _, name := range lateColumns {
+	g := &gleaning{sheaf: &sheaf{at: at, tests: len(tests)}, tests: tests, names: slices.Clone(askedColumns)}
+	late := slices.Clone(lateColumns)
+	for _, t := range titles {
+		late = append(late, t.name)
+		g.names = append(g.names, t.name)
+	}
+	for _, name := range late {
 		g.late = append(g.late, g.filing(name))
 	}
-	for _, t := range titles {
-		g.late = append(g.late, g.filing(t.name))
-	}
+	g.asked = nil // late clears what it takes
 	return g
 }
 
 func (g *gleaning) filing(column string) filing[Fields] {
-	f := shelves[readings.index(column)].filing(g.sheaf)
-	g.used = append(g.used, f)
+	asked := slices.Contains(g.names, column)
+	n := readings.index(column)
+	f := shelves[n].filing(g.sheaf, asked, readings[n].asText)
+	if asked {
+		g.asked = append(g.asked, f)
+	}
 	return f
 }
 
 func (g *gleaning) keep(n int, f *Fields) {
-	t := Test{in: g.sheaf, place: uint16(n), row: int32(f.Row.Row())}
+	t := &g.tests[n]
+	*t = Test{in: g.sheaf, place: uint16(n), row: int32(f.Row.Row())}
 	for k, is := range [...]bool{f.Hidden, f.Struck, f.Faint, f.TypedOver, f.StaleFormula} {
 		if is {
 			t.marks |= 1 << k
 		}
 	}
-	g.sheaf.formulas = enter(g.sheaf.formulas, n, len(g.tests), f.RecordedFormula, f.RecordedFormula != "")
-	g.sheaf.extra = enter(g.sheaf.extra, n, len(g.tests), f.Extra, len(f.Extra) > 0)
+	if f.RecordedFormula != "" {
+		enter(&g.sheaf.formulas, n, len(g.tests), &f.RecordedFormula)
+	}
+	if len(f.Extra) > 0 {
+		enter(&g.sheaf.extra, n, len(g.tests), &f.Extra)
+	}
 	for _, l := range g.late {
 		l.late(n, f)
 	}
-	g.tests[n] = t
-	for _, u := range g.used { // not all of them: a row may say far more than most do
-		u.clear(f)
+	for _, a := range g.asked { // not all columns: a row may say far more than most do
+		a.clear(f)
 	}
-	f.Row, f.RecordedFormula, f.Extra = diag.Pos{}, "", nil
+	f.Row = diag.Pos{}
 	f.Hidden, f.Struck, f.Faint, f.TypedOver, f.StaleFormula = false, false, false, false, false
 }
 
-// enter writes v into a list that is made for the first that is worth it.
-func enter[T any](list []T, n, of int, v T, worth bool) []T {
-	if !worth {
-		return list
+// enter moves v into a list that is made for the first that is entered.
+func enter[T any](list *[]T, n, of int, v *T) {
+	if *list == nil {
+		*list = make([]T, of)
 	}
-	if list == nil {
-		list = make([]T, of)
-	}
-	list[n] = v
-	return list
+	var none T
+	(*list)[n], *v = *v, none
 }
 
 // A filer files what one column says on its shelf.
 type filer[Q comparable] struct {
-	shelf *shelf[Q]
-	at    func(*Fields) *Given[Q]
-	tests int
-	known map[string]uint16 // what cells like this said
-	asked int               // how often that was looked up
-	fresh bool              // the column is found to say new things all the time
-	key   []byte            // the likeness of the cell that is looked at
-	last  []byte            // that of the last that was known
-	same  uint16            // and what it said
+	shelf  *shelf[Q]
+	at     func(*Fields) *Given[Q]
+	tests  int
+	write  bool              // into the row what was known; else nothing is left there
+	asText func(string) bool // nil, or whether a text is taken as it stands
+	known  map[string]uint16 // what cells like this said
+	asked  int               // how often that was looked up
+	fresh  bool              // the column is found to say new things all the time …
+	loose  bool              // … and the last of them was no more than a text
+	key    []byte            // the likeness of the cell that is looked at
+	last   []byte            // that of the last that was known
+	same   uint16            // and what it said
 }
 
 // likeness spells all of a cell of a row that it is read by into f.key; false
@@ -143,16 +161,43 @@ func (f *filer[Q]) recall(n int, c *table.Cell, row *Fields) bool {
 		f.last, f.same = append(f.last[:0], f.key...), said
 	}
 	f.shelf.which[n] = f.same
-	g := f.at(row)
-	*g = f.shelf.said[f.same]
-	g.Pos = c.Pos
+	if f.write {
+		g := f.at(row)
+		*g = f.shelf.said[f.same]
+		g.Pos = c.Pos
+	}
+	return true
+}
+
+func (f *filer[Q]) recallText(n int, text string, from *table.Row, row *Fields) bool {
+	if f.fresh {
+		return f.loose && !f.write && f.asText != nil && f.asText(text) && f.shelf.addLoose(n, text)
+	}
+	if f.same == 0 || string(f.last) != text {
+		f.asked++
+		said, ok := f.known[text]
+		if !ok {
+			return false
+		}
+		f.last, f.same = append(f.last[:0], text...), said
+	}
+	f.shelf.which[n] = f.same
+	if f.write {
+		g := f.at(row)
+		*g = f.shelf.said[f.same]
+		g.Pos = from.At(g.Pos.Col())
+	}
 	return true
 }
 
 func (f *filer[Q]) file(n int, c *table.Cell, row *Fields, plain bool) {
 	g := *f.at(row)
+	if !f.write {
+		f.clear(row)
+	}
 	g.Pos = inRow(g.Pos, row.Row)
 	if f.fresh && f.shelf.putLoose(n, &g) {
+		f.loose = true
 		return
 	}
 	f.shelf.put(n, f.tests, g)
@@ -171,6 +216,11 @@ func (f *filer[Q]) file(n int, c *table.Cell, row *Fields, plain bool) {
 func (f *filer[Q]) clear(row *Fields) { *f.at(row) = Given[Q]{} }
 
 func (f *filer[Q]) late(n int, row *Fields) {
+	g := f.at(row)
+	if g.State == Absent && g.Pos.IsZero() {
+		return // nothing says it
+	}
+	defer f.clear(row)
 	if s := f.shelf; s.which != nil {
 		if is := s.which[n]; is >= firstLoose || s.said[is].State != Absent {
 			return

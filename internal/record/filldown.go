@@ -18,6 +18,7 @@ type filler struct {
 	gaps      bool       // and so are empty cells
 	above     table.Cell // the last cell with a value; an empty one where there is none
 	at        int        // the row it reaches down to
+	passed    *table.Row // a row below that, the cell of which is the last with a value; nil for none
 }
 
 var filledDown = []string{"area", "date", "inspector", "meter"}
@@ -39,17 +40,42 @@ func newFiller(block heading.Block, col heading.Column) filler {
 	}
 	above := ""
 	for _, row := range block.Rows {
-		c := row.Cell(col.Pos.Col())
-		if c.Text != "" && c.Text == above && c.FillOf().IsZero() {
-			f.gaps = false
+		text, own := row.Plain(col.Pos.Col())
+		if !own {
+			c := row.Cell(col.Pos.Col())
+			text, own = c.Text, c.FillOf().IsZero()
 		}
-		above = c.Text
+		if text != "" && text == above && own {
+			f.gaps = false
+			break
+		}
+		above = text
 	}
 	return f
 }
 
+// plain is the text of the cell of the row in column col, where it has nothing else
+// and stands for itself, or is empty and stays so. Of any other cell says what
+// stands for it.
+func (f *filler) plain(row *table.Row, col int) (text string, ok bool) {
+	text, ok = row.Plain(col)
+	switch {
+	case !ok || !f.downwards:
+	case text == "":
+		ok = !f.gaps
+	case isDitto(text):
+		ok = false
+	default:
+		f.passed = row
+	}
+	return text, ok
+}
+
 // cell returns what stands for the cell of the row in column col.
 func (f *filler) cell(out *margin, row *table.Row, col int) table.Cell {
+	if f.passed != nil {
+		f.above, f.at, f.passed = f.passed.Cell(col), f.passed.Number, nil
+	}
 	c := row.Cell(col)
 	merged := !c.FillOf().IsZero()
 	switch {

@@ -2,7 +2,6 @@ package record
 
 import (
 	"cmp"
-	"iter"
 	"strings"
 
 	"saltline/internal/crew"
@@ -55,6 +54,7 @@ type told struct {
 	bare      int   // humidity: numbers without a sign of per cent
 	fractions bool  // humidity: none of those is above 1
 	dates     proof
+	clocked   bool // dates: a time of day stands behind one
 	calendar  calendar
 	open      []openDate
 	noted     map[string]bool // what was noted for the whole column
@@ -98,7 +98,7 @@ func (p *page) column(key columnKey) *told {
 func (p *page) gather(fallback unit.Convention) {
 	at := map[columnKey]int{}
 	var columns []gathering
-	p.each(func(key columnKey, cells iter.Seq[*table.Cell]) {
+	p.each(func(key columnKey, cells strip) {
 		holds := contentOf(key)
 		if holds == holdsWords { // which need no others to be understood
 			return
@@ -108,7 +108,7 @@ func (p *page) gather(fallback unit.Convention) {
 			n, at[key] = len(columns), len(columns)
 			columns = append(columns, gathering{told: p.column(key), holds: holds})
 		}
-		columns[n].cells = append(columns[n].cells, cells)
+		columns[n].strips = append(columns[n].strips, cells)
 	})
 	crew.Do(len(columns), func(n int) { columns[n].run() })
 	var proven [3]bool
@@ -131,37 +131,99 @@ func (p *page) gather(fallback unit.Convention) {
 type gathering struct {
 	told   *told
 	holds  content
-	cells  []iter.Seq[*table.Cell]
+	strips []strip
 	proven [3]bool // the decimal signs
+	last   string  // the last plain text
 }
 
 func (g *gathering) run() {
-	proven := g.proven // beside the other columns each write would cost them
-	for _, cells := range g.cells {
-		for c := range cells {
-			g.told.see(c, g.holds)
-			if g.holds.numeric() && c.Kind != table.Number {
-				proven[unit.SignOf(c.Text)] = true
-			}
+	here := *g // beside the other columns each write would cost them
+	for _, s := range here.strips {
+		s.each(here.text, here.cell)
+	}
+	*g = here
+}
+
+func (g *gathering) cell(c *table.Cell) {
+	g.told.see(c, g.holds)
+	if g.holds.numeric() && c.Kind != table.Number {
+		g.proven[unit.SignOf(c.Text)] = true
+	}
+}
+
+// text is cell for one that has nothing but a text. One like that above tells
+// nothing more.
+func (g *gathering) text(text string) {
+	g.told.filled++
+	if text == g.last {
+		return
+	}
+	g.last = text
+	if g.holds == holdsDates {
+		g.told.seeDate(text)
+		return
+	}
+	if g.holds == holdsHumidity {
+		g.told.seeWrittenHumidity(text)
+	}
+	if !g.proven[unit.PointSign] || mayProveComma(text) {
+		g.proven[unit.SignOf(text)] = true
+	}
+}
+
+// mayProveComma reports whether a text may prove that its decimal sign is a comma:
+// that of a number with a point and no comma does not.
+func mayProveComma(text string) bool {
+	points := 0
+	for i := range len(text) {
+		switch text[i] {
+		case ',':
+			return true
+		case '.':
+			points++
 		}
 	}
-	g.proven = proven
+	return points > 1
+}
+
+// A strip is the cells of one column of some rows, or one cell alone.
+type strip struct {
+	rows  []table.Row
+	col   int
+	alone *table.Cell
+}
+
+// each calls text for each cell that has nothing but a text, and cell for each other
+// that holds something of its own.
+func (s strip) each(text func(string), cell func(*table.Cell)) {
+	if s.alone != nil {
+		cell(s.alone)
+	}
+	var c table.Cell // one for all of them
+	for i := range s.rows {
+		if plain, ok := s.rows[i].Plain(s.col); ok {
+			if plain != "" {
+				text(plain)
+			}
+			continue
+		}
+		if c = s.rows[i].Cell(s.col); c.Kind != table.Empty && c.FillOf().IsZero() {
+			cell(&c)
+		}
+	}
 }
 
 // each calls see for each of our columns and keys on the page, with the cells
 // that it holds.
-func (p *page) each(see func(key columnKey, cells iter.Seq[*table.Cell])) {
-	alone := func(c *table.Cell) iter.Seq[*table.Cell] {
-		return func(yield func(*table.Cell) bool) { yield(c) }
-	}
+func (p *page) each(see func(key columnKey, cells strip)) {
 	for _, block := range p.blocks {
 		for _, f := range block.Facts {
 			c := p.factCell(f)
-			see(columnKey{block.Table, f.Key}, alone(&c))
+			see(columnKey{block.Table, f.Key}, strip{alone: &c})
 		}
 		if block.Table == "job" {
 			for _, e := range entries(block) {
-				see(columnKey{"job", e.key}, alone(&e.cell))
+				see(columnKey{"job", e.key}, strip{alone: &e.cell})
 			}
 			continue
 		}
@@ -169,21 +231,7 @@ func (p *page) each(see func(key columnKey, cells iter.Seq[*table.Cell])) {
 			if col.Name == "" {
 				continue
 			}
-			see(columnKey{block.Table, col.Name}, below(block.Rows, col.Pos.Col()))
-		}
-	}
-}
-
-// below are the cells of a column that hold something of their own, each until
-// the next.
-func below(rows []table.Row, col int) iter.Seq[*table.Cell] {
-	return func(yield func(*table.Cell) bool) {
-		var c table.Cell // one for all of them
-		for i := range rows {
-			c = rows[i].Cell(col)
-			if c.Kind != table.Empty && c.FillOf().IsZero() && !yield(&c) {
-				return
-			}
+			see(columnKey{block.Table, col.Name}, strip{rows: block.Rows, col: col.Pos.Col()})
 		}
 	}
 }
@@ -215,7 +263,7 @@ func (t *told) see(c *table.Cell, holds content) {
 	}
 	switch {
 	case holds == holdsDates:
-		t.dates.see(t.calendar.see(dateText(*c)).readings)
+		t.seeDate(dateText(*c))
 	case holds.numeric() && c.Kind == table.Number:
 		d, percent, ok := shown(*c)
 		if !ok {
@@ -228,9 +276,20 @@ func (t *told) see(c *table.Cell, holds content) {
 		}
 		t.seeHumidity(holds, percent, d)
 	case holds == holdsHumidity:
-		r := unit.ParseHumidity(c.Text, "", unit.AnySign)
-		t.seeHumidity(holds, r.State != unit.Known || r.Unit != "", r.Value)
+		t.seeWrittenHumidity(c.Text)
 	}
+}
+
+func (t *told) seeDate(text string) {
+	d := t.calendar.see(text)
+	t.dates.see(d.readings)
+	t.clocked = t.clocked || d.hasClock
+}
+
+// seeWrittenHumidity takes a humidity into account that is written as a text.
+func (t *told) seeWrittenHumidity(text string) {
+	r := unit.ParseHumidity(text, "", unit.AnySign)
+	t.seeHumidity(holdsHumidity, r.State != unit.Known || r.Unit != "", r.Value)
 }
 
 // seeHumidity keeps whether every humidity of the column is a fraction.

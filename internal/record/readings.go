@@ -75,11 +75,11 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 			recordedAt = c.Pos.Col()
 		}
 	}
-	recorded := p.column(columnKey{"readings", "recorded"})
+	byFormula := p.column(columnKey{"readings", "recorded"}).mostlyFormulas()
 	parts := func(t *Fields) (*diag.Pos, *[]Fact) {
 		return &t.Row, &t.Extra
 	}
-	dates := p.column(columnKey{"readings", "date"}).calendar
+	dates := p.column(columnKey{"readings", "date"})
 	from := len(b.job.Tests)
 	b.job.Tests = slices.Grow(b.job.Tests, len(block.Rows))[:from+len(block.Rows)]
 	keep := func(first, last int, titles []*title[Fields]) keeping[Fields] {
@@ -87,9 +87,13 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	}
 	bindRows(b, p, block, readings, keep, parts, func(t *Fields, row table.Row, out *margin) {
 		t.Hidden, t.Struck, t.Faint = row.Hidden || p.sheet.Hidden, row.Struck(), row.Faint()
-		c := row.Cell(recordedAt)
-		t.RecordedFormula, t.StaleFormula = c.Formula(), c.Stale
-		t.TypedOver = c.Kind != table.Empty && c.Formula() == "" && c.FillOf().IsZero() && recorded.mostlyFormulas()
+		if text, plain := row.Plain(recordedAt); plain {
+			t.TypedOver = text != "" && byFormula
+		} else {
+			c := row.Cell(recordedAt)
+			t.RecordedFormula, t.StaleFormula = c.Formula(), c.Stale
+			t.TypedOver = c.Kind != table.Empty && c.Formula() == "" && c.FillOf().IsZero() && byFormula
+		}
 		if t.Area.State == Absent && p.area != "" {
 			t.Area = Words{Val: p.area, State: Known, Text: p.area, Pos: p.at}
 		}
@@ -101,12 +105,12 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 
 // timeOfDate takes the time of a test from a column that holds date and time
 // in one, where no column of times gives it.
-func timeOfDate(t *Fields, row table.Row, dates calendar, out *margin) {
-	if t.Start.State != Absent || t.Read.State != Absent || !t.Date.Known() || t.Date.Pos.Row() != row.Number {
+func timeOfDate(t *Fields, row table.Row, dates *told, out *margin) {
+	if !dates.clocked || t.Start.State != Absent || t.Read.State != Absent || !t.Date.Known() || t.Date.Pos.Row() != row.Number {
 		return
 	}
 	c := row.Cell(t.Date.Pos.Col())
-	if d := dates.read(dateText(c)); c.Pos == t.Date.Pos && d.hasClock {
+	if d := dates.calendar.read(dateText(c)); c.Pos == t.Date.Pos && d.hasClock {
 		t.Read = Given[unit.Clock]{Val: d.clock, State: Known, Text: c.Text, Pos: c.Pos}
 		out.note(Change{Pos: c.Pos, What: "the time taken from the date", From: c.Text, To: d.clock.String()})
 	}

@@ -110,11 +110,22 @@ func (s *stretch[T]) bind(first, last int) {
 
 // cell binds the cell of row n in one column.
 func (s *stretch[T]) cell(n int, v *T, extra *[]Fact, row *table.Row, col *bound[T]) {
-	s.found = col.fill.cell(s.out, row, col.Pos.Col())
+	at, text, plain := col.Pos.Col(), "", false
+	if col.file != nil { // without one each cell is read anew
+		text, plain = col.fill.plain(row, at)
+	}
+	switch {
+	case plain && (text == "" || col.file.recallText(n, text, row, v)):
+		return
+	case plain:
+		s.found = row.Cell(at)
+	default:
+		s.found = col.fill.cell(s.out, row, at)
+	}
 	found := &s.found
 	switch {
 	case found.Kind == table.Empty:
-	case col.file != nil && col.file.recall(n, found, v):
+	case !plain && col.file != nil && col.file.recall(n, found, v):
 	case col.ours:
 		before := len(*s.out)
 		col.at.fill(found)

@@ -100,7 +100,7 @@ var shelves = [...]shelving{
 // A shelving is one shelf of any sheaf.
 type shelving struct {
 	fill   func(t *Test, f *Fields) // what t says there, into f
-	filing func(s *sheaf) filing[Fields]
+	filing func(s *sheaf, write bool, asText func(string) bool) filing[Fields]
 }
 
 // onShelf is the shelf for one of the fields.
@@ -111,6 +111,8 @@ func onShelf[Q comparable](at func(*Fields) *Given[Q], on func(*sheaf) *shelf[Q]
 				*at(f) = s.of(t)
 			}
 		},
-		filing: func(s *sheaf) filing[Fields] { return &filer[Q]{shelf: on(s), at: at, tests: s.tests} },
+		filing: func(s *sheaf, write bool, asText func(string) bool) filing[Fields] {
+			return &filer[Q]{shelf: on(s), at: at, tests: s.tests, write: write, asText: asText}
+		},
 	}
 }

@@ -98,7 +98,13 @@ func (s *shelf[Q]) putLoose(place int, g *Given[Q]) bool {
 	if s.loose == nil {
 		s.as, s.loose = as, make([]string, 0, len(s.which)-place)
 	}
-	if as != s.as || as.Pos.Row() != 0 || len(s.loose) == firstLoose {
+	return as == s.as && as.Pos.Row() == 0 && s.addLoose(place, text)
+}
+
+// addLoose lets a test say a text like the loose ones before it; false where there
+// is no more room.
+func (s *shelf[Q]) addLoose(place int, text string) bool {
+	if len(s.loose) == firstLoose {
 		return false
 	}
 	s.which[place] = uint16(firstLoose + len(s.loose))
