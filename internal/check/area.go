@@ -21,7 +21,7 @@ var testInTwoAreas = &assess.Check{
 	Run: func(v *assess.Review) {
 		alike := keep(sharedNumbers(v), func(i int) bool { return v.Lines[i].OfSteel() && v.Lines[i].Test.Extract().Known() })
 		for _, tests := range groups(alike, func(i int) extraction { return extractionOf(v.Lines[i].Test) }) {
-			areas := groups(tests, areasNamed(v).at)
+			areas := groupsOf(areasNamed(v), tests)
 			if len(areas) < 2 {
 				continue
 			}
@@ -59,7 +59,7 @@ var areaNotListed = &assess.Check{
 			return
 		}
 		strange := onSteel(v, func(l *assess.Line) bool { return l.Test.Area().Val != "" && areaOf(v, l.Index) == nil })
-		for _, tests := range groups(strange, areasNamed(v).at) {
+		for _, tests := range groupsOf(areasNamed(v), strange) {
 			var listed []string
 			for i := range v.Job.Areas {
 				listed = append(listed, v.Job.Areas[i].Name.Text)

@@ -22,9 +22,10 @@ var blankTooLow = &assess.Check{
 	Run: func(v *assess.Review) {
 		least := unit.Conductivity(v.Basis.Value(assess.BlankLeast))
 		inDoubt := unitInDoubt(v) // readings-in-another-unit
-		low := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.Blank().Known() && l.Test.Blank().Val >= 0 && l.Test.Blank().Val < least && !inDoubt[l.Index]
-		})
+		low := where(steel(v), ask(v, record.Columns.Blank, func(g record.Given[unit.Conductivity]) bool {
+			return g.Known() && g.Val >= 0 && g.Val < least
+		}))
+		low = keep(low, func(i int) bool { return !inDoubt[i] })
 		for _, tests := range byDay(v, low) {
 			lowest := slices.MinFunc(tests, func(i, j int) int {
 				return v.Lines[i].Test.Blank().Dec.Cmp(v.Lines[j].Test.Blank().Dec)
@@ -47,9 +48,10 @@ var blankNotRecorded = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.WaterLimit},
 	Run: func(v *assess.Review) {
-		without := onSteel(v, func(l *assess.Line) bool {
-			g1, g2 := l.Test.Blank().State, l.Test.Extract().State
-			return g1.Silent() && (g2 == record.Known || g2 == record.Below)
+		silent := where(steel(v), ask(v, record.Columns.Blank, func(g record.Given[unit.Conductivity]) bool { return g.State.Silent() }))
+		without := among(v, silent, func(l *assess.Line) bool {
+			read := l.Test.Extract().State
+			return read == record.Known || read == record.Below
 		})
 		for _, tests := range byDay(v, without) {
 			first := &v.Lines[tests[0]]
@@ -76,35 +78,63 @@ func (r blankRun) blank(v *assess.Review) record.Given[unit.Conductivity] {
 	return v.Lines[r[0]].Test.Blank()
 }
 
-// blankRuns lists the runs in the order of the log.
-var blankRuns = assess.Shared(func(v *assess.Review) []blankRun {
-	tests := onSteel(v, func(l *assess.Line) bool { return l.Test.Blank().Known() })
+// blankRuns are all runs in the order of the log. A log may have nearly as many
+// as tests, so they stand in one list.
+type blankRuns struct {
+	tests []int   // run by run
+	first []int   // the first test of each run, by its number
+	ends  []int32 // where each ends in the list
+}
+
+// at is the run with a number.
+func (r *blankRuns) at(n int) blankRun {
+	from := int32(0)
+	if n > 0 {
+		from = r.ends[n-1]
+	}
+	return r.tests[from:r.ends[n]:r.ends[n]]
+}
+
+// blanksRead finds the runs.
+var blanksRead = assess.Shared(func(v *assess.Review) *blankRuns {
+	tests := where(steel(v), blankKnown(v))
 	bottles := readBottles(v)
+	kinds := map[unit.Decimal]int32{}
+	kind := ask(v, record.Columns.Blank, func(g record.Given[unit.Conductivity]) int32 {
+		n, seen := kinds[g.Dec]
+		if !seen {
+			n = int32(len(kinds))
+			kinds[g.Dec] = n
+		}
+		return n
+	})
 	of := make([]int32, len(tests))       // the run of each test
-	first := make([]int32, 0, len(tests)) // the first test of each run
+	first := make([]int, 0, len(tests))   // the first test of each run
 	sizes := make([]int32, 0, len(tests)) // and how many it has
-	bottleDays, days := bottles.days(v, tests)
+	bottleDays, days := bottles.used.days(v, tests)
 	latest := make([]int32, len(days)) // the run of each bottle that may go on; one more than its number
 	for k, i := range tests {
 		key := bottleDays[k]
 		run := latest[key] - 1
-		if run < 0 || !goesOn(v, int(first[run]), i, bottles.last(i)) {
+		if run < 0 || kind.At(first[run]) != kind.At(i) || !goesOn(v, first[run], bottles.last(i)) {
 			run = int32(len(first))
 			latest[key] = run + 1
-			first, sizes = append(first, int32(i)), append(sizes, 0)
+			first, sizes = append(first, i), append(sizes, 0)
 		}
 		of[k] = run
 		sizes[run]++
 	}
-	return split(blankRun(tests), of, sizes)
+	runs := &blankRuns{tests: ordered(tests, of, sizes), ends: sizes, first: first}
+	for n := range sizes[min(1, len(sizes)):] {
+		sizes[n+1] += sizes[n]
+	}
+	return runs
 })
 
-// goesOn reports whether a test may rest on the same reading as the first of a
-// run. last is the last reading of its bottle before it.
-func goesOn(v *assess.Review, first, test int, last *record.Water) bool {
-	if v.Lines[first].Test.Blank().Dec != v.Lines[test].Test.Blank().Dec {
-		return false
-	}
+// goesOn reports whether a test with the blank of a run may rest on the same
+// reading as the first of the run. last is the last reading of its bottle before
+// it.
+func goesOn(v *assess.Review, first int, last *record.Water) bool {
 	if last == nil {
 		return true
 	}
@@ -125,6 +155,9 @@ func (r blankRun) tooMany(v *assess.Review, most int) bool {
 // their water went in or, where that is not written, as they were read; 0 where
 // the times do not tell.
 func (r blankRun) lasts(v *assess.Review) unit.Minutes {
+	if len(r) == 1 {
+		return 0
+	}
 	first, last := begun(v.Lines[r[0]].Test), begun(v.Lines[r[len(r)-1]].Test)
 	if !first.Known() || !last.Known() {
 		return 0
@@ -148,8 +181,10 @@ var oneBlankForMany = &assess.Check{
 	Settings: []string{assess.BlankTests, assess.BlankAge},
 	Run: func(v *assess.Review) {
 		most, longest := int(v.Basis.Value(assess.BlankTests)), unit.Minutes(v.Basis.Value(assess.BlankAge))
-		for _, r := range blankRuns(v) {
-			if !r.isFine(v) || !r.tooMany(v, most) && r.lasts(v) <= longest {
+		runs := blanksRead(v)
+		for n := range runs.first {
+			r := runs.at(n)
+			if !r.tooMany(v, most) && r.lasts(v) <= longest || !r.isFine(v) {
 				continue
 			}
 			report(v, assess.Finding{
@@ -182,54 +217,56 @@ var blankRising = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		runs := blankRuns(v)
-		type meterDay struct {
-			meter int32
-			day   unit.Date
-		}
-		meters, bottles := metersUsed(v), bottlesUsed(v)
-		of := func(r blankRun) meterDay { return meterDay{meters.at(r[0]), v.Lines[r[0]].Test.Date().Val} }
-		for _, day := range groups(runs, of) {
+		runs, bottles := blanksRead(v), bottlesUsed(v)
+		of, sizes := metersUsed(v).days(v, runs.first)
+		for _, day := range split(runs.first, of, sizes) {
 			if risesSteadily(v, day) {
-				reportRise(v, day, "")
+				runs.reportRise(v, day, "")
 				continue
 			}
-			for _, bottle := range groups(day, func(r blankRun) int32 { return bottles.at(r[0]) }) {
-				first, last := bottle[0].blank(v).Val, bottle[len(bottle)-1].blank(v).Val
-				if first >= 0 && last > risesTimes*first && beyondAir(v, bottle) {
-					reportRise(v, bottle, v.Lines[bottle[0][0]].Test.Water().Text)
+			for _, bottle := range groupsOf(bottles, day) {
+				if first := blankOf(v, bottle[0]); first >= 0 && blankOf(v, bottle[len(bottle)-1]) > risesTimes*first && beyondAir(v, bottle) {
+					runs.reportRise(v, bottle, v.Lines[bottle[0]].Test.Water().Text)
 				}
 			}
 		}
 	},
 }
 
-// beyondAir reports whether the last blank is above the first by more than
-// the air can add.
-func beyondAir(v *assess.Review, runs []blankRun) bool {
+func blankOf(v *assess.Review, test int) unit.Conductivity { return v.Lines[test].Test.Blank().Val }
+
+// beyondAir reports whether the last blank of some runs, which are given by
+// their first tests, is above the first by more than the air can add.
+func beyondAir(v *assess.Review, runs []int) bool {
 	const rounding = 1e-9 // of binary fractions
-	return runs[len(runs)-1].blank(v).Val-runs[0].blank(v).Val > risesBy+rounding
+	return blankOf(v, runs[len(runs)-1])-blankOf(v, runs[0]) > risesBy+rounding
 }
 
-func risesSteadily(v *assess.Review, runs []blankRun) bool {
+func risesSteadily(v *assess.Review, runs []int) bool {
 	if len(runs) < riseAtLeast || !beyondAir(v, runs) {
 		return false
 	}
 	xs := make([]float64, len(runs))
-	for k, r := range runs {
-		xs[k] = float64(r.blank(v).Val)
+	for k, i := range runs {
+		xs[k] = float64(blankOf(v, i))
 	}
 	trend, err := stat.MannKendall(xs)
 	return err == nil && trend.Rising < riseByLuck
 }
 
-func reportRise(v *assess.Review, runs []blankRun, bottle string) {
-	tests := slices.Concat(runs...)
+// reportRise reports runs, which are given by their first tests.
+func (r *blankRuns) reportRise(v *assess.Review, runs []int, bottle string) {
+	var tests []int
+	for _, i := range runs {
+		n, _ := slices.BinarySearch(r.first, i)
+		tests = append(tests, r.at(n)...)
+	}
 	slices.Sort(tests)
+	first, last := v.Lines[runs[0]].Test, v.Lines[runs[len(runs)-1]].Test
 	report(v, assess.Finding{
 		Tests: tests, Places: places(v, tests, blankAt),
 		Args: map[string]any{
-			"Bottle": bottle, "First": runs[0].blank(v).Dec, "Last": runs[len(runs)-1].blank(v).Dec, "Readings": len(runs),
+			"Bottle": bottle, "First": first.Blank().Dec, "Last": last.Blank().Dec, "Readings": len(runs),
 		},
 	})
 }
@@ -245,22 +282,22 @@ var bottleWithoutBlank = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		runs, bottles := blankRuns(v), readBottles(v)
-		if bottles.used.of == nil { // none is named
+		runs, bottles := blanksRead(v), readBottles(v)
+		if !bottles.used.names {
 			return
 		}
 		carriedOn := func(k int) bool {
-			return 0 < k && k < len(runs) && runs[k].follows(v, bottles, runs[k-1]) && len(bottles.read[bottles.dayOf(runs[k][0])]) == 0
+			return 0 < k && k < len(runs.first) && runs.at(k).follows(v, bottles, runs.at(k-1)) && len(bottles.read[bottles.dayOf(runs.first[k])]) == 0
 		}
-		for k := range runs {
+		for k := range runs.first {
 			if !carriedOn(k) || len(v.Job.Water) == 0 && !carriedOn(k-1) && !carriedOn(k+1) {
 				continue
 			}
-			t := v.Lines[runs[k][0]].Test
+			t, run := v.Lines[runs.first[k]].Test, runs.at(k)
 			report(v, assess.Finding{
-				Tests: runs[k], Places: places(v, runs[k], blankAt),
+				Tests: run, Places: places(v, run, blankAt),
 				Args: map[string]any{
-					"Bottle": t.Water().Text, "Before": v.Lines[runs[k-1][0]].Test.Water().Text, "Blank": t.Blank().Dec,
+					"Bottle": t.Water().Text, "Before": v.Lines[runs.first[k-1]].Test.Water().Text, "Blank": t.Blank().Dec,
 				},
 			})
 		}

@@ -1,6 +1,9 @@
 package check
 
-import "saltline/internal/assess"
+import (
+	"saltline/internal/assess"
+	"saltline/internal/record"
+)
 
 // pumpCyclesNotRecorded: the job agrees on a number of pump cycles, and no
 // test says how often the water was moved. Said once; a log whose job agrees
@@ -16,7 +19,7 @@ var pumpCyclesNotRecorded = &assess.Check{
 		if !agreed.Known() || len(all) == 0 {
 			return
 		}
-		if counted := onSteel(v, func(l *assess.Line) bool { return absent(l.Test.PumpCycles()) == 0 }); len(counted) == 0 {
+		if counted := where(all, ask(v, record.Columns.PumpCycles, func(g record.Given[int]) bool { return absent(g) == 0 })); len(counted) == 0 {
 			v.Report(assess.Finding{Places: places(v, all[:1], rowOnly), Args: map[string]any{"Agreed": agreed.Val}})
 		}
 	},

@@ -18,7 +18,8 @@ var differenceDoesNotFollow = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		wrong := onSteel(v, func(l *assess.Line) bool {
+		written := where(steel(v), ask(v, record.Columns.Difference, record.Given[unit.Conductivity].Known))
+		wrong := among(v, written, func(l *assess.Line) bool {
 			t := l.Test
 			return t.Difference().Known() && t.Blank().Known() && t.Extract().Known() && !differenceFollows(l)
 		})

@@ -67,7 +67,7 @@ var waterLost = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.LossVolume},
 	Run: func(v *assess.Review) {
-		lost := onSteel(v, func(l *assess.Line) bool {
+		lost := among(v, where(steel(v), recoveredKnown(v), remarkSaid(v)), func(l *assess.Line) bool {
 			t := l.Test
 			return (t.Recovered().Known() && missesWater(v, l) || t.Remark().Val != "" && saysWaterLost(t.Remark().Val)) && l.AsWritten() != assess.Void
 		})
@@ -129,7 +129,11 @@ var injectedVolumeUnsuited = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.InjectedLeast, assess.InjectedMost},
 	Run: func(v *assess.Review) {
-		unsuited := onSteel(v, func(l *assess.Line) bool {
+		went := steel(v)
+		if !v.Job.Terms.Volume.Known() {
+			went = injected(v)
+		}
+		unsuited := among(v, went, func(l *assess.Line) bool {
 			ml, ok := injectedOf(v, l.Test)
 			ofACell := l.Test.Injected().Known() || ml < mostDirect // else it is the volume of a beaker
 			return ok && ofACell && l.PatchArea().Known && l.PatchArea().Assumed == 0 && !suits(v, ml, l.PatchArea().Val)
@@ -174,9 +178,9 @@ var tooFewPumpCycles = &assess.Check{
 	Settings: []string{assess.PumpCycles},
 	Run: func(v *assess.Review) {
 		wanted, _ := v.Basis.Setting(assess.PumpCycles)
-		few := onSteel(v, func(l *assess.Line) bool {
-			return l.Test.PumpCycles().Known() && float64(l.Test.PumpCycles().Val) < wanted.Value
-		})
+		few := where(steel(v), ask(v, record.Columns.PumpCycles, func(g record.Given[int]) bool {
+			return g.Known() && float64(g.Val) < wanted.Value
+		}))
 		for _, tests := range byDay(v, few) {
 			var rows []cyclesRow
 			for _, i := range tests {

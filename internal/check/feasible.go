@@ -41,7 +41,7 @@ func SetsNeeded(r *assess.Result) []DaySets {
 	var days []DaySets
 	var uses [][]use // of days
 	at := map[unit.Date]int{}
-	for i := range v.Lines {
+	for _, i := range everyTimed(v) {
 		s := stayOf(v, i)
 		var u use
 		switch {

@@ -84,10 +84,8 @@ func fieldsOfJob(v *assess.Review) []unrecorded {
 		first = t.Limits[0]
 	}
 	limit := absent(first.Value)
-	for i := range v.Lines {
-		if v.Lines[i].Test.Limit().Known() { // a column of its own
-			limit = 0
-		}
+	if len(where(everyTest(v), limitKnown(v))) > 0 { // a column of its own
+		limit = 0
 	}
 	sampling := absent(t.Sampling)
 	for i := range v.Job.Areas {
@@ -131,40 +129,25 @@ func fieldsOfAreas(v *assess.Review) []unrecorded {
 func besideTests(v *assess.Review, a *record.Area) bool {
 	areas := areasNamed(v)
 	number := areas.find(a.Name.Val)
-	return slices.ContainsFunc(steel(v), func(i int) bool {
-		return areas.at(i) == number && v.Lines[i].Test.Substrate().Known()
-	})
+	return slices.ContainsFunc(where(steel(v), substrateKnown(v)), func(i int) bool { return areas.at(i) == number })
 }
 
 func fieldsOfReadings(v *assess.Review) []unrecorded {
 	tests := onSteel(v, func(l *assess.Line) bool { return l.AsWritten() != assess.Void })
-	names := [...]string{
-		"test number", "area", "location", "date", "time of reading", "extract", "patch area", "meter", "written density", "inspector",
+	assumed := among(v, tests, func(l *assess.Line) bool { return l.AssumesArea() })
+	c := &record.Columns
+	return []unrecorded{
+		lacking(v, "test number", tests, c.Number), lacking(v, "area", tests, c.Area), lacking(v, "location", tests, c.Location),
+		lacking(v, "date", tests, c.Date), lacking(v, "time of reading", tests, c.Read), lacking(v, "extract", tests, c.Extract),
+		{"patch area", len(assumed), len(tests)}, lacking(v, "meter", tests, c.Meter),
+		lacking(v, "written density", tests, c.Recorded), lacking(v, "inspector", tests, c.Inspector),
 	}
-	var missing [len(names)]int
-	for _, i := range tests {
-		l := &v.Lines[i]
-		t := l.Test
-		for k, n := range [len(names)]int{
-			absent(t.Number()), absent(t.Area()), absent(t.Location()), absent(t.Date()), absent(t.Read()), absent(t.Extract()),
-			assumed(l), absent(t.Meter()), absent(t.Recorded()), absent(t.Inspector()),
-		} {
-			missing[k] += n
-		}
-	}
-	var all []unrecorded
-	for k, name := range names {
-		all = append(all, unrecorded{name, missing[k], len(tests)})
-	}
-	return all
 }
 
-// assumed counts a patch area that is an assumption.
-func assumed(l *assess.Line) int {
-	if l.AssumesArea() {
-		return 1
-	}
-	return 0
+// lacking is a field of the readings that so many of the tests lack.
+func lacking[Q comparable](v *assess.Review, field string, tests []int, column record.Column[Q]) unrecorded {
+	is := ask(v, column, func(g record.Given[Q]) bool { return g.State == record.Absent })
+	return unrecorded{field, howMany(tests, is), len(tests)}
 }
 
 func fieldsOfMeters(v *assess.Review) []unrecorded {

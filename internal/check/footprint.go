@@ -25,22 +25,43 @@ var sameFootprint = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		steel := onSteel(v, func(l *assess.Line) bool { return l.Test.Location().Val != "" || placed(l.Test) })
+		located, haveX := locationSaid(v), xKnown(v)
+		isPlaced := func(i int) bool { return haveX.At(i) && placed(v.Lines[i].Test) }
+		steel := keep(where(steel(v), located, haveX), func(i int) bool { return located.At(i) || isPlaced(i) })
 		type print struct { // the spot of a test as the log names it
 			location, spot int32
 			placed         bool
 			x, y           float64
 		}
-		locations, spots := newRoll(record.Folded), newRoll(record.Folded)
-		for _, area := range groups(steel, areasNamed(v).at) {
-			of, sizes := numbersOf(len(area), func(k int) print {
-				t := v.Lines[area[k]].Test
-				if placed(t) {
-					return print{location: locations.of(t.Location().Val), placed: true, x: t.X().Val, y: t.Y().Val}
+		folded := func(column record.Column[string]) *record.Answers[int32] {
+			names := newRoll(record.Folded)
+			return ask(v, column, func(w record.Words) int32 { return names.of(w.Val) })
+		}
+		locations, spots := folded(record.Columns.Location), folded(record.Columns.SpotType)
+		prints := map[print]int32{} // those that are more than a location
+		for _, area := range groupsOf(areasNamed(v), steel) {
+			somePlaced := false
+			of, sizes := numbersOf(len(area), func(k int) int32 {
+				i := area[k]
+				p := print{location: locations.At(i), spot: spots.At(i)}
+				if isPlaced(i) {
+					t := v.Lines[i].Test
+					p, somePlaced = print{location: p.location, placed: true, x: t.X().Val, y: t.Y().Val}, true
 				}
-				return print{location: locations.of(t.Location().Val), spot: spots.of(t.SpotType().Val)}
+				if !p.placed && p.spot == 0 {
+					return p.location
+				}
+				n, seen := prints[p]
+				if !seen {
+					n = -1 - int32(len(prints))
+					prints[p] = n
+				}
+				return n
 			})
 			namesSpots := 4*len(sizes) >= 3*len(area)
+			if !namesSpots && !somePlaced {
+				continue
+			}
 			for _, tests := range split(area, of, sizes) {
 				first := v.Lines[tests[0]].Test
 				if !namesSpots && !placed(first) {

@@ -148,16 +148,10 @@ var glassCountedAsSteel = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		says := map[string]bool{} // by location, for a log has many tests in one place
-		onGlass := onSteel(v, func(l *assess.Line) bool {
-			at := l.Test.Location().Val
-			glass, known := says[at]
-			if !known {
-				glass = wordsSayGlass(at)
-				says[at] = glass
-			}
-			return (glass || wordsSayGlass(l.Test.SpotType().Val) || wordsSayGlass(l.Test.Substrate().Val)) && l.Verdict != assess.Void
-		})
+		says := func(w record.Words) bool { return wordsSayGlass(w.Val) }
+		onGlass := among(v, where(steel(v),
+			ask(v, record.Columns.Location, says), ask(v, record.Columns.SpotType, says), ask(v, record.Columns.Substrate, says),
+		), func(l *assess.Line) bool { return l.Verdict != assess.Void })
 		for _, tests := range byDay(v, onGlass) {
 			words, _ := saysGlass(v.Lines[tests[0]].Test)
 			report(v, assess.Finding{

@@ -2,38 +2,60 @@ package check
 
 import (
 	"saltline/internal/assess"
+	"saltline/internal/diag"
 	"saltline/internal/record"
 )
 
-// A log seldom has all the columns that there are. The tests that have
-// something in one are listed once for all checks that go by it, and a check
-// looks at these alone: where the log has no such column it has nothing to do.
+// sheets are those that the tests stand in.
+var sheets = assess.Shared(func(v *assess.Review) *record.Answers[diag.Pos] { return logOf(v).Sheets() })
 
-// holding lists the tests on steel of which something holds, once for all
-// checks. The list is for reading.
-func holding(what func(*assess.Line) bool) func(*assess.Review) []int {
-	return assess.Shared(func(v *assess.Review) []int { return onSteel(v, what) })
-}
-
+// What several checks ask of all tests.
 var (
-	timedTests      = holding(func(l *assess.Line) bool { return hasTime(l.Test) })
-	twiceTimed      = holding(func(l *assess.Line) bool { return l.Test.Start().Known() && l.Test.Read().Known() })
-	remarked        = holding(func(l *assess.Line) bool { return l.Test.Remark().Val != "" })
-	recovered       = holding(func(l *assess.Line) bool { return l.Test.Recovered().Known() })
-	injected        = holding(func(l *assess.Line) bool { return l.Test.Injected().Known() })
-	usesCounted     = holding(func(l *assess.Line) bool { return l.Test.PatchUse().Known() })
-	limited         = holding(func(l *assess.Line) bool { return l.Test.Limit().Known() })
-	steelRead       = holding(func(l *assess.Line) bool { return l.Test.Steel().Known() })
-	solutionRead    = holding(func(l *assess.Line) bool { return l.Test.SolutionTemperature().Known() })
-	shownBySheet    = holding(func(l *assess.Line) bool { return unseenIn(l.Test) || l.Test.TypedOver() || l.Test.StaleFormula() })
-	notCompensating = holding(func(l *assess.Line) bool { return l.Compensation == assess.NotCompensated })
-	unjudged        = holding(func(l *assess.Line) bool { return l.Open() })
+	numberSaid     = said(record.Columns.Number)
+	startKnown     = known(record.Columns.Start)
+	readKnown      = known(record.Columns.Read)
+	blankKnown     = known(record.Columns.Blank)
+	extractKnown   = known(record.Columns.Extract)
+	injectedKnown  = known(record.Columns.Injected)
+	recoveredKnown = known(record.Columns.Recovered)
+	locationSaid   = said(record.Columns.Location)
+	xKnown         = known(record.Columns.X)
+	usesKnown      = known(record.Columns.PatchUse)
+	solutionKnown  = known(record.Columns.SolutionTemperature)
+	patchKindKnown = known(record.Columns.PatchKind)
+	limitKnown     = known(record.Columns.Limit)
+	substrateKnown = known(record.Columns.Substrate)
+	remarkSaid     = said(record.Columns.Remark)
+)
+
+// The tests on steel that several checks go by, each listed once. The lists are
+// for reading.
+var (
+	timedTests   = listed(steel, startKnown, readKnown)
+	everyTimed   = listed(everyTest, startKnown, readKnown) // those on glass too
+	remarked     = listed(steel, remarkSaid)
+	recovered    = listed(steel, recoveredKnown)
+	injected     = listed(steel, injectedKnown)
+	usesCounted  = listed(steel, usesKnown)
+	limited      = listed(steel, limitKnown)
+	steelRead    = listed(steel, known(record.Columns.Steel))
+	solutionRead = listed(steel, solutionKnown)
+	notRead      = listed(steel,
+		unread(record.Columns.Blank), unread(record.Columns.Extract), unread(record.Columns.Volume),
+		unread(record.Columns.PatchArea), unread(record.Columns.Recorded), unread(record.Columns.Difference),
+	)
+
+	twiceTimed      = holding(timedTests, func(l *assess.Line) bool { return l.Test.Start().Known() && l.Test.Read().Known() })
+	shownBySheet    = holding(steel, func(l *assess.Line) bool { return unseenIn(l.Test) || l.Test.TypedOver() || l.Test.StaleFormula() })
+	notCompensating = holding(steel, func(l *assess.Line) bool { return l.Compensation == assess.NotCompensated })
+	unjudged        = holding(steel, func(l *assess.Line) bool { return l.Open() })
 	contradicted    = assess.Shared(func(v *assess.Review) []int {
 		return onSteel(v, func(l *assess.Line) bool { return contradicts(v, l) })
 	})
-	notRead = holding(func(l *assess.Line) bool {
-		t := l.Test
-		return t.Blank().State == record.Unreadable || t.Extract().State == record.Unreadable || t.Volume().State == record.Unreadable ||
-			t.PatchArea().State == record.Unreadable || t.Recorded().State == record.Unreadable || t.Difference().State == record.Unreadable
-	})
 )
+
+// holding lists those of the tests of which something holds, once for all
+// checks. The list is for reading.
+func holding(tests func(*assess.Review) []int, what func(*assess.Line) bool) func(*assess.Review) []int {
+	return assess.Shared(func(v *assess.Review) []int { return among(v, tests(v), what) })
+}

@@ -94,7 +94,7 @@ func (s stay) only(v *assess.Review, shared map[diag.Pos]int) (unit.Minutes, boo
 // may stand for several: those of another row, and those of both times.
 var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	n := map[diag.Pos]int{}
-	for i := range v.Lines {
+	for _, i := range everyTimed(v) {
 		t := v.Lines[i].Test
 		for _, at := range [...]record.Given[unit.Clock]{t.Start(), t.Read()} {
 			if at.Known() && !at.Pos.IsZero() && (at.Pos.Row() != t.Row().Row() || t.Start().Pos == t.Read().Pos) {
@@ -105,7 +105,7 @@ var sharedTimes = assess.Shared(func(v *assess.Review) map[diag.Pos]int {
 	if len(n) == 0 {
 		return n
 	}
-	for i := range v.Lines {
+	for _, i := range everyTimed(v) {
 		t := v.Lines[i].Test
 		for _, at := range [...]record.Given[unit.Clock]{t.Start(), t.Read()} {
 			if _, may := n[at.Pos]; may && at.Known() {
@@ -124,10 +124,7 @@ func stays(v *assess.Review, timeOf func(stay) (at unit.Minutes, counts bool)) [
 		at unit.Minutes
 	}
 	var kept []placed
-	for i := range v.Lines {
-		if !hasTime(v.Lines[i].Test) {
-			continue
-		}
+	for _, i := range everyTimed(v) {
 		s := stayOf(v, i)
 		if at, counts := timeOf(s); counts {
 			kept = append(kept, placed{s, at})

@@ -3,6 +3,7 @@ package check
 import (
 	"saltline/internal/assess"
 	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
 // A roll numbers names from 1. Two spellings of one name have one number, and
@@ -25,15 +26,16 @@ func (r *roll) of(name string) int32 {
 	if n := r.known(name); n != 0 {
 		return n
 	}
+	if _, is := counts(name); is { // it folds to itself
+		return r.add(name)
+	}
 	if n, seen := r.by[name]; seen {
 		return n
 	}
 	plain := r.fold(name)
 	n := r.known(plain)
 	if n == 0 && plain != "" {
-		r.names++
-		n = r.names
-		r.add(plain, n)
+		n = r.add(plain)
 	}
 	if plain != name {
 		r.by[name] = n
@@ -50,18 +52,20 @@ func (r *roll) known(plain string) int32 {
 	return r.by[plain]
 }
 
-// add puts a name on the roll. Numbers go into a list of their own as long as
-// they fill an eighth of it.
-func (r *roll) add(plain string, n int32) {
+// add puts a name on the roll and numbers it. Names that are numbers go into a
+// list of their own as long as they fill an eighth of it.
+func (r *roll) add(plain string) int32 {
+	r.names++
 	k, is := counts(plain)
 	if !is || k >= 8*(int(r.names)+64) {
-		r.by[plain] = n
-		return
+		r.by[plain] = r.names
+		return r.names
 	}
 	if k >= len(r.serial) {
 		r.serial = append(r.serial, make([]int32, max(k+1-len(r.serial), len(r.serial)))...)
 	}
-	r.serial[k] = n
+	r.serial[k] = r.names
+	return r.names
 }
 
 // counts is a name that is a number as one counts: of up to nine digits, and
@@ -84,41 +88,36 @@ func counts(name string) (int, bool) {
 // A register is the roll of the names in a column of the readings, those of
 // tests on glass too.
 type register struct {
-	roll    *roll
-	of      []int32 // by test; nil where no test has a name
-	bearers []int32 // by number, how many tests bear it
+	roll  *roll
+	of    *record.Answers[int32] // by test
+	names bool                   // there are any
 }
 
-// registerOf keeps the register of a column.
-func registerOf(v *assess.Review, fold func(string) string, column func(*record.Test) record.Words) *register {
-	r := &register{
-		roll:    newRoll(fold),
-		bearers: make([]int32, 1),
-	}
-	for i := range v.Lines {
-		name := column(v.Lines[i].Test)
-		if name.Val == "" {
-			continue
-		}
-		if r.of == nil {
-			r.of = make([]int32, len(v.Lines))
-		}
-		n := r.roll.of(name.Val)
-		if int(n) == len(r.bearers) {
-			r.bearers = append(r.bearers, 0)
-		}
-		r.of[i] = n
-		r.bearers[n]++
-	}
-	return r
+// registered keeps the register of a column, once for all checks.
+func registered(fold func(string) string, column record.Column[string]) func(*assess.Review) *register {
+	return assess.Shared(func(v *assess.Review) *register {
+		r := &register{roll: newRoll(fold)}
+		r.of = ask(v, column, func(name record.Words) int32 {
+			r.names = r.names || name.Val != ""
+			return r.roll.of(name.Val)
+		})
+		return r
+	})
 }
 
 // at is the number of the name of a test; 0 where it has none.
-func (r *register) at(test int) int32 {
-	if r.of == nil {
-		return 0
+func (r *register) at(test int) int32 { return r.of.At(test) }
+
+// days numbers the names of tests and their days together, as numbersOf does.
+func (r *register) days(v *assess.Review, tests []int) (of, sizes []int32) {
+	if _, same := r.of.All(); same {
+		return daysOf(v, tests)
 	}
-	return r.of[test]
+	type nameDay struct {
+		name int32
+		day  unit.Date
+	}
+	return numbersOf(len(tests), func(k int) nameDay { return nameDay{r.at(tests[k]), v.Lines[tests[k]].Test.Date().Val} })
 }
 
 // find is the number of a name that another table has; 0 for no name, and −1
@@ -134,26 +133,17 @@ func (r *register) find(name string) int32 {
 // The registers of the columns by which several checks go. Of the number of an
 // instrument or a bottle only its letters and digits count.
 var (
-	numbersBorne = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, (*record.Test).Number)
-	})
-	areasNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, (*record.Test).Area)
-	})
-	patchesNamed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, record.Folded, (*record.Test).Patch)
-	})
-	metersUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, (*record.Test).Meter)
-	})
-	bottlesUsed = assess.Shared(func(v *assess.Review) *register {
-		return registerOf(v, plate, (*record.Test).Water)
-	})
+	numbersBorne = registered(record.Folded, record.Columns.Number)
+	areasNamed   = registered(record.Folded, record.Columns.Area)
+	people       = registered(record.Folded, record.Columns.Inspector)
+	patchesNamed = registered(record.Folded, record.Columns.Patch)
+	metersUsed   = registered(plate, record.Columns.Meter)
+	bottlesUsed  = registered(plate, record.Columns.Water)
 )
 
 // different is how many different names some tests have.
 func (r *register) different(tests []int) int {
-	seen, n := make([]bool, len(r.bearers)), 0
+	seen, n := make([]bool, r.roll.names+1), 0
 	for _, i := range tests {
 		if k := r.at(i); !seen[k] {
 			seen[k] = true

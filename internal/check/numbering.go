@@ -13,22 +13,28 @@ import (
 )
 
 // A numbering divides a log into the parts in which each test has a number of
-// its own: the whole log, an area, a day, a sheet, or an area on a day. It is
-// the number of its part by test; nil where that is the whole log.
-type numbering []int32
+// its own: the whole log, an area, a day, a sheet, or an area on a day. It says
+// the number of its part of a test; nil where that is the whole log.
+type numbering func(test int) int32
 
 // within is the part of the log in which a test has its number.
 func (n numbering) within(test int) int32 {
 	if n == nil {
 		return 0
 	}
-	return n[test]
+	return n(test)
 }
 
 // numberings are the ways to divide a log, the widest first.
 var numberings = []func(*assess.Review) numbering{
 	func(*assess.Review) numbering { return nil },
-	func(v *assess.Review) numbering { return areasNamed(v).of },
+	func(v *assess.Review) numbering {
+		areas := areasNamed(v)
+		if _, one := areas.of.All(); one {
+			return nil
+		}
+		return areas.at
+	},
 	func(v *assess.Review) numbering {
 		return partsBy(v, func(i int) unit.Date { return v.Lines[i].Test.Date().Val })
 	},
@@ -47,7 +53,7 @@ var numberings = []func(*assess.Review) numbering{
 
 func partsBy[K comparable](v *assess.Review, key func(test int) K) numbering {
 	parts, _ := numbersOf(len(v.Lines), key)
-	return parts
+	return func(test int) int32 { return parts[test] }
 }
 
 // A borneNumber is that of a test in its part of the log.
@@ -55,7 +61,7 @@ type borneNumber struct{ within, number int32 }
 
 // numbered lists the tests that have a number.
 var numbered = assess.Shared(func(v *assess.Review) []int {
-	return keep(everyTest(v), func(i int) bool { return v.Lines[i].Test.Number().Val != "" })
+	return where(everyTest(v), numberSaid(v))
 })
 
 // numberingOf finds the numbering of a log: the widest in which nine numbers
@@ -93,7 +99,11 @@ var numberingOf = assess.Shared(func(v *assess.Review) numbering {
 // sharedNumbers lists the tests whose number another test has too.
 var sharedNumbers = assess.Shared(func(v *assess.Review) []int {
 	numbers := numbersBorne(v)
-	return keep(numbered(v), func(i int) bool { return numbers.bearers[numbers.at(i)] > 1 })
+	bearers := make([]int32, numbers.roll.names+1)
+	for _, i := range numbered(v) {
+		bearers[numbers.at(i)]++
+	}
+	return keep(numbered(v), func(i int) bool { return bearers[numbers.at(i)] > 1 })
 })
 
 // numberUsedTwice: a number stands on two tests of one numbering, so that
@@ -155,22 +165,17 @@ var numbersMissing = &assess.Check{
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
 		within := numberingOf(v).within
-		type count struct {
-			within int32
-			prefix string
-		}
+		type count struct{ within, prefix int32 }
+		places := placesOf(v)
 		counted := keep(numbered(v), func(i int) bool {
-			t := v.Lines[i].Test
-			own := t.Kind().Val != record.Retest && t.Kind().Val != record.Adjacent && t.Kind().Val != record.Repeat
-			prefix, _, ok := serial(t.Number().Val)
-			return ok && (prefix == "" || own)
+			k := v.Lines[i].Kind()
+			own := k != record.Retest && k != record.Adjacent && k != record.Repeat
+			prefix := places.At(i).prefix
+			return prefix == noPrefix || prefix > noPrefix && own
 		})
 		var gaps [][]gap
-		for _, tests := range groups(counted, func(i int) count {
-			prefix, _, _ := serial(v.Lines[i].Test.Number().Val)
-			return count{within(i), prefix}
-		}) {
-			if of := gapsIn(v, tests); len(of) > 0 {
+		for _, tests := range groups(counted, func(i int) count { return count{within(i), places.At(i).prefix} }) {
+			if of := gapsIn(v, places, tests); len(of) > 0 {
 				gaps = append(gaps, of)
 			}
 		}
@@ -207,32 +212,63 @@ type gap struct {
 	after, before int
 }
 
-// gapsIn lists the gaps between the lowest and the highest number of tests.
-func gapsIn(v *assess.Review, tests []int) []gap {
-	type place struct{ number, test int }
-	places := make([]place, len(tests))
+// A place in a count is what the number of a test says of it.
+type place struct {
+	prefix int32 // what stands before the digits that count, numbered; 0 for a number without any
+	number int   // what they say
+}
+
+// noPrefix is the prefix of a number that is nothing but digits.
+const noPrefix = 1
+
+// placesOf are the places of all tests in their counts.
+func placesOf(v *assess.Review) *record.Answers[place] {
+	prefixes := map[string]int32{"": noPrefix}
+	return ask(v, record.Columns.Number, func(w record.Words) place {
+		prefix, n, ok := serial(w.Val)
+		if !ok {
+			return place{}
+		}
+		if prefixes[prefix] == 0 {
+			prefixes[prefix] = int32(len(prefixes)) + noPrefix
+		}
+		return place{prefixes[prefix], n}
+	})
+}
+
+// gapsIn lists the gaps between the lowest and the highest number of tests with
+// one prefix.
+func gapsIn(v *assess.Review, places *record.Answers[place], tests []int) []gap {
+	number := func(i int) int { return places.At(i).number }
+	inLog := tests
+	if !slices.IsSortedFunc(tests, func(i, j int) int { return cmp.Compare(number(i), number(j)) }) {
+		tests = slices.Clone(tests)
+		slices.SortFunc(tests, func(i, j int) int { return cmp.Or(cmp.Compare(number(i), number(j)), cmp.Compare(i, j)) })
+	}
+	first, last := tests[0], tests[len(tests)-1]
+	different := 1
+	for k := range len(tests) - 1 {
+		if number(tests[k]) != number(tests[k+1]) {
+			different++
+		}
+	}
+	span := number(last) - number(first) + 1
+	if different < 3 || 2*different <= span || different == span {
+		return nil
+	}
 	prefix, width := "", 0
-	for k, i := range tests {
+	for _, i := range inLog { // the last that is filled up with zeros tells how far
 		text := v.Lines[i].Test.Number().Val
-		var n int
-		prefix, n, _ = serial(text)
-		places[k] = place{n, i}
+		prefix, _, _ = serial(text)
 		if digits := text[len(prefix):]; strings.HasPrefix(digits, "0") {
 			width = len(digits)
 		}
 	}
-	slices.SortFunc(places, func(a, b place) int {
-		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(a.test, b.test))
-	})
-	places = slices.CompactFunc(places, func(a, b place) bool { return a.number == b.number }) // the first test of each
-	last := len(places) - 1
-	if len(places) < 3 || 2*len(places) <= places[last].number-places[0].number+1 {
-		return nil
-	}
+	tests = slices.CompactFunc(slices.Clone(tests), func(i, j int) bool { return number(i) == number(j) }) // the first test of each
 	var all []gap
-	for k := range last {
-		g := gap{after: places[k].test, before: places[k+1].test}
-		for n := places[k].number + 1; n < places[k+1].number; n++ {
+	for k := range len(tests) - 1 {
+		g := gap{after: tests[k], before: tests[k+1]}
+		for n := number(tests[k]) + 1; n < number(tests[k+1]); n++ {
 			digits := strconv.Itoa(n)
 			g.missing = append(g.missing, prefix+strings.Repeat("0", max(0, width-len(digits)))+digits)
 		}

@@ -38,7 +38,7 @@ var outOfTimeOrder = &assess.Check{
 // countedByHand lists the originals and repeats with a number that counts, by
 // person, day and numbering; none where no test of the log has a time.
 func countedByHand(v *assess.Review) [][]int {
-	if !slices.ContainsFunc(everyTest(v), func(i int) bool { return hasTime(v.Lines[i].Test) }) {
+	if len(everyTimed(v)) == 0 {
 		return nil
 	}
 	type hand struct {

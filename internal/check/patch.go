@@ -30,7 +30,7 @@ var singleUsePatchAgain = &assess.Check{
 			single = nil
 		}
 		seen := map[int]bool{}
-		for _, uses := range groups(single, patchesNamed(v).at) {
+		for _, uses := range groupsOf(patchesNamed(v), single) {
 			later := keep(uses[1:], func(i int) bool { return v.Lines[i].OfSteel() })
 			for _, tests := range byDay(v, later) {
 				usedAgain(v, tests, &v.Lines[uses[0]])
@@ -106,17 +106,11 @@ var patchCountBackwards = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		var counted []int
-		for i := range v.Lines {
-			t := v.Lines[i].Test
-			if t.Patch().Val == "" || !t.PatchUse().Known() {
-				continue
-			}
-			if n, known := lifeOf(v, i); !known || n != 1 {
-				counted = append(counted, i)
-			}
-		}
-		for _, uses := range groups(inTime(v, counted), patchesNamed(v).at) {
+		counted := keep(where(everyTest(v), usesKnown(v)), func(i int) bool {
+			n, known := lifeOf(v, i)
+			return v.Lines[i].Test.Patch().Val != "" && (!known || n != 1)
+		})
+		for _, uses := range groupsOf(patchesNamed(v), inTime(v, counted)) {
 			var back []int
 			for k := 1; k < len(uses); k++ {
 				if v.Lines[uses[k]].OfSteel() && v.Lines[uses[k]].Test.PatchUse().Val <= v.Lines[uses[k-1]].Test.PatchUse().Val {

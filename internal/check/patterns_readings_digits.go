@@ -34,7 +34,8 @@ var lastDigitPreference = &assess.Check{
 		type reader struct{ whole, days [][]int } // tests by whose digits it is asked
 		var readers []reader
 		asked := 0
-		untold := func(tests []int) bool { return !digitsTell(v, tests) }
+		read := stepsRead(v)
+		untold := func(tests []int) bool { return !digitsTell(read, tests) }
 		for _, tests := range readersOf(v) {
 			r := reader{whole: slices.DeleteFunc([][]int{tests}, untold)}
 			if days := byDay(v, tests); len(days) > 1 {
@@ -44,11 +45,11 @@ var lastDigitPreference = &assess.Check{
 			asked += len(r.whole) + len(r.days)
 		}
 		for _, r := range readers {
-			if len(r.whole) > 0 && reportDigits(v, r.whole[0], asked) {
+			if len(r.whole) > 0 && reportDigits(v, read, r.whole[0], asked) {
 				continue
 			}
 			for _, day := range r.days {
-				reportDigits(v, day, asked)
+				reportDigits(v, read, day, asked)
 			}
 		}
 	},
@@ -61,7 +62,8 @@ func readersOf(v *assess.Review) [][]int {
 		person, meter int32
 		exp           int
 	}
-	persons, meters := newRoll(record.Folded), newRoll(record.Folded)
+	meters := newRoll(record.Folded)
+	meter := ask(v, record.Columns.Meter, func(serial record.Words) int32 { return meters.of(serial.Val) })
 	step := map[int32]unit.Decimal{}
 	for i := range v.Job.Meters {
 		if m := &v.Job.Meters[i]; m.Resolution.Known() {
@@ -69,55 +71,69 @@ func readersOf(v *assess.Review) [][]int {
 		}
 	}
 	fine := map[reader]bool{} // shows digits other than 0 and 5
-	var last reader
-	show := func(meter string, g record.Given[unit.Conductivity]) {
-		if !g.Known() || lastDigit(g)%5 == 0 {
-			return
-		}
-		if r := (reader{0, meters.of(meter), g.Dec.Exp}); r != last || len(fine) == 0 {
-			fine[r] = true
-			last = r
+	const none = math.MaxInt  // no exponent
+	show := func(meter int32, exp int) {
+		if exp != none {
+			fine[reader{0, meter, exp}] = true
 		}
 	}
+	shown := func(g record.Given[unit.Conductivity]) int { // to which exponent
+		if !g.Known() || endsIn0Or5(g.Dec.Coef) {
+			return none
+		}
+		return g.Dec.Exp
+	}
+	blank, extract := ask(v, record.Columns.Blank, shown), ask(v, record.Columns.Extract, shown)
+	type pair struct {
+		meter          int32
+		blank, extract int
+	}
+	last := pair{-1, none, none}
 	for i := range v.Lines {
-		t := v.Lines[i].Test
-		show(t.Meter().Val, t.Blank())
-		show(t.Meter().Val, t.Extract())
+		if p := (pair{meter.At(i), blank.At(i), extract.At(i)}); p != last {
+			show(p.meter, p.blank)
+			show(p.meter, p.extract)
+			last = p
+		}
 	}
 	for i := range v.Job.Checks {
-		show(v.Job.Checks[i].Meter.Val, v.Job.Checks[i].Reading)
+		c := &v.Job.Checks[i]
+		show(meters.of(c.Meter.Val), shown(c.Reading))
 	}
-	tests := onSteel(v, func(l *assess.Line) bool {
-		g := l.Test.Extract()
-		if !g.Known() {
-			return false
+	exps := ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) int { return g.Dec.Exp })
+	readsFinely := func(r reader) bool {
+		if s, known := step[r.meter]; known {
+			return s.Cmp(unit.Decimal{Exp: r.exp}.Step()) <= 0
 		}
-		meter := meters.of(l.Test.Meter().Val)
-		if s, known := step[meter]; known {
-			return s.Cmp(g.Dec.Step()) <= 0
+		return fine[r]
+	}
+	before, does := reader{0, -1, 0}, false
+	tests := keep(where(steel(v), extractKnown(v)), func(i int) bool {
+		if r := (reader{0, meter.At(i), exps.At(i)}); r != before {
+			before, does = r, readsFinely(r)
 		}
-		return fine[reader{0, meter, g.Dec.Exp}]
+		return does
 	})
-	return groups(tests, func(i int) reader {
-		t := v.Lines[i].Test
-		return reader{persons.of(t.Inspector().Val), meters.of(t.Meter().Val), t.Extract().Dec.Exp}
-	})
+	person := people(v)
+	return groups(tests, func(i int) reader { return reader{person.at(i), meter.At(i), exps.At(i)} })
 }
 
-func lastDigit(g record.Given[unit.Conductivity]) int {
-	d := int(g.Dec.Coef % 10)
-	return max(d, -d)
+func endsIn0Or5(steps int64) bool { return steps%5 == 0 }
+
+// stepsRead are the extracts, in steps of their last digits.
+func stepsRead(v *assess.Review) *record.Answers[int64] {
+	return ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) int64 { return g.Dec.Coef })
 }
 
 // digitsTell reports whether the last digits of the extracts could show a
 // preference: there are enough of them, and they spread.
-func digitsTell(v *assess.Review, tests []int) bool {
+func digitsTell(read *record.Answers[int64], tests []int) bool {
 	if len(tests) < leastDigits {
 		return false
 	}
 	steps := make([]int64, len(tests))
 	for k, i := range tests {
-		steps[k] = v.Lines[i].Test.Extract().Dec.Coef
+		steps[k] = read.At(i)
 	}
 	quarter := len(steps) / 4
 	upper := stat.Nth(steps, len(steps)-1-quarter)
@@ -126,18 +142,19 @@ func digitsTell(v *assess.Review, tests []int) bool {
 
 // reportDigits reports a group whose digits prefer 0 and 5, and whether it
 // does.
-func reportDigits(v *assess.Review, tests []int, asked int) bool {
-	var ends []int
+func reportDigits(v *assess.Review, read *record.Answers[int64], tests []int, asked int) bool {
+	prefers := func(i int) bool { return endsIn0Or5(read.At(i)) }
+	n := 0
 	for _, i := range tests {
-		if lastDigit(v.Lines[i].Test.Extract())%5 == 0 {
-			ends = append(ends, i)
+		if prefers(i) {
+			n++
 		}
 	}
-	p, err := stat.BinomialTail(len(ends), len(tests), 0.2)
+	p, err := stat.BinomialTail(n, len(tests), 0.2)
 	if p = math.Min(1, p*float64(asked)); err != nil || p >= rare {
 		return false
 	}
-	t := v.Lines[tests[0]].Test
+	t, ends := v.Lines[tests[0]].Test, keep(tests, prefers)
 	report(v, assess.Finding{
 		Tests: tests, Places: places(v, ends, extractAt),
 		Args: chance(map[string]any{

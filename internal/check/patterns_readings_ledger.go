@@ -7,6 +7,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/record"
+	"saltline/internal/unit"
 )
 
 // A ledger is the extracts of the tests on steel in the order of the log, as
@@ -25,12 +26,14 @@ type ledger struct {
 func newLedger(v *assess.Review) *ledger {
 	b := &ledger{v: v, beside: make([]float64, len(besideIt))}
 	tests := steel(v)
+	const none = -1
 	var number readings // as they appear
-	for _, i := range tests {
-		if g := v.Lines[i].Test.Extract(); g.Known() {
-			number.of(float64(g.Val))
+	of := ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) int32 {
+		if !g.Known() {
+			return none
 		}
-	}
+		return number.of(float64(g.Val))
+	})
 	b.values = slices.Sorted(slices.Values(number.values))
 	b.occurs = make([]int, len(b.values))
 	token := make([]int32, len(b.values)) // by the number of a reading, its place among the values
@@ -39,22 +42,22 @@ func newLedger(v *assess.Review) *ledger {
 		token[n] = int32(k)
 	}
 	gap := int32(len(b.values))
-	var before *record.Test
+	sheet, before := sheets(v), -1
 	b.line, b.token = make([]int, 0, len(tests)+1), make([]int32, 0, len(tests)+1)
 	for _, i := range tests {
-		t := v.Lines[i].Test
-		if !t.Extract().Known() {
-			before = nil
+		n := of.At(i)
+		if n == none {
+			before = -1
 			continue
 		}
-		if before == nil || before.Row().At(0, 0) != t.Row().At(0, 0) {
+		if before < 0 || sheet.At(before) != sheet.At(i) {
 			b.line, b.token = append(b.line, -1), append(b.token, gap)
 			gap++
 		}
-		k := token[number.of(float64(t.Extract().Val))]
+		k := token[n]
 		b.line, b.token = append(b.line, i), append(b.token, k)
 		b.occurs[k]++
-		before = t
+		before = i
 	}
 	return b
 }

@@ -37,11 +37,11 @@ var tooLittleScatter = &assess.Check{
 			area    int32
 			treated bool
 		}
-		areas := newRoll(record.Folded)
+		areas := areasNamed(v)
 		tests := onSteel(v, func(l *assess.Line) bool { return l.Density.Known && l.Verdict != assess.Void })
 		for _, of := range groups(tests, func(i int) round {
-			t := v.Lines[i].Test
-			return round{areas.of(t.Area().Val), t.Kind().Val == record.Retest || t.Kind().Val == record.Adjacent}
+			k := v.Lines[i].Kind()
+			return round{areas.at(i), k == record.Retest || k == record.Adjacent}
 		}) {
 			if len(of) < leastSpots {
 				continue

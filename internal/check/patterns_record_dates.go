@@ -70,7 +70,10 @@ var dayAndMonthSwapped = &assess.Check{
 func keepFitting(v *assess.Review, turned map[unit.Date]unit.Date, rows map[unit.Date]int) {
 	var blocks []unit.Date // the dates of the log, each once as often as it changes
 	for i := range v.Lines {
-		if d := v.Lines[i].Test.Date(); d.Known() && (len(blocks) == 0 || blocks[len(blocks)-1] != d.Val) {
+		if v.Lines[i].Day() == 0 || i > 0 && v.Lines[i].Day() == v.Lines[i-1].Day() {
+			continue
+		}
+		if d := v.Lines[i].Test.Date(); len(blocks) == 0 || blocks[len(blocks)-1] != d.Val {
 			blocks = append(blocks, d.Val)
 		}
 	}
@@ -113,16 +116,13 @@ type turnedRow struct {
 // order, with the number of rows that bear it. What is delivered or
 // calibrated has dates of its own.
 func datesOfWork(v *assess.Review) ([]unit.Date, map[unit.Date]int) {
-	n := map[unit.Date]int{}
+	n := datesOf(v, everyTest(v))
 	add := func(d record.Given[unit.Date]) {
 		if d.Known() {
 			n[d.Val]++
 		}
 	}
 	j := v.Job
-	for i := range v.Lines {
-		add(v.Lines[i].Test.Date())
-	}
 	for i := range j.Ambient {
 		add(j.Ambient[i].Date)
 	}

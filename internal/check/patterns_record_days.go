@@ -65,7 +65,7 @@ func restDays(v *assess.Review) map[unit.Date]*record.Day {
 	}
 	rest := map[unit.Date]*record.Day{}
 	others, kept := 0, 0
-	for day := range testDays(v) {
+	for day := range datesOf(v, steel(v)) {
 		row, has := diary[day]
 		sunday := day.Weekday() == time.Sunday
 		switch {
@@ -87,17 +87,6 @@ func restDays(v *assess.Review) map[unit.Date]*record.Day {
 		}
 	}
 	return rest
-}
-
-// testDays counts the tests on steel of each day.
-func testDays(v *assess.Review) map[unit.Date]int {
-	n := map[unit.Date]int{}
-	for i := range v.Lines {
-		if d := v.Lines[i].Test.Date(); d.Known() && v.Lines[i].OfSteel() {
-			n[d.Val]++
-		}
-	}
-	return n
 }
 
 // saysRest is where a row of the diary says that nobody tested that day; "" if

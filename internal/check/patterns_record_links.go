@@ -93,11 +93,8 @@ type photoRow struct {
 // test, the name as written, and the file that it means. Case makes no other
 // file.
 func photos(v *assess.Review, tell func(test int, name, file string)) {
-	for i := range v.Lines {
+	for _, i := range where(everyTest(v), ask(v, record.Columns.Photo, record.Words.Known)) {
 		p := v.Lines[i].Test.Photo()
-		if !p.Known() {
-			continue
-		}
 		for _, name := range record.PhotoNames(p.Val) {
 			tell(i, name, strings.ToLower(name))
 		}
@@ -184,9 +181,9 @@ type referenceRow struct {
 func missingReferences(v *assess.Review) []reference {
 	var all []reference
 	wanted := map[string]bool{} // parts and their words; true once found
-	for i := range v.Lines {
+	for _, i := range where(steel(v), ask(v, record.Columns.OfTest, record.Words.Known)) {
 		t := v.Lines[i].Test
-		if k := t.Kind().Val; k != record.Retest && k != record.Repeat && k != record.Adjacent || !t.OfTest().Known() || !v.Lines[i].OfSteel() {
+		if k := t.Kind().Val; k != record.Retest && k != record.Repeat && k != record.Adjacent {
 			continue
 		}
 		wanted[record.Folded(t.OfTest().Val)] = false

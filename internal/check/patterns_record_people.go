@@ -85,9 +85,9 @@ func together(v *assess.Review, people *roll, read bool) [][]int {
 		test   int
 	}
 	var acts []act
-	for i := range v.Lines {
+	for _, i := range timedTests(v) {
 		t := v.Lines[i].Test
-		if t.Area().Val == "" || !t.Date().Known() || !v.Lines[i].OfSteel() {
+		if t.Area().Val == "" || !t.Date().Known() {
 			continue
 		}
 		person := people.of(t.Inspector().Val)

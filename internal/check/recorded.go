@@ -123,8 +123,8 @@ var roundedTowardLimit = &assess.Check{
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
 		above := onSteel(v, func(l *assess.Line) bool {
-			return l.Agreement == assess.Agrees && l.Test.Recorded().Known() && l.Density.Known &&
-				l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Limits()[0].Exceeds && l.AsWritten() != assess.Fail && !l.UnreadVerdict()
+			return l.ByNumber == assess.Fail && l.Written == assess.Pass && l.Agreement == assess.Agrees && l.Density.Known && l.Test.Recorded().Known() &&
+				l.Limits()[0].Exceeds && l.AsWritten() != assess.Fail && !l.UnreadVerdict()
 		})
 		for _, tests := range byDay(v, above) {
 			var rows []roundedRow

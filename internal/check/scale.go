@@ -27,12 +27,16 @@ var readingsInAnotherUnit = &assess.Check{
 	Settings: []string{assess.BlankLeast},
 	Run: func(v *assess.Review) {
 		least := unit.Conductivity(v.Basis.Value(assess.BlankLeast))
+		var read *record.Answers[float64] // once a sheet reads too low
 		for _, sheet := range extractsOfSheets(v) {
 			if !sheet.tooLowForWater(v) {
 				continue
 			}
+			if read == nil {
+				read = extractsRead(v)
+			}
 			for _, day := range byDay(v, sheet.tests) {
-				middle := v.Lines[nearestTo(v, day, medianExtract(v, day))].Test.Extract()
+				middle := v.Lines[nearestTo(v, day, medianOf(read, day))].Test.Extract()
 				report(v, assess.Finding{
 					Tests: day, Places: places(v, day, extractAt), Direction: assess.UnsafeSide,
 					Args: map[string]any{"Written": middle.Dec, "Others": otherReadings(middle.Val, least), "Least": least, "House": house(v, assess.BlankLeast)},
@@ -84,22 +88,28 @@ type sheetExtracts struct {
 // extractsOfSheets lists them sheet by sheet, where they are enough for a
 // median.
 var extractsOfSheets = assess.Shared(func(v *assess.Review) []sheetExtracts {
-	read := onSteel(v, func(l *assess.Line) bool { return l.Test.Extract().Known() && l.Test.Extract().Val >= 0 })
-	var sheets []sheetExtracts
-	for _, tests := range groups(read, func(i int) diag.Pos { return v.Lines[i].Test.Row().At(0, 0) }) {
+	read := where(steel(v), ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) bool { return g.Known() && g.Val >= 0 }))
+	extracts := extractsRead(v)
+	var all []sheetExtracts
+	for _, tests := range groups(read, sheets(v).At) {
 		if len(tests) >= enoughReadings {
-			sheets = append(sheets, sheetExtracts{tests, medianExtract(v, tests)})
+			all = append(all, sheetExtracts{tests, medianOf(extracts, tests)})
 		}
 	}
-	return sheets
+	return all
 })
 
-func medianExtract(v *assess.Review, tests []int) float64 {
-	extracts := make([]float64, 0, len(tests))
-	for _, i := range tests {
-		extracts = append(extracts, float64(v.Lines[i].Test.Extract().Val))
+// extractsRead are the extracts, in µS/cm.
+func extractsRead(v *assess.Review) *record.Answers[float64] {
+	return ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) float64 { return float64(g.Val) })
+}
+
+func medianOf(read *record.Answers[float64], tests []int) float64 {
+	values := make([]float64, len(tests))
+	for k, i := range tests {
+		values[k] = read.At(i)
 	}
-	return stat.Median(extracts)
+	return stat.Median(values)
 }
 
 // tooLowForWater reports whether the tests of the sheet read, as a whole, less
@@ -158,11 +168,10 @@ var readingTenTimesTheRest = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		read := extractsRead(v)
 		for _, sheet := range extractsOfSheets(v) {
 			median := sheet.median
-			high := keep(sheet.tests, func(i int) bool {
-				return float64(v.Lines[i].Test.Extract().Val) >= leastTenfold*median
-			})
+			high := keep(sheet.tests, func(i int) bool { return read.At(i) >= leastTenfold*median })
 			if len(high) != 1 || median <= 0 {
 				continue
 			}

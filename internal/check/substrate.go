@@ -21,7 +21,7 @@ var ringWithoutHold = &assess.Check{
 	Severity: assess.VoidsTest,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		loose := onSteel(v, func(l *assess.Line) bool {
+		loose := among(v, ofStatedKind(v), func(l *assess.Line) bool {
 			return kindOf(v, l.Index) == record.MagneticRing && holdOf(substrateOf(v, l.Index).Val) != holds
 		})
 		type baseDay struct {
@@ -160,7 +160,13 @@ var ringOnSmallPipe = &assess.Check{
 			}
 			return k
 		}
-		narrow := onSteel(v, func(l *assess.Line) bool {
+		pipes := steel(v)
+		if !slices.ContainsFunc(v.Job.Areas, func(a record.Area) bool { return a.OutsideDiameter.Known() || a.InsideDiameter.Known() }) {
+			pipes = where(pipes,
+				ask(v, record.Columns.OutsideDiameter, record.Given[unit.Length].Known),
+				ask(v, record.Columns.InsideDiameter, record.Given[unit.Length].Known))
+		}
+		narrow := among(v, pipes, func(l *assess.Line) bool {
 			_, small := fitOf(v, l.Index)
 			return small
 		})
@@ -245,10 +251,11 @@ var sealNotRemarked = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		silent := onSteel(v, func(l *assess.Line) bool {
+		uneven := func(w record.Words) bool { return unevenWords.in(w.Val) }
+		hard := where(steel(v), ask(v, record.Columns.Location, uneven), ask(v, record.Columns.SpotType, uneven))
+		silent := among(v, hard, func(l *assess.Line) bool {
 			t := l.Test
-			hard := unevenWords.in(t.Location().Val) || unevenWords.in(t.SpotType().Val)
-			return hard && l.AsWritten() != assess.Void && !sealWords.in(t.Remark().Val) && !speaksOfWater(t.Remark().Val) && !allWell(t.Remark().Val)
+			return l.AsWritten() != assess.Void && !sealWords.in(t.Remark().Val) && !speaksOfWater(t.Remark().Val) && !allWell(t.Remark().Val)
 		})
 		for _, tests := range byDay(v, silent) {
 			t := v.Lines[tests[0]].Test

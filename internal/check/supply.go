@@ -33,6 +33,15 @@ func kindOf(v *assess.Review, i int) record.PatchKind {
 	return record.PatchNotStated
 }
 
+// ofStatedKind lists the tests on steel of which the record may say what kind of
+// patch they had.
+func ofStatedKind(v *assess.Review) []int {
+	if len(v.Job.Patches) == 0 {
+		return where(steel(v), patchKindKnown(v))
+	}
+	return steel(v)
+}
+
 // lifeOf is how often the patch of a test may be used; false where the record
 // does not say. A single-use patch is used once.
 func lifeOf(v *assess.Review, i int) (int, bool) {
@@ -48,13 +57,14 @@ func lifeOf(v *assess.Review, i int) (int, bool) {
 // singleUse lists the tests with a patch that serves once, those on glass
 // too, in order of time as far as it is known.
 func singleUse(v *assess.Review) []int {
-	var all []int
-	for i := range v.Lines {
-		if n, ok := lifeOf(v, i); ok && n == 1 {
-			all = append(all, i)
-		}
+	may := everyTest(v)
+	if len(v.Job.Patches) == 0 {
+		may = where(may, ask(v, record.Columns.MaximumUses, record.Given[int].Known), patchKindKnown(v))
 	}
-	return inTime(v, all)
+	return inTime(v, keep(may, func(i int) bool {
+		n, ok := lifeOf(v, i)
+		return ok && n == 1
+	}))
 }
 
 // inTime puts tests in order of time. One without a time stays behind the

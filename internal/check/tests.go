@@ -139,21 +139,36 @@ func daysOf(v *assess.Review, tests []int) (of, sizes []int32) {
 	if last-first >= mostDays {
 		return numbersOf(len(tests), func(k int) int { return v.Lines[tests[k]].Day() })
 	}
-	of = make([]int32, len(tests))
-	at := make([]int32, last-first+2) // one more than the number of a day; that of none is the first
-	for k, i := range tests {
-		n := 0
-		if day := v.Lines[i].Day(); day != 0 {
-			n = day - first + 1
+	return numbersBelow(last-first+2, len(tests), func(k int) int { return max(0, v.Lines[tests[k]].Day()-first+1) })
+}
+
+// datesOf are the dates of tests, with how many were made on each.
+func datesOf(v *assess.Review, tests []int) map[unit.Date]int {
+	dates := map[unit.Date]int{}
+	of, sizes := daysOf(v, tests)
+	known := 0 // days
+	for k, n := range of {
+		if int(n) < known {
+			continue
 		}
-		if at[n] == 0 {
-			sizes = append(sizes, 0)
-			at[n] = int32(len(sizes))
+		known++
+		if d := v.Lines[tests[k]].Test.Date(); d.Known() {
+			dates[d.Val] = int(sizes[n])
 		}
-		of[k] = at[n] - 1
-		sizes[of[k]]++
 	}
-	return of, sizes
+	return dates
+}
+
+// groupsOf splits tests by their names in a register, as groups does.
+func groupsOf(r *register, tests []int) [][]int {
+	if _, same := r.of.All(); same && len(tests) > 0 {
+		return [][]int{tests[:len(tests):len(tests)]}
+	}
+	if int(r.roll.names) > 8*(len(tests)+64) {
+		return groups(tests, r.at)
+	}
+	of, sizes := numbersBelow(int(r.roll.names)+1, len(tests), func(k int) int { return int(r.at(tests[k])) })
+	return split(tests, of, sizes)
 }
 
 // groups splits items by a key, in the order in which the keys appear. The
@@ -168,21 +183,45 @@ func groups[S ~[]I, I any, K comparable](items S, key func(I) K) []S {
 // that they come from.
 func split[S ~[]I, I any](items S, of, sizes []int32) []S {
 	all := make([]S, len(sizes))
-	room, mixed := items, !slices.IsSorted(of)
-	if mixed {
-		room = make(S, len(items))
-	}
+	room := ordered(items, of, sizes)
 	for n, size := range sizes {
 		all[n], room = room[:size:size], room[size:]
 	}
-	if mixed {
-		next := make([]int32, len(sizes))
-		for k, n := range of {
-			all[n][next[n]] = items[k]
-			next[n]++
-		}
-	}
 	return all
+}
+
+// ordered puts items in the order of the numbers of their keys; where they
+// stand in it, it is the same list.
+func ordered[S ~[]I, I any](items S, of, sizes []int32) S {
+	if len(sizes) < 2 || slices.IsSorted(of) {
+		return items
+	}
+	in := make(S, len(items))
+	next := make([]int32, len(sizes)) // the place of the next of each number
+	for n := range sizes[1:] {
+		next[n+1] = next[n] + sizes[n]
+	}
+	for k, n := range of {
+		in[next[n]] = items[k]
+		next[n]++
+	}
+	return in
+}
+
+// numbersBelow is numbersOf of keys that are whole numbers from 0 to below most.
+func numbersBelow(most, n int, key func(int) int) (of, sizes []int32) {
+	of = make([]int32, n)
+	at := make([]int32, most) // one more than the number of a key
+	for i := range of {
+		k := key(i)
+		if at[k] == 0 {
+			sizes = append(sizes, 0)
+			at[k] = int32(len(sizes))
+		}
+		of[i] = at[k] - 1
+		sizes[of[i]]++
+	}
+	return of, sizes
 }
 
 // numbersOf numbers the keys of n items from 0 as they appear: of each item the

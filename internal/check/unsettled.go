@@ -18,8 +18,9 @@ var compensationNotRecorded = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		tests := onSteel(v, func(l *assess.Line) bool {
-			return l.Compensation == assess.CompensationUnknown && !l.Test.SolutionTemperature().Known() && l.Test.Extract().Known()
+		warmth := solutionKnown(v)
+		tests := keep(where(steel(v), extractKnown(v)), func(i int) bool {
+			return v.Lines[i].Compensation == assess.CompensationUnknown && !warmth.At(i)
 		})
 		switch {
 		case len(tests) == 0:

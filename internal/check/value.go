@@ -65,7 +65,11 @@ var impossibleValue = &assess.Check{
 	Run: func(v *assess.Review) {
 		tops := rangeTops(v)
 		meters := metersUsed(v)
-		reportCells(v, steel(v), assess.UnprovenPass, func(l *assess.Line) []cell {
+		may := steel(v)
+		if len(tops) == 0 {
+			may = outOfBounds(v)
+		}
+		reportCells(v, may, assess.UnprovenPass, func(l *assess.Line) []cell {
 			t := l.Test
 			cells := below0(t.Blank(), t.Extract())
 			top := tops[meters.at(l.Index)]
@@ -83,6 +87,13 @@ var impossibleValue = &assess.Check{
 		})
 	},
 }
+
+// outOfBounds lists the tests on steel with a reading or a result below zero, or
+// with a result of more than mostDensity.
+var outOfBounds = listed(steel,
+	asked(record.Columns.Blank, isBelow0[unit.Conductivity]), asked(record.Columns.Extract, isBelow0[unit.Conductivity]),
+	asked(record.Columns.Recorded, func(g record.Given[unit.SurfaceDensity]) bool { return g.Val < 0 || g.Val > mostDensity }),
+)
 
 // negativeResult reports whether a written result is below zero and its readings do
 // not make it so.
@@ -166,10 +177,12 @@ func unreadable[Q unit.Value](refused map[diag.Pos]string, other bool, given ...
 	return all
 }
 
+func isBelow0[Q unit.Value](g record.Given[Q]) bool { return g.Known() && g.Val < 0 }
+
 func below0[Q unit.Value](given ...record.Given[Q]) []cell {
 	var all []cell
 	for _, g := range given {
-		if g.Known() && g.Val < 0 {
+		if isBelow0(g) {
 			all = append(all, cell{g.Pos, asWritten(g)})
 		}
 	}

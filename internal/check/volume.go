@@ -54,9 +54,11 @@ var volumeAgainstProcedure = &assess.Check{
 
 // askVolumes asks about the tests of one procedure whose volume is the other's.
 func askVolumes(v *assess.Review, p record.Procedure, others func(unit.Volume) bool) {
-	tests := onSteel(v, func(l *assess.Line) bool {
-		return l.Volume().Known && v.Basis.ProcedureOf(l.Test) == p && others(l.Volume().Val)
-	})
+	of := where(steel(v), ask(v, record.Columns.Procedure, func(g record.Given[record.Procedure]) bool {
+		return g.Known() && g.Val == p || !g.Known() && v.Basis.Procedure == p
+	}))
+	may := ask(v, record.Columns.Volume, func(g record.Given[unit.Volume]) bool { return g.State.Silent() || others(g.Val) })
+	tests := among(v, where(of, may), func(l *assess.Line) bool { return l.Volume().Known && others(l.Volume().Val) })
 	if len(tests) == 0 {
 		return
 	}
@@ -122,13 +124,21 @@ var recoveredAsVolume = &assess.Check{
 // uneven are the tests whose volumes look measured rather than set, in a log
 // that does not say what was injected.
 func uneven(v *assess.Review) []int {
-	tests := onSteel(v, func(l *assess.Line) bool {
-		return l.Test.Volume().Known() && !l.Test.Injected().Known() && l.Test.Volume().Val <= leastOfBeaker
+	volumes := ask(v, record.Columns.Volume, func(g record.Given[unit.Volume]) unit.Volume {
+		if g.Known() && g.Val <= leastOfBeaker {
+			return g.Val
+		}
+		return unit.Volume(math.Inf(1))
 	})
+	if _, same := volumes.All(); same {
+		return nil
+	}
+	went := injectedKnown(v)
+	tests := keep(steel(v), func(i int) bool { return volumes.At(i) <= leastOfBeaker && !went.At(i) })
 	different, odd := map[unit.Volume]bool{}, map[unit.Volume]bool{}
 	last := unit.Volume(-1)
 	for _, i := range tests {
-		ml := v.Lines[i].Test.Volume().Val
+		ml := volumes.At(i)
 		if ml == last {
 			continue
 		}

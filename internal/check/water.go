@@ -40,7 +40,11 @@ var waterAboveLimit = &assess.Check{
 			}
 			return blank
 		}
-		tests := onSteel(v, func(l *assess.Line) bool { return water(l.Index) > limit })
+		may := steel(v)
+		if len(bottles.read) == 0 && len(notCompensating(v)) == 0 { // the blank as it stands
+			may = where(may, ask(v, record.Columns.Blank, func(g record.Given[unit.Conductivity]) bool { return g.OrZero() > limit }))
+		}
+		tests := keep(may, func(i int) bool { return water(i) > limit })
 		for _, tests := range groups(tests, bottles.dayOf) {
 			worst := unit.Conductivity(0)
 			for _, i := range tests {
@@ -105,14 +109,6 @@ func readBottles(v *assess.Review) *bottles {
 // dayOf is the bottle of a test and its day.
 func (b *bottles) dayOf(test int) bottleDay {
 	return bottleDay{b.lines[test].Test.Date().Val, b.used.at(test)}
-}
-
-// days numbers the bottles of tests and their days together, as numbersOf does.
-func (b *bottles) days(v *assess.Review, tests []int) (of, sizes []int32) {
-	if b.used.of == nil {
-		return daysOf(v, tests)
-	}
-	return numbersOf(len(tests), func(k int) bottleDay { return b.dayOf(tests[k]) })
 }
 
 // last is the last reading of the test's bottle that day before the test

@@ -49,52 +49,52 @@ func nth[T any](list []T, t *Test) (v T) {
 // shelves are where what stands in each column of the readings is kept, in the
 // order of readings.
 var shelves = [...]shelving{
-	onShelf((*Fields).number, func(s *sheaf) *shelf[string] { return &s.number }),
-	onShelf((*Fields).area, func(s *sheaf) *shelf[string] { return &s.area }),
-	onShelf((*Fields).location, func(s *sheaf) *shelf[string] { return &s.location }),
-	onShelf((*Fields).x, func(s *sheaf) *shelf[float64] { return &s.x }),
-	onShelf((*Fields).y, func(s *sheaf) *shelf[float64] { return &s.y }),
-	onShelf((*Fields).spotType, func(s *sheaf) *shelf[string] { return &s.spotType }),
-	onShelf((*Fields).orientation, func(s *sheaf) *shelf[string] { return &s.orientation }),
-	onShelf((*Fields).date, func(s *sheaf) *shelf[unit.Date] { return &s.date }),
-	onShelf((*Fields).start, func(s *sheaf) *shelf[unit.Clock] { return &s.start }),
-	onShelf((*Fields).read, func(s *sheaf) *shelf[unit.Clock] { return &s.read }),
-	onShelf((*Fields).blank, func(s *sheaf) *shelf[unit.Conductivity] { return &s.blank }),
-	onShelf((*Fields).blankTemperature, func(s *sheaf) *shelf[unit.Temperature] { return &s.blankTemperature }),
-	onShelf((*Fields).water, func(s *sheaf) *shelf[string] { return &s.water }),
-	onShelf((*Fields).injected, func(s *sheaf) *shelf[unit.Volume] { return &s.injected }),
-	onShelf((*Fields).volume, func(s *sheaf) *shelf[unit.Volume] { return &s.volume }),
-	onShelf((*Fields).procedure, func(s *sheaf) *shelf[Procedure] { return &s.procedure }),
-	onShelf((*Fields).recovered, func(s *sheaf) *shelf[unit.Volume] { return &s.recovered }),
-	onShelf((*Fields).pumpCycles, func(s *sheaf) *shelf[int] { return &s.pumpCycles }),
-	onShelf((*Fields).extract, func(s *sheaf) *shelf[unit.Conductivity] { return &s.extract }),
-	onShelf((*Fields).solutionTemperature, func(s *sheaf) *shelf[unit.Temperature] { return &s.solutionTemperature }),
-	onShelf((*Fields).compensated, func(s *sheaf) *shelf[bool] { return &s.compensated }),
-	onShelf((*Fields).patchArea, func(s *sheaf) *shelf[unit.PatchArea] { return &s.patchArea }),
-	onShelf((*Fields).patchKind, func(s *sheaf) *shelf[PatchKind] { return &s.patchKind }),
-	onShelf((*Fields).patch, func(s *sheaf) *shelf[string] { return &s.patch }),
-	onShelf((*Fields).patchUse, func(s *sheaf) *shelf[int] { return &s.patchUse }),
-	onShelf((*Fields).meter, func(s *sheaf) *shelf[string] { return &s.meter }),
-	onShelf((*Fields).difference, func(s *sheaf) *shelf[unit.Conductivity] { return &s.difference }),
-	onShelf((*Fields).recorded, func(s *sheaf) *shelf[unit.SurfaceDensity] { return &s.recorded }),
-	onShelf((*Fields).recordedVerdict, func(s *sheaf) *shelf[WrittenVerdict] { return &s.recordedVerdict }),
-	onShelf((*Fields).inspector, func(s *sheaf) *shelf[string] { return &s.inspector }),
-	onShelf((*Fields).kind, func(s *sheaf) *shelf[TestKind] { return &s.kind }),
-	onShelf((*Fields).ofTest, func(s *sheaf) *shelf[string] { return &s.ofTest }),
-	onShelf((*Fields).treatment, func(s *sheaf) *shelf[string] { return &s.treatment }),
-	onShelf((*Fields).photo, func(s *sheaf) *shelf[string] { return &s.photo }),
-	onShelf((*Fields).remark, func(s *sheaf) *shelf[string] { return &s.remark }),
-	onShelf((*Fields).limit, func(s *sheaf) *shelf[unit.SurfaceDensity] { return &s.limit }),
-	onShelf((*Fields).size, func(s *sheaf) *shelf[unit.SteelArea] { return &s.size }),
-	onShelf((*Fields).substrate, func(s *sheaf) *shelf[string] { return &s.substrate }),
-	onShelf((*Fields).outsideDiameter, func(s *sheaf) *shelf[unit.Length] { return &s.outsideDiameter }),
-	onShelf((*Fields).insideDiameter, func(s *sheaf) *shelf[unit.Length] { return &s.insideDiameter }),
-	onShelf((*Fields).maximumUses, func(s *sheaf) *shelf[int] { return &s.maximumUses }),
-	onShelf((*Fields).air, func(s *sheaf) *shelf[unit.Temperature] { return &s.air }),
-	onShelf((*Fields).humidity, func(s *sheaf) *shelf[unit.Humidity] { return &s.humidity }),
-	onShelf((*Fields).wetBulb, func(s *sheaf) *shelf[unit.Temperature] { return &s.wetBulb }),
-	onShelf((*Fields).recordedDew, func(s *sheaf) *shelf[unit.Temperature] { return &s.recordedDew }),
-	onShelf((*Fields).steel, func(s *sheaf) *shelf[unit.Temperature] { return &s.steel }),
+	Columns.Number.shelving(),
+	Columns.Area.shelving(),
+	Columns.Location.shelving(),
+	Columns.X.shelving(),
+	Columns.Y.shelving(),
+	Columns.SpotType.shelving(),
+	Columns.Orientation.shelving(),
+	Columns.Date.shelving(),
+	Columns.Start.shelving(),
+	Columns.Read.shelving(),
+	Columns.Blank.shelving(),
+	Columns.BlankTemperature.shelving(),
+	Columns.Water.shelving(),
+	Columns.Injected.shelving(),
+	Columns.Volume.shelving(),
+	Columns.Procedure.shelving(),
+	Columns.Recovered.shelving(),
+	Columns.PumpCycles.shelving(),
+	Columns.Extract.shelving(),
+	Columns.SolutionTemperature.shelving(),
+	Columns.Compensated.shelving(),
+	Columns.PatchArea.shelving(),
+	Columns.PatchKind.shelving(),
+	Columns.Patch.shelving(),
+	Columns.PatchUse.shelving(),
+	Columns.Meter.shelving(),
+	Columns.Difference.shelving(),
+	Columns.Recorded.shelving(),
+	Columns.RecordedVerdict.shelving(),
+	Columns.Inspector.shelving(),
+	Columns.Kind.shelving(),
+	Columns.OfTest.shelving(),
+	Columns.Treatment.shelving(),
+	Columns.Photo.shelving(),
+	Columns.Remark.shelving(),
+	Columns.Limit.shelving(),
+	Columns.Size.shelving(),
+	Columns.Substrate.shelving(),
+	Columns.OutsideDiameter.shelving(),
+	Columns.InsideDiameter.shelving(),
+	Columns.MaximumUses.shelving(),
+	Columns.Air.shelving(),
+	Columns.Humidity.shelving(),
+	Columns.WetBulb.shelving(),
+	Columns.RecordedDew.shelving(),
+	Columns.Steel.shelving(),
 }
 
 // A shelving is one shelf of any sheaf.
@@ -103,16 +103,16 @@ type shelving struct {
 	filing func(s *sheaf, write bool, asText func(string) bool) filing[Fields]
 }
 
-// onShelf is the shelf for one of the fields.
-func onShelf[Q comparable](at func(*Fields) *Given[Q], on func(*sheaf) *shelf[Q]) shelving {
+// shelving is the shelf of the column.
+func (c Column[Q]) shelving() shelving {
 	return shelving{
 		fill: func(t *Test, f *Fields) {
-			if s := on(t.in); s.which != nil {
-				*at(f) = s.of(t)
+			if s := c.on(t.in); s.which != nil {
+				*c.at(f) = s.of(t)
 			}
 		},
 		filing: func(s *sheaf, write bool, asText func(string) bool) filing[Fields] {
-			return &filer[Q]{shelf: on(s), at: at, tests: s.tests, write: write, asText: asText}
+			return &filer[Q]{shelf: c.on(s), at: c.at, tests: s.tests, write: write, asText: asText}
 		},
 	}
 }

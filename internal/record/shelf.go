@@ -30,7 +30,9 @@ func say[Q comparable](t *Test, s *shelf[Q], at func(*Fields) *Given[Q]) Given[Q
 func (s *shelf[Q]) of(t *Test) Given[Q] {
 	n := s.which[t.place]
 	if n >= firstLoose {
-		return s.looseAt(n, t)
+		g := s.looseAt(n)
+		g.Pos = g.Pos.At(int(t.row), g.Pos.Col())
+		return g
 	}
 	g := s.said[n]
 	if g.Pos.Row() == 0 && g.Pos.Col() > 0 {
@@ -39,11 +41,11 @@ func (s *shelf[Q]) of(t *Test) Given[Q] {
 	return g
 }
 
-func (s *shelf[Q]) looseAt(n uint16, t *Test) Given[Q] {
+// looseAt is what a loose text says, without a row.
+func (s *shelf[Q]) looseAt(n uint16) Given[Q] {
 	g := s.as
 	g.Text = s.loose[n-firstLoose]
 	*any(&g.Val).(*string) = g.Text
-	g.Pos = g.Pos.At(int(t.row), g.Pos.Col())
 	return g
 }
 
