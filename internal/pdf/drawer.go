@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
+	"unicode/utf16"
 
 	"github.com/go-pdf/fpdf"
 
@@ -19,8 +21,8 @@ import (
 //
 // It spells what is on the pages itself, as the library would, which writes a
 // line of text in ten pieces and keeps all pages as they are drawn. What the
-// library is given are pages with nothing on them but links, and the faces,
-// pictures and bookmarks.
+// library is given are pages with nothing on them but links, and pictures and
+// bookmarks.
 type drawer struct {
 	out    *fpdf.Fpdf
 	press  *press
@@ -30,7 +32,10 @@ type drawer struct {
 
 	lines, colours []byte // how a page begins, in the library's words
 
-	shown   [8]*shown
+	shown     [8]*shown
+	embedded  []*embedded
+	embedding sync.WaitGroup // of which each is being made
+
 	hasFont bool
 	face    frame.Face
 	size    float64
@@ -187,7 +192,7 @@ func (d *drawer) font(face frame.Face, size float64) {
 
 func (d *drawer) setFont() {
 	d.now.op("BT")
-	d.now.op(d.shown[d.face].name)
+	d.now.op(d.shown[d.face].operator)
 	d.now.numbers(2, d.size)
 	d.now.op("Tf ET")
 	d.now.end()
@@ -323,11 +328,20 @@ func (d *drawer) anchor(a frame.Anchor, y float64) {
 		d.placed[a.Name] = true
 	}
 	if a.Title != "" {
-		if !d.hasFont { // the library encodes a title as it does text
+		if !d.hasFont { // the library took a title for text, which needs a face
 			d.font(frame.Regular, 9)
 		}
-		d.out.Bookmark(a.Title, a.Level, y)
+		d.out.Bookmark(string(wide(a.Title)), a.Level, y)
 	}
+}
+
+// wide is a text string of two bytes for each character, whatever they are.
+func wide(s string) []byte {
+	b := []byte{0xFE, 0xFF}
+	for _, unit := range utf16.Encode([]rune(s)) {
+		b = append(b, byte(unit>>8), byte(unit))
+	}
+	return b
 }
 
 // loose is the error of links that lead nowhere.

@@ -26,8 +26,9 @@ type finisher struct {
 	catalog     objects.Dict
 	pages       []objects.Ref // of the file, in order
 	annotations [][]objects.Ref
-	owners      []*frame.Element       // of annotations, by their keys in the parent tree behind those of the pages
-	packed      map[objects.Ref][]byte // contents of pages
+	owners      []*frame.Element              // of annotations, by their keys in the parent tree behind those of the pages
+	packed      map[objects.Ref][]byte        // contents of pages
+	instead     map[objects.Ref]objects.Value // what is written instead of what was drawn
 	done        map[objects.Ref]bool
 }
 
@@ -43,7 +44,7 @@ func finish(w io.Writer, drawn []byte, d *drawer, says *frame.Element, meta Meta
 	}
 	f := &finisher{
 		Writer: objects.NewWriter(w, options),
-		drawn:  in, meta: meta, packed: map[objects.Ref][]byte{}, done: map[objects.Ref]bool{},
+		drawn:  in, meta: meta, packed: map[objects.Ref][]byte{}, instead: map[objects.Ref]objects.Value{}, done: map[objects.Ref]bool{},
 	}
 	for range in.Size() - 1 {
 		f.Reserve() // what was drawn keeps its number
@@ -58,7 +59,7 @@ func finish(w io.Writer, drawn []byte, d *drawer, says *frame.Element, meta Meta
 	if len(f.pages) != len(d.tagged(len(f.pages))) {
 		return errors.New("the pages drawn are not those tagged")
 	}
-	f.fonts()
+	f.faces(d)
 	f.links(d.tagged(len(f.pages)))
 	if err := f.fields(d); err != nil {
 		return err
@@ -109,23 +110,9 @@ func (f *finisher) put(r objects.Ref, v objects.Value) {
 	f.Put(r, v)
 }
 
-// fonts gives each face a table of characters that strict readers accept: the
-// library's is one range over all of them, and a range may not go beyond the
-// last byte of a code (ISO 32000-1, 9.10.3).
-func (f *finisher) fonts() {
-	for _, r := range f.drawn.Refs() {
-		font, is := f.drawn.Get(r).(objects.Dict)
-		if !is || font["Type"] != objects.Name("Font") {
-			continue
-		}
-		if table, is := font["ToUnicode"].(objects.Ref); is && !f.done[table] {
-			f.put(table, characters())
-		}
-	}
-}
-
-// characters is the table by which every code is the character of its number,
-// and profile is that of the colours. They are the same in every document.
+// characters is the table by which every code is the character of its number: in
+// ranges of which none goes beyond the last byte of a code (ISO 32000-1, 9.10.3).
+// profile is that of the colours. They are the same in every document.
 var (
 	characters = sync.OnceValue(func() *objects.Stream { return objects.Deflated(nil, codes()) })
 	profile    = sync.OnceValue(func() *objects.Stream {
@@ -279,7 +266,10 @@ func (f *finisher) rest() {
 		if f.done[r] {
 			continue
 		}
-		v := f.drawn.Get(r)
+		v, other := f.instead[r]
+		if !other {
+			v = f.drawn.Get(r)
+		}
 		if mark, is := v.(objects.Dict); is && (mark["Parent"] != nil && mark["Title"] != nil || mark["Type"] == objects.Name("Outlines")) {
 			delete(mark, "Count")
 			if n := below[r]; n > 0 && mark["Title"] != nil {

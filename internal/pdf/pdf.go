@@ -119,7 +119,7 @@ func draw(p frame.Print, fonts *frame.Fonts, meta Meta) (*drawer, handed, error)
 	if err := d.loose(); err != nil {
 		return nil, nil, err
 	}
-	d.embed()
+	d.embed(len(p.Pages))
 	var drawn handed
 	if err := d.out.Output(&drawn); err != nil {
 		return nil, nil, fmt.Errorf("pdf: %w", err)

@@ -3,6 +3,7 @@ package pdf
 import (
 	"bytes"
 	"encoding/gob"
+	"strings"
 
 	"github.com/go-pdf/fpdf"
 )
@@ -43,4 +44,15 @@ func setOrder(info *fpdf.ImageInfoType, n int) error {
 		}
 	}
 	return info.GobDecode(b.Bytes())
+}
+
+// word is the last word of what the library wrote that begins with first.
+func word(page []byte, first string) string {
+	found := ""
+	for w := range strings.FieldsSeq(string(page)) {
+		if strings.HasPrefix(w, first) {
+			found = w
+		}
+	}
+	return found
 }
