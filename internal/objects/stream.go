@@ -14,30 +14,24 @@ import (
 var ErrLong = errors.New("the unpacked bytes are more than the limit")
 
 // Unpackers and packers are kept for the next stream: they are large beside
-// most of what goes through them.
+// most of what goes through them. A packer takes a megabyte, and goes from one
+// processor to another: a pool would have one made for each.
 var (
 	unpackers sync.Pool
-	packers   sync.Pool // of the common level
-	quick     sync.Pool // of the fastest
+	packers   = make(chan *packer, 64) // of the common level
+	quick     = make(chan *packer, 64) // of the fastest
 )
 
 // Packed is the parts, one behind the other, packed for FlateDecode as fast as
 // can be: a long log has thousands of pages, and half a million small objects,
 // which pack well at any level.
 func Packed(parts ...[]byte) []byte {
-	p, ok := quick.Get().(*packer)
-	if !ok {
-		p = new(packer)
-		p.zip, _ = zlib.NewWriterLevel(nil, zlib.BestSpeed) // a level that there is
-	}
-	p.out.Reset()
-	p.zip.Reset(&p.out)
-	for _, b := range parts {
-		p.zip.Write(b) // into memory: cannot fail
-	}
-	p.zip.Close()
-	packed := bytes.Clone(p.out.Bytes())
-	quick.Put(p)
+	packed, _ := pack(quick, zlib.BestSpeed, func(w io.Writer) error { // into memory, which cannot fail
+		for _, b := range parts {
+			w.Write(b)
+		}
+		return nil
+	})
 	return packed
 }
 
@@ -47,10 +41,39 @@ type packer struct {
 	out bytes.Buffer
 }
 
+// pack packs what is written at a level, whose packers are kept. The error is
+// that of writes.
+func pack(kept chan *packer, level int, writes func(io.Writer) error) ([]byte, error) {
+	var p *packer
+	select {
+	case p = <-kept:
+	default:
+		p = new(packer)
+		p.zip, _ = zlib.NewWriterLevel(nil, level) // a level that there is
+	}
+	p.out.Reset()
+	p.zip.Reset(&p.out)
+	if err := writes(p.zip); err != nil {
+		return nil, err
+	}
+	p.zip.Close()
+	packed := p.out.Bytes()
+	if len(packed) > 64<<10 {
+		p.out = bytes.Buffer{} // given away: to copy it would take its room once more
+	} else {
+		packed = bytes.Clone(packed)
+	}
+	select {
+	case kept <- p:
+	default:
+	}
+	return packed, nil
+}
+
 // Deflated is a stream with the dictionary d that holds data, packed by
 // FlateDecode (7.4.4). d is not changed.
 func Deflated(d Dict, data []byte) *Stream {
-	s, _ := Deflating(d, func(w io.Writer) error { // packed into memory, which cannot fail
+	s, _ := Deflating(d, func(w io.Writer) error { // into memory, which cannot fail
 		_, err := w.Write(data)
 		return err
 	})
@@ -59,24 +82,17 @@ func Deflated(d Dict, data []byte) *Stream {
 
 // Deflating is Deflated of what is written to w. The error is that of writes.
 func Deflating(d Dict, writes func(w io.Writer) error) (*Stream, error) {
-	var out bytes.Buffer
-	w, ok := packers.Get().(*zlib.Writer)
-	if !ok {
-		w = zlib.NewWriter(nil)
-	}
-	w.Reset(&out)
-	if err := writes(w); err != nil {
+	data, err := pack(packers, zlib.DefaultCompression, writes)
+	if err != nil {
 		return nil, err
 	}
-	w.Close()
-	packers.Put(w)
 	packed := maps.Clone(d)
 	if packed == nil {
 		packed = Dict{}
 	}
 	packed["Filter"] = Name("FlateDecode")
 	delete(packed, "DecodeParms")
-	return &Stream{packed, out.Bytes()}, nil
+	return &Stream{packed, data}, nil
 }
 
 // Data unpacks a stream that says in its own dictionary how it is packed: not

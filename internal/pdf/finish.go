@@ -1,19 +1,14 @@
 package pdf
 
 import (
-	_ "embed"
 	"errors"
 	"fmt"
 	"io"
 	"strings"
-	"sync"
 
 	"saltline/internal/frame"
 	"saltline/internal/objects"
 )
-
-//go:embed sRGB2014.icc
-var sRGB []byte // of the International Color Consortium; LICENSE.color.org
 
 // A finisher writes anew what the library drew, with all that an archive asks
 // for and the library does not write.
@@ -108,30 +103,6 @@ func (d *drawer) tagged(pages int) []marked {
 func (f *finisher) put(r objects.Ref, v objects.Value) {
 	f.done[r] = true
 	f.Put(r, v)
-}
-
-// characters is the table by which every code is the character of its number: in
-// ranges of which none goes beyond the last byte of a code (ISO 32000-1, 9.10.3).
-// profile is that of the colours. They are the same in every document.
-var (
-	characters = sync.OnceValue(func() *objects.Stream { return objects.Deflated(nil, codes()) })
-	profile    = sync.OnceValue(func() *objects.Stream {
-		return objects.Deflated(objects.Dict{"N": int64(3), "Alternate": objects.Name("DeviceRGB")}, sRGB)
-	})
-)
-
-func codes() []byte {
-	b := []byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n" +
-		"/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n" +
-		"1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n")
-	for from := 0; from < 256; from += 64 {
-		b = append(b, "64 beginbfrange\n"...)
-		for high := from; high < from+64; high++ {
-			b = fmt.Appendf(b, "<%02X00> <%02XFF> <%02X00>\n", high, high, high)
-		}
-		b = append(b, "endbfrange\n"...)
-	}
-	return append(b, "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"...)
 }
 
 // links makes each link an object of its own that is printed and says where it

@@ -94,7 +94,7 @@ type embedded struct {
 const objectsOfFace = 7
 
 // embed makes the faces that are shown ready to be written, while the rest of the
-// file is put together. The library keeps the numbers of their objects free: it
+// file is put together: one after the other, for each packer takes a megabyte. The library keeps the numbers of their objects free: it
 // gives them to spot colours, of which nothing is written.
 func (d *drawer) embed(pages int) {
 	for _, face := range inOrder {
@@ -104,11 +104,15 @@ func (d *drawer) embed(pages int) {
 		}
 		e := &embedded{face: face, first: 3 + 2*pages + objectsOfFace*len(d.embedded)}
 		d.embedded = append(d.embedded, e)
-		d.embedding.Go(func() { e.make(s) })
 		for i := range objectsOfFace {
 			d.out.AddSpotColor(strconv.Itoa(e.first+i), 0, 0, 0, 0)
 		}
 	}
+	d.embedding.Go(func() {
+		for _, e := range d.embedded {
+			e.make(d.shown[e.face])
+		}
+	})
 }
 
 func (e *embedded) make(s *shown) {
