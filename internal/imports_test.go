@@ -27,7 +27,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"internal/keep":        {},
 	"internal/unit":        {"", "golang.org/x/text"},
 	"internal/stat":        {"", "gonum.org/v1/gonum"},
-	"internal/frame":       {"", "golang.org/x/image golang.org/x/text"},
+	"internal/frame":       {"truetype", "golang.org/x/text"},
 	"internal/table":       {"crew diag", "github.com/xuri/excelize/v2 golang.org/x/text"},
 	"internal/pattern":     {},
 	"internal/heading":     {"crew diag pattern table", "golang.org/x/text"},

@@ -6,8 +6,7 @@ import (
 	"sync/atomic"
 	"unicode/utf8"
 
-	"golang.org/x/image/font/sfnt"
-	"golang.org/x/image/math/fixed"
+	"saltline/internal/truetype"
 )
 
 // A Face is one of the type faces a document is set in.
@@ -69,6 +68,9 @@ func LoadFonts(files interface {
 
 // TTF returns the file of a face.
 func (f *Fonts) TTF(face Face) []byte { return f.faces[face].data }
+
+// Glyphs are those of a face.
+func (f *Fonts) Glyphs(face Face) *truetype.Face { return f.faces[face].font }
 
 // Width is the advance of s set in face at size, in points. The space between
 // two letters is not adjusted (no kerning), which keeps digits in columns.
@@ -147,18 +149,16 @@ type Metrics struct {
 func (f *Fonts) Metrics(face Face, size float64) Metrics {
 	fc := &f.faces[face]
 	k := size / fc.unitsPerEm
-	return Metrics{fc.ascent * k, fc.descent * k, fc.capHeight * k, fc.xHeight * k}
+	m := fc.measures
+	return Metrics{float64(m.Ascent) * k, float64(-m.Descent) * k, float64(m.Cap) * k, float64(m.Small) * k}
 }
 
 // face is a parsed font file. Its measures are in font units.
 type face struct {
 	data       []byte
-	font       *sfnt.Font
+	font       *truetype.Face
 	unitsPerEm float64
-	ascent     float64
-	descent    float64
-	capHeight  float64
-	xHeight    float64
+	measures   truetype.Measures
 	blocks     [0x100]atomic.Pointer[block]
 }
 
@@ -172,26 +172,14 @@ type glyph struct {
 }
 
 func (fc *face) parse(data []byte) error {
-	font, err := sfnt.Parse(data)
+	font, err := truetype.Parse(data)
 	if err != nil {
 		return err
 	}
 	fc.data, fc.font = data, font
-	em := font.UnitsPerEm()
-	m, err := font.Metrics(nil, fixed.I(int(em)), 0)
-	if err != nil {
-		return err
-	}
-	fc.unitsPerEm = float64(em)
-	fc.ascent = units(m.Ascent)
-	fc.descent = units(m.Descent)
-	fc.capHeight = units(m.CapHeight)
-	fc.xHeight = units(m.XHeight)
+	fc.unitsPerEm, fc.measures = float64(font.UnitsPerEm), font.Measures()
 	return nil
 }
-
-// units turns a measure taken at a size of one em into font units.
-func units(v fixed.Int26_6) float64 { return float64(v) / 64 }
 
 func (fc *face) glyph(r rune) glyph {
 	if r < 0 || r > 0xFFFF {
@@ -205,22 +193,13 @@ func (fc *face) glyph(r rune) glyph {
 	return b[r&0xFF]
 }
 
-// fill reads the block that begins with first. A character that cannot be read
-// has the advance of the font's own sign for a missing one, as glyph 0.
+// fill reads the block that begins with first. A character without a glyph has the
+// advance of the font's own sign for a missing one.
 func (fc *face) fill(first rune) *block {
-	var buf sfnt.Buffer
 	b := new(block)
-	em := fixed.I(int(fc.unitsPerEm))
 	for i := range b {
-		index, err := fc.font.GlyphIndex(&buf, first+rune(i))
-		if err != nil {
-			index = 0
-		}
-		advance, err := fc.font.GlyphAdvance(&buf, index, em, 0)
-		if err != nil {
-			index, advance = 0, 0
-		}
-		b[i] = glyph{int16(advance.Round()), index != 0}
+		index := fc.font.Glyph(first + rune(i))
+		b[i] = glyph{int16(fc.font.Advance(index)), index != 0}
 	}
 	return b
 }

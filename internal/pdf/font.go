@@ -45,11 +45,7 @@ type shown struct {
 }
 
 func (d *drawer) load(face frame.Face) *shown {
-	f, err := truetype.Parse(d.fonts.TTF(face))
-	if err != nil {
-		panic(fmt.Sprintf("the face %s: %v", face, err))
-	}
-	s := &shown{face: f, operator: "/" + faceNames[face]}
+	s := &shown{face: d.fonts.Glyphs(face), operator: "/" + faceNames[face]}
 	s.characters[0] = 1 // that of number 0 is embedded always, and has no code
 	return s
 }
@@ -109,17 +105,19 @@ func (d *drawer) embed(pages int) {
 		}
 	}
 	d.embedding.Go(func() {
+		codes := make([]byte, 2<<16) // one memory for all of them
 		for _, e := range d.embedded {
-			e.make(d.shown[e.face])
+			e.make(d.shown[e.face], codes)
 		}
 	})
 }
 
-func (e *embedded) make(s *shown) {
+// make makes e of what is shown. codes is room for the glyph of each code.
+func (e *embedded) make(s *shown, codes []byte) {
 	all := s.all()
 	file, glyphs := s.face.Cut(all)
 	e.length, e.file = len(file), objects.Packed(file)
-	codes := make([]byte, 2<<16)
+	clear(codes)
 	for i, r := range all {
 		if r == 0 {
 			continue

@@ -103,7 +103,7 @@ func (c *cutter) file(codes []code) []byte {
 	}
 	var outlines, advances, places []byte
 	for _, g := range c.glyphs {
-		advances = append(advances, c.tables["hmtx"][4*g:4*g+4]...)
+		advances = append(advances, c.hmtx[4*g:4*g+4]...)
 		places = be.AppendUint16(places, uint16(len(outlines)/2))
 		from := len(outlines)
 		outlines = append(outlines, c.outline(g)...)

@@ -13,10 +13,11 @@ import (
 type Face struct {
 	UnitsPerEm int
 
-	tables   map[string][]byte
-	glyphs   int
-	segments []byte // the table of characters in segments, format 4
-	count    int    // of segments
+	tables           map[string][]byte
+	hmtx, loca, glyf []byte // some of them
+	glyphs           int
+	segments         []byte // the table of characters in segments, format 4
+	count            int    // of segments
 }
 
 var be = binary.BigEndian
@@ -50,16 +51,17 @@ func Parse(data []byte) (*Face, error) {
 		}
 	}
 	f.UnitsPerEm, f.glyphs = int(be.Uint16(f.tables["head"][18:])), int(be.Uint16(f.tables["maxp"][4:]))
+	f.hmtx, f.loca, f.glyf = f.tables["hmtx"], f.tables["loca"], f.tables["glyf"]
 	switch {
 	case f.UnitsPerEm == 0 || f.glyphs == 0:
 		return nil, errors.New("it has no size, or no glyphs")
-	case int(be.Uint16(f.tables["hhea"][34:])) != f.glyphs || len(f.tables["hmtx"]) < 4*f.glyphs:
+	case int(be.Uint16(f.tables["hhea"][34:])) != f.glyphs || len(f.hmtx) < 4*f.glyphs:
 		return nil, errors.New("not every glyph has an advance of its own")
-	case be.Uint16(f.tables["head"][50:]) != 0 || len(f.tables["loca"]) < 2*f.glyphs+2:
+	case be.Uint16(f.tables["head"][50:]) != 0 || len(f.loca) < 2*f.glyphs+2:
 		return nil, errors.New("the places of outlines do not take two bytes each")
 	}
 	for g := range f.glyphs {
-		if from, to := f.place(g), f.place(g+1); from > to || to > len(f.tables["glyf"]) {
+		if from, to := f.place(g), f.place(g+1); from > to || to > len(f.glyf) {
 			return nil, fmt.Errorf("the outline of glyph %d is nowhere", g)
 		}
 	}
@@ -135,12 +137,12 @@ func (f *Face) find(r rune) (glyph int, held bool) {
 }
 
 // Advance is the advance of a glyph.
-func (f *Face) Advance(glyph int) int { return int(be.Uint16(f.tables["hmtx"][4*glyph:])) }
+func (f *Face) Advance(glyph int) int { return int(be.Uint16(f.hmtx[4*glyph:])) }
 
 // place is where the outline of a glyph begins. It ends where the next begins.
-func (f *Face) place(glyph int) int { return 2 * int(be.Uint16(f.tables["loca"][2*glyph:])) }
+func (f *Face) place(glyph int) int { return 2 * int(be.Uint16(f.loca[2*glyph:])) }
 
-func (f *Face) outline(glyph int) []byte { return f.tables["glyf"][f.place(glyph):f.place(glyph+1)] }
+func (f *Face) outline(glyph int) []byte { return f.glyf[f.place(glyph):f.place(glyph+1)] }
 
 // Measures are what a document says of a face, in its units.
 type Measures struct {
