@@ -105,6 +105,7 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 	if r.records = files; r.together && len(files) > 1 {
 		records, files = [][]string{files}, files[:1] // named after the first
 	}
+	r.archive = len(r.outs) == 0
 	targets, err := r.targets(files)
 	if err != nil {
 		return err
@@ -239,7 +240,7 @@ func (r *auditRun) one(paths []string, to target, several bool, s stream) (o out
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Outcome()
 	if to.pdf != "" || to.xlsx != "" {
-		if o.err = r.bearTests(len(in.job.Tests), mostTests); o.err != nil {
+		if o.err = r.bearTests(len(in.job.Tests)); o.err != nil {
 			return o
 		}
 	}

@@ -63,7 +63,7 @@ func (r *certificateRun) run(paths []string, s stream) error {
 	var record report.Record
 	var l *luggage
 	if len(targets) > 0 {
-		if record, err = r.composing(in, reports, mostTests, s); err != nil {
+		if record, err = r.composing(in, reports, s); err != nil {
 			return err
 		}
 		if l, err = r.pack(in.reading, r.making, s); err != nil {

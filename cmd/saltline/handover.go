@@ -64,7 +64,7 @@ func (r *handoverRun) run(paths []string, s stream) error {
 	}
 	of := dossier.Of(in.result, in.digest)
 	if r.out != "" {
-		record, err := r.composing(in, of.Reports, mostDossierTests, s)
+		record, err := r.composing(in, of.Reports, s)
 		if err != nil {
 			return err
 		}

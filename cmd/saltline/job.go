@@ -29,6 +29,7 @@ type jobReader struct {
 	job, sheet         string
 	dateOrder, decimal string
 	large              bool
+	archive            bool // the record is looked through and goes into no document
 }
 
 func (r *jobReader) add(flags *pflag.FlagSet) {
@@ -170,7 +171,11 @@ func (r *jobReader) bind(inputs []input, named *input, again bool) (*reading, er
 	out := &reading{}
 	var list diag.List
 	take := func(in input, mayBeEmpty bool) *table.File {
-		f, err := table.Read(in.name, in.data, table.Options{Large: r.large})
+		limits := r.measure().limits
+		if r.large {
+			limits = table.Limits{}
+		}
+		f, err := table.Read(in.name, in.data, table.Options{Large: r.large, Limits: limits})
 		if err != nil {
 			var refusal *table.Refusal
 			if !errors.As(err, &refusal) {

@@ -225,10 +225,10 @@ func (r *jobRun) judge(paths []string, what string, s stream) (*judged, error) {
 	return &judged{in, result}, nil
 }
 
-// composing is the job made ready for its documents, of most tests. reports are
-// those of its days, where they are known already.
-func (r *jobRun) composing(in *judged, reports []papers.Report, most int, s stream) (report.Record, error) {
-	if err := r.bearTests(len(in.job.Tests), most); err != nil {
+// composing is the job made ready for its documents. reports are those of its
+// days, where they are known already.
+func (r *jobRun) composing(in *judged, reports []papers.Report, s stream) (report.Record, error) {
+	if err := r.bearTests(len(in.job.Tests)); err != nil {
 		return report.Record{}, err
 	}
 	faces, err := frame.LoadFonts(fonts.Files)

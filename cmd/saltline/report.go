@@ -66,7 +66,7 @@ func (r *reportRun) run(paths []string, s stream) error {
 		return err
 	}
 	if len(targets) > 0 {
-		job, err := r.composing(in, nil, mostTests, s)
+		job, err := r.composing(in, nil, s)
 		if err != nil {
 			return err
 		}

@@ -40,6 +40,14 @@ func DefaultLimits() Limits {
 	}
 }
 
+// LongLimits are those of a log that is as long as any sheet may be. Reading and
+// auditing one takes 512 MiB of memory.
+func LongLimits() Limits {
+	l := DefaultLimits()
+	l.Unpacked, l.Rows, l.Cells, l.Letters = 512<<20, TextLimits().Rows, 10_000_000, 64<<20
+	return l
+}
+
 // LargeLimits are those of a workbook with Options.Large: a sheet as long as any
 // program writes.
 func LargeLimits() Limits {
