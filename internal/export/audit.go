@@ -21,7 +21,7 @@ type auditPart struct {
 	TooHigh   int            `json:"written_too_high"`
 	TooLow    int            `json:"written_too_low"`
 	Verdicts  []verdicts     `json:"verdicts"`
-	Changed   []string       `json:"changed"`
+	Changed   later          `json:"changed"`
 	Largest   *largest       `json:"largest_difference"`
 	Missing   []missing      `json:"missing"`
 	Sets      []daySets      `json:"sets"`
@@ -63,21 +63,21 @@ type daySets struct {
 }
 
 type whatIf struct {
-	If          string     `json:"if"`
-	Value       *string    `json:"value"`
-	Explanation *string    `json:"explanation"`
-	Tests       []string   `json:"tests"`
-	Values      []*float64 `json:"values_mg_m2"`
-	Verdicts    []string   `json:"verdicts"`
-	Passes      int        `json:"passes"`
-	Fails       int        `json:"fails"`
-	Open        int        `json:"not_established"`
+	If          string  `json:"if"`
+	Value       *string `json:"value"`
+	Explanation *string `json:"explanation"`
+	Tests       later   `json:"tests"`
+	Values      later   `json:"values_mg_m2"`
+	Verdicts    later   `json:"verdicts"`
+	Passes      int     `json:"passes"`
+	Fails       int     `json:"fails"`
+	Open        int     `json:"not_established"`
 }
 
 type advice struct {
-	Kind  string   `json:"kind"`
-	Tests []string `json:"tests"`
-	Count *int     `json:"count"`
+	Kind  string `json:"kind"`
+	Tests later  `json:"tests"`
+	Count *int   `json:"count"`
 }
 
 // audit is the conclusion; nil, and so null, where there is none.
@@ -130,13 +130,13 @@ func (x *exporter) audit(a *audit.Report) *auditPart {
 }
 
 func (x *exporter) whatIf(w *audit.WhatIf) whatIf {
-	out := whatIf{If: w.Kind.String(), Value: supposed(w.Value), Explanation: some(w.Slip), Tests: x.numbers(w.Tests),
-		Values: []*float64{}, Verdicts: []string{}, Passes: w.Passes, Fails: w.Fails, Open: w.Open}
-	for _, t := range w.Then {
-		out.Values = append(out.Values, number(t.Value, true))
-		out.Verdicts = append(out.Verdicts, t.Verdict.String())
+	then := func(spell func(*writer, *audit.Then)) later {
+		return func(to *writer) { to.items(len(w.Then), func(i int) { spell(to, &w.Then[i]) }) }
 	}
-	return out
+	return whatIf{If: w.Kind.String(), Value: supposed(w.Value), Explanation: some(w.Slip), Tests: x.numbers(w.Tests),
+		Values:   then(func(to *writer, t *audit.Then) { to.float(float64(t.Value), true) }),
+		Verdicts: then(func(to *writer, t *audit.Then) { to.string(t.Verdict.String()) }),
+		Passes:   w.Passes, Fails: w.Fails, Open: w.Open}
 }
 
 // supposed is the value of a supposition with its unit, null where it has none.

@@ -257,7 +257,7 @@ type finding struct {
 	Message   string   `json:"message"`
 	Next      string   `json:"next"`
 	Owner     string   `json:"owner"`
-	Tests     []string `json:"tests"`
+	Tests     later    `json:"tests"`
 	Places    []string `json:"places"`
 	Direction *string  `json:"direction"`
 }
@@ -289,12 +289,10 @@ func (x *exporter) finding(f *assess.Finding) finding {
 }
 
 // numbers names tests as the log does; one without a number, by its row.
-func (x *exporter) numbers(tests []int) []string {
-	out := []string{}
-	for _, i := range tests {
-		out = append(out, check.Number(x.Result.Lines, i))
+func (x *exporter) numbers(tests []int) later {
+	return func(w *writer) {
+		w.items(len(tests), func(i int) { w.string(check.Number(x.Result.Lines, tests[i])) })
 	}
-	return out
 }
 
 type explanation struct {

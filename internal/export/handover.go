@@ -17,8 +17,8 @@ type issued struct {
 	Issued   bool      `json:"issued"`
 	From     *string   `json:"from"`
 	Until    *string   `json:"until"`
-	Stated   []string  `json:"stated"`
-	Above    []string  `json:"above_at_first_test"`
+	Stated   later     `json:"stated"`
+	Above    later     `json:"above_at_first_test"`
 	Reports  []report  `json:"reports"`
 	Reasons  []refusal `json:"reasons"`
 }
@@ -36,7 +36,7 @@ type report struct {
 // A refusal is one reason why a document is not issued.
 type refusal struct {
 	Reason string   `json:"reason"`
-	Tests  []string `json:"tests"`
+	Tests  later    `json:"tests"`
 	Count  int      `json:"count"`
 	Names  []string `json:"names"`
 	Report *string  `json:"report"`
@@ -105,7 +105,7 @@ func (x *exporter) handover() *handover {
 	out := &handover{Number: d.Issue.Number, Formed: d.Issue.Formed, Revision: filled(d.Issue.Revision), Rows: d.Digest, Issuable: d.Issuable(), Open: len(d.Open),
 		Missing: []refusal{}, Balances: []balance{}, Reports: reports(d.Reports)}
 	for i := range d.Missing {
-		out.Missing = append(out.Missing, missingOf(&d.Missing[i]))
+		out.Missing = append(out.Missing, x.missing(&d.Missing[i]))
 	}
 	for i := range d.Balances {
 		b := &d.Balances[i]
@@ -121,8 +121,8 @@ func (x *exporter) handover() *handover {
 	return out
 }
 
-func missingOf(m *dossier.Missing) refusal {
-	out := refusal{Reason: m.Kind.String(), Tests: []string{}, Names: []string{}, Count: len(m.Days)}
+func (x *exporter) missing(m *dossier.Missing) refusal {
+	out := refusal{Reason: m.Kind.String(), Tests: x.numbers(nil), Names: []string{}, Count: len(m.Days)}
 	switch {
 	case m.Certificate != nil:
 		out.Names = []string{m.Certificate.Standing.Name}

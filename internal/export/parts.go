@@ -102,8 +102,8 @@ type area struct {
 	Void           int      `json:"void"`
 	Failed         int      `json:"failed"`
 	NotEstablished int      `json:"not_established"`
-	Open           []string `json:"open"`
-	Cleared        []string `json:"cleared"`
+	Open           later    `json:"open"`
+	Cleared        later    `json:"cleared"`
 	N              int      `json:"n"`
 	Min            *float64 `json:"min_mg_m2"`
 	Median         *float64 `json:"median_mg_m2"`
@@ -117,12 +117,10 @@ type area struct {
 }
 
 func (x *exporter) area(s *assess.Standing) area {
-	fails := func(chains []assess.Chain) []string {
-		out := []string{}
-		for i := range chains {
-			out = append(out, check.Number(x.Result.Lines, chains[i].Fail))
+	fails := func(chains []assess.Chain) later {
+		return func(w *writer) {
+			w.items(len(chains), func(i int) { w.string(check.Number(x.Result.Lines, chains[i].Fail)) })
 		}
-		return out
 	}
 	known := s.AsCoated.N > 0
 	out := area{

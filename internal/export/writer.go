@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"io"
 	"math"
+	"reflect"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -108,8 +109,41 @@ func (w *writer) key(name string) {
 	w.named = true
 }
 
+// A later is a value that is written when its turn comes: the numbers of a
+// million tests are never in memory together.
+type later func(*writer)
+
 // value writes anything.
-func (w *writer) value(v any) {
+func (w *writer) value(v any) { w.spell(reflect.ValueOf(v)) }
+
+// spell writes what may hold a later field by field, and leaves all else to
+// encoding/json.
+func (w *writer) spell(v reflect.Value) {
+	of := v.Kind()
+	if (of == reflect.Slice || of == reflect.Pointer) && !v.IsNil() && v.Type().Elem().Kind() == reflect.Struct {
+		if of == reflect.Slice {
+			w.items(v.Len(), func(i int) { w.spell(v.Index(i)) })
+			return
+		}
+		v = v.Elem()
+		of = reflect.Struct
+	}
+	switch of {
+	case reflect.Func:
+		v.Interface().(later)(w)
+	case reflect.Struct:
+		w.open('{')
+		for i := range v.NumField() {
+			w.key(v.Type().Field(i).Tag.Get("json"))
+			w.spell(v.Field(i))
+		}
+		w.close('}')
+	default:
+		w.encode(v.Interface())
+	}
+}
+
+func (w *writer) encode(v any) {
 	if w.err != nil {
 		return
 	}
@@ -167,6 +201,10 @@ func asItIs(s string) bool {
 // neither NaN nor an infinity.
 func (w *writer) number(name string, f float64, known bool) {
 	w.key(name)
+	w.float(f, known)
+}
+
+func (w *writer) float(f float64, known bool) {
 	if !known || math.IsNaN(f) || math.IsInf(f, 0) {
 		w.null()
 		return
@@ -200,9 +238,16 @@ func (w *writer) bool(name string, is bool) {
 // list writes a list of n values under a key, each by its function.
 func (w *writer) list(name string, n int, each func(int)) {
 	w.key(name)
+	w.items(n, each)
+}
+
+func (w *writer) items(n int, each func(int)) {
 	w.open('[')
 	for i := range n {
 		each(i)
+		if len(w.b) >= piece {
+			w.flush()
+		}
 	}
 	w.close(']')
 }

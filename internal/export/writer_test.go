@@ -119,6 +119,28 @@ func TestWriterAsEncodingJSON(t *testing.T) {
 			w.close('}')
 			w.close('}')
 		}, o)
+		same(t, func(w *writer) { w.value(o) }, o)
+		same(t, func(w *writer) { w.value(&o) }, o)
+		same(t, func(w *writer) {
+			w.value(struct {
+				Names later `json:"names"`
+				None  later `json:"none"`
+				Of    []struct {
+					N int `json:"n"`
+				} `json:"of"`
+				Not *sameObject `json:"not"`
+			}{
+				Names: func(w *writer) { w.items(len(o.Inner.Names), func(i int) { w.string(o.Inner.Names[i]) }) },
+				None:  func(w *writer) { w.items(0, nil) },
+			})
+		}, struct {
+			Names []string `json:"names"`
+			None  []int    `json:"none"`
+			Of    []struct {
+				N int `json:"n"`
+			} `json:"of"`
+			Not *sameObject `json:"not"`
+		}{o.Inner.Names, []int{}, nil, nil})
 	}
 }
 
