@@ -9,7 +9,7 @@ import (
 
 // A measure is how much of a record a command takes.
 type measure struct {
-	rows, text int // text in bytes of CSV files
+	rows, text int          // text in bytes of CSV files
 	limits     table.Limits // of one file
 }
 
