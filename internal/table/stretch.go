@@ -242,58 +242,50 @@ func (c *cutter) fill(in *block, from, to, line int) int {
 	const ones, high = 0x0101_0101_0101_0101, 0x8080_8080_8080_8080
 	text, delim := unsafe.Slice(unsafe.StringData(c.text), to), c.delim[0]
 	delims, ends := ones*uint64(delim), ones*uint64('\n')
-	f := weaver{cutter: c, in: in, refs: append(in.refs, uint32(from)), first: len(in.refs), begin: from, line: line}
+	f := weaver{cutter: c, in: in, first: len(in.refs), line: line}
+	refs := append(in.refs, uint32(from))
 	at := from
 	for ; at+8 <= to && f.line <= c.lines; at += 8 {
 		w := binary.LittleEndian.Uint64(text[at:])
 		// A byte of x or y is 0 where the text has a delimiter or a line end.
 		x, y := w^delims, w^ends
 		found := (^((x&^high + ^uint64(high)) | x) | ^((y&^high + ^uint64(high)) | y)) & high
-		// Of a control character and of U+007F a byte of z is below 0x80, and of no other of w.
+		// Of a control character and of U+007F the byte of z is below 0x80.
 		z := (w&^high+ones)&^high + ones*(0x80-' '-1) | w
 		for control := ^z & high &^ found; control != 0; control &= control - 1 {
 			f.control(at + bits.TrailingZeros64(control)/8)
 		}
 		for ; found != 0; found &= found - 1 {
-			f.sign(at+bits.TrailingZeros64(found)/8, delim)
+			if i := at + bits.TrailingZeros64(found)/8; text[i] == delim {
+				refs = append(refs, uint32(i))
+			} else if f.line <= c.lines {
+				refs = f.end(refs, i)
+			}
 		}
 	}
 	for ; at < to && f.line <= c.lines; at++ {
 		switch b := text[at]; {
-		case b == delim || b == '\n':
-			f.sign(at, delim)
+		case b == delim:
+			refs = append(refs, uint32(at))
+		case b == '\n':
+			refs = f.end(refs, at)
 		case b < ' ' || b == 0x7F:
 			f.control(at)
 		}
 	}
-	if int(f.refs[f.first]) < to && f.line <= c.lines {
-		f.end(to) // the last line of the text
+	if int(refs[f.first]) < to && f.line <= c.lines {
+		refs = f.end(refs, to) // the last line of the text
 	}
-	in.refs = f.refs[:f.first]
+	in.refs = refs[:f.first]
 	return f.line
 }
 
-// A weaver makes rows as it comes past the delimiters and the line ends of a text.
+// A weaver makes rows as it comes past the line ends of a text.
 type weaver struct {
 	*cutter
 	in    *block
-	refs  []uint32
-	first int // where the row begins, in refs
-	begin int // where the cell begins, in the text
+	first int // where the row begins, in the refs
 	line  int
-}
-
-// sign takes the delimiter or the line end at a place.
-func (f *weaver) sign(at int, delim byte) {
-	if f.line > f.lines {
-		return
-	}
-	if f.text[at] == delim {
-		f.refs = append(f.refs, uint32(at))
-		f.begin = at + 1
-	} else {
-		f.end(at)
-	}
 }
 
 // control takes a control character that is no delimiter and ends no line.
@@ -302,27 +294,26 @@ func (f *weaver) control(at int) {
 	f.in.odd = f.in.odd || c != '\t' && !(c == '\r' && strings.HasPrefix(rest, "\n"))
 }
 
-// end makes a row of the line that ends at a place.
-func (f *weaver) end(at int) {
-	to := at
-	for to > f.begin && f.text[to-1] == '\r' {
+// end makes a row of the line that ends at a place, and begins the next: refs are
+// where the row begins and where each of its cells but the last ends.
+func (f *weaver) end(refs []uint32, at int) []uint32 {
+	to := uint32(at)
+	for to > refs[len(refs)-1] && f.text[to-1] == '\r' {
 		to--
 	}
-	f.refs = append(f.refs, uint32(to))
-	row := Row{in: f.in, Number: f.line, at: uint32(f.first)}
-	n := len(f.refs) - 1 - f.first
-	for n > 0 && f.empty(n) {
+	refs = append(refs, to)
+	n := len(refs) - 1 - f.first
+	for n > 0 && f.empty(refs[f.first:], n) {
 		n--
 	}
-	row.n = uint16(n)
-	f.rows[f.line-1] = row
-	f.line, f.begin, f.first = f.line+1, at+1, f.first+n+1
-	f.refs = append(f.refs[:f.first], uint32(f.begin))
+	f.rows[f.line-1] = Row{in: f.in, Number: f.line, at: uint32(f.first), n: uint16(n)}
+	f.line, f.first = f.line+1, f.first+n+1
+	return append(refs[:f.first], uint32(at+1))
 }
 
 // empty reports whether nothing is to be seen in a cell of the row.
-func (f *weaver) empty(col int) bool {
-	from, to := f.refs[f.first+col-1], f.refs[f.first+col]
+func (f *weaver) empty(ends []uint32, col int) bool {
+	from, to := ends[col-1], ends[col]
 	if col > 1 {
 		from++
 	}
