@@ -3,6 +3,7 @@ package record
 import (
 	"bytes"
 	"slices"
+	"unsafe"
 
 	"saltline/internal/diag"
 	"saltline/internal/table"
@@ -119,7 +120,7 @@ type filer[Q comparable] struct {
 	tests  int
 	write  bool              // into the row what was known; else nothing is left there
 	asText func(string) bool // nil, or whether a text is taken as it stands
-	known  map[string]uint16 // what cells like this said
+	known  glossary          // what cells like this said
 	asked  int               // how often that was looked up
 	fresh  bool              // the column is found to say new things all the time …
 	loose  bool              // … and the last of them was no more than a text
@@ -154,8 +155,8 @@ func (f *filer[Q]) recall(n int, c *table.Cell, row *Fields) bool {
 	}
 	if f.same == 0 || !bytes.Equal(f.key, f.last) {
 		f.asked++
-		said, ok := f.known[string(f.key)]
-		if !ok {
+		said := f.known.find(unsafe.String(unsafe.SliceData(f.key), len(f.key))) // which keeps nothing of it
+		if said == 0 {
 			return false
 		}
 		f.last, f.same = append(f.last[:0], f.key...), said
@@ -175,8 +176,8 @@ func (f *filer[Q]) recallText(n int, text string, from *table.Row, row *Fields) 
 	}
 	if f.same == 0 || string(f.last) != text {
 		f.asked++
-		said, ok := f.known[text]
-		if !ok {
+		said := f.known.find(text)
+		if said == 0 {
 			return false
 		}
 		f.last, f.same = append(f.last[:0], text...), said
@@ -204,12 +205,9 @@ func (f *filer[Q]) file(n int, c *table.Cell, row *Fields, plain bool) {
 	if f.fresh || !plain || g.State == Absent || g.Pos.Row() != 0 || !f.likeness(row.Row, c) {
 		return
 	}
-	if f.known == nil {
-		f.known = map[string]uint16{}
-	}
-	f.known[string(f.key)] = f.shelf.which[n]
-	if f.asked >= enough && len(f.known)*16 > f.asked*15 {
-		f.known, f.fresh = nil, true
+	f.known.add(string(f.key), f.shelf.which[n])
+	if f.asked >= enough && f.known.texts()*16 > f.asked*15 {
+		f.known, f.fresh = glossary{}, true
 	}
 }
 
