@@ -16,6 +16,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"saltline/internal/ample"
 	"saltline/internal/diag"
 	"saltline/internal/heading"
 	"saltline/internal/record"
@@ -344,11 +345,25 @@ func readFile(path string) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
+	info, err := f.Stat()
 	if err != nil {
 		return nil, err
 	}
-	if len(data) > largestFile {
+	var data []byte
+	if size := info.Size(); info.Mode().IsRegular() && size <= largestFile {
+		data = ample.Make[byte](int(size))
+		n, err := io.ReadFull(f, data)
+		if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
+			return nil, err
+		}
+		data = data[:n]
+	}
+	// The rest is nothing but of what has no size, or grows as it is read.
+	rest, err := io.ReadAll(io.LimitReader(f, largestFile+1-int64(len(data))))
+	if err != nil {
+		return nil, err
+	}
+	if data = append(data, rest...); len(data) > largestFile {
 		return nil, trouble(fmt.Sprintf("%s: larger than 512 MiB", path), "split the record by day or by area")
 	}
 	return data, nil

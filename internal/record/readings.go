@@ -3,6 +3,7 @@ package record
 import (
 	"slices"
 
+	"saltline/internal/ample"
 	"saltline/internal/diag"
 	"saltline/internal/heading"
 	"saltline/internal/table"
@@ -81,7 +82,11 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	}
 	dates := p.column(columnKey{"readings", "date"})
 	from := len(b.job.Tests)
-	b.job.Tests = slices.Grow(b.job.Tests, len(block.Rows))[:from+len(block.Rows)]
+	if from == 0 {
+		b.job.Tests = ample.Make[Test](len(block.Rows))
+	} else {
+		b.job.Tests = slices.Grow(b.job.Tests, len(block.Rows))[:from+len(block.Rows)]
+	}
 	keep := func(first, last int, titles []*title[Fields]) keeping[Fields] {
 		return keepTests(p.at, b.job.Tests[from+first:from+last], titles)
 	}

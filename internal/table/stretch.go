@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unsafe"
 
+	"saltline/internal/ample"
 	"saltline/internal/crew"
 	"saltline/internal/diag"
 )
@@ -140,13 +141,24 @@ func (c *cutter) cut(begin int, delim rune) error {
 		return c.refuse(c.at, "sheet-too-large", fmt.Sprintf("%d lines that are not cut alike", c.lines),
 			fmt.Sprintf("at most %d, or the rows of a table", mostUneven), "check that this is a table with one test a line")
 	}
-	rows := make([]Row, max(c.lines, len(c.rows)))
+	rows := ample.Make[Row](max(c.lines, len(c.rows)))
 	copy(rows, c.rows)
 	c.rows = rows
 	c.bulk = !c.careful && len(c.delim) == 1 && !strings.Contains("\"\r\n ", c.delim) && lines+delims <= c.limits.Cells && len(c.text) <= math.MaxUint32
-	crew.Do(len(c.stretches), func(k int) {
+	room := 0
+	for k := range c.stretches {
 		if st := &c.stretches[k]; c.plain(st) && !st.marks {
-			st.in = c.block(st)
+			room += st.refs()
+		}
+	}
+	refs := ample.Make[uint32](room)
+	for k := range c.stretches {
+		if st := &c.stretches[k]; c.plain(st) && !st.marks {
+			st.in, refs = c.block(refs[:0:st.refs()]), refs[st.refs():]
+		}
+	}
+	crew.Do(len(c.stretches), func(k int) {
+		if st := &c.stretches[k]; st.in != nil {
 			c.fill(st.in, st.from, st.to, st.line)
 		}
 	})
@@ -167,10 +179,12 @@ func (c *cutter) cut(begin int, delim rune) error {
 	return nil
 }
 
-// block is a block for the rows of a stretch, which lie in the text.
-func (c *cutter) block(st *stretch) *block {
-	room := st.delims + 2*st.lines + 1
-	return &block{sheet: c.at, text: c.text, gap: uint32(len(c.delim)), refs: make([]uint32, 0, room)}
+// refs is how many refs the rows of a stretch take at most.
+func (s *stretch) refs() int { return s.delims + 2*s.lines + 1 }
+
+// block is a block for rows that lie in the text.
+func (c *cutter) block(refs []uint32) *block {
+	return &block{sheet: c.at, text: c.text, gap: uint32(len(c.delim)), refs: refs}
 }
 
 // plain reports whether the lines of a stretch that have no quotation mark are
@@ -193,7 +207,7 @@ func (c *cutter) scan(s *scanner, st *stretch) error {
 			}
 			if end > at {
 				if in == nil {
-					in = c.block(st)
+					in = c.block(make([]uint32, 0, st.refs()))
 				}
 				s.line = c.fill(in, at, end, s.line)
 				s.text = c.text[end:]
