@@ -86,7 +86,7 @@ func TestTextTheFastWay(t *testing.T) {
 	for i := range 400 {
 		delim := pick(",", ";", "\t", "|", ",")
 		end := pick("\n", "\r\n", "\n", "\r")
-		marks := r.IntN(3) // how odd the cells are
+		marks := r.IntN(4) // how odd the cells are; 3: all in quotation marks
 		var b strings.Builder
 		b.WriteString(pick("", "", "", "\xEF\xBB\xBF", "sep="+delim+end))
 		lines := r.IntN(60)
@@ -101,9 +101,13 @@ func TestTextTheFastWay(t *testing.T) {
 					if k > 0 {
 						b.WriteString(delim)
 					}
-					b.WriteString(pick("1", "Bay 7", "12.5", "2025-03-11", "µS", "", "", " 3 ", "\u00a04", "a\tb"))
+					cell := pick("1", "Bay 7", "12.5", "2025-03-11", "µS", "", "", " 3 ", "\u00a04", "a\tb")
+					if marks == 3 || marks == 2 && r.IntN(3) == 0 {
+						cell = `"` + pick(cell, cell, cell, cell, cell+delim+"x", cell+"\x00", " "+delim+cell, "\r"+cell, "\r"+delim) + `"`
+					}
+					b.WriteString(cell)
 					switch {
-					case marks == 1 && r.IntN(300) == 0, marks == 2 && r.IntN(6) == 0:
+					case marks == 1 && r.IntN(300) == 0, marks == 2 && r.IntN(6) == 0, marks == 3 && r.IntN(60) == 0:
 						b.WriteString(pick(`"`, `""`, `"a"`, delim+`"`+delim, delim+`"x`+delim+`y"`, delim+`"wet`+end+`dry"`, delim+` "z" `, "\x00", "\x1b", "\x7F", "\r", "\xB5"))
 					}
 				}

@@ -52,7 +52,7 @@ func words(s string) (n int) {
 func FuzzReadText(f *testing.F) {
 	for _, s := range []string{
 		"a,b\n1,2\n", "a;b\r\n\"1,5\";\"x\"\"y\"\n", "sep=|\na|b", "\"open,1\n2,3\n", "a\tb\n\n1\t2", "\xFF\xFEa\x00;\x00b\x00",
-		"a,\"b\nc\",d\n", "\xEF\xBB\xBFa,b", "µ;²\n", "\xB5,\xB2\n", " \"a\" , b\n", "sep=0\n0",
+		"a,\"b\nc\",d\n", "\xEF\xBB\xBFa,b", "µ;²\n", "\xB5,\xB2\n", " \"a\" , b\n", "sep=0\n0", "\"a\",\"b\"\r\n\"1\",\"2,5\"\n\"3\",\"\"\n",
 	} {
 		f.Add([]byte(s))
 	}

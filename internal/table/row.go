@@ -36,13 +36,20 @@ func (b *block) cell(at uint32, row, col int) Cell {
 
 // raw is the cell in column col of a row that begins at refs[at], as it stands in
 // the text.
-func (b *block) raw(at uint32, col int) string {
-	ends := b.refs[int(at)+col-1:]
-	start, end := ends[0], ends[1]
+func (b *block) raw(at uint32, col int) string { return b.between(b.refs[at:], col) }
+
+// between is the cell in column col of the row that ends are those of, without the
+// quotation marks around it.
+func (b *block) between(ends []uint32, col int) string {
+	start, end := ends[col-1], ends[col]
 	if col > 1 {
 		start += b.gap
 	}
-	return b.text[start:end]
+	raw := b.text[start:end]
+	if raw != "" && raw[0] == '"' {
+		return raw[1 : len(raw)-1]
+	}
+	return raw
 }
 
 // textCell is a field of a text file as a cell.

@@ -18,10 +18,10 @@ import (
 // takes the next stretch. A stretch ends with a line.
 const stretchBytes = 256 << 10
 
-// A cutter cuts a text file into rows. A line without a quotation mark is a row
-// by itself, so stretches of such lines are cut side by side; where there is a
-// mark, the scanner goes from record to record, which may run into the next
-// stretch.
+// A cutter cuts a text file into rows. A line with no quotation marks but such as
+// stand plainly around a cell is a row by itself, so stretches of such lines are cut
+// side by side; at any other line the scanner goes on by a record, which may run
+// into the next stretch.
 type cutter struct {
 	*reader
 	at        diag.Pos // the file
@@ -30,7 +30,7 @@ type cutter struct {
 	lines     int // up to the last that is not empty
 	stretches []stretch
 	rows      []Row  // by the number of the line that they begin in, from 1
-	bulk      bool   // lines without a quotation mark are cut without the scanner
+	bulk      bool   // plain lines are cut without the scanner
 	marked    *block // where the rows lie that the scanner cuts
 	gaps      bool   // a record ran over several lines
 }
@@ -43,11 +43,12 @@ type stretch struct {
 	last     int    // the number of the last line that is not empty, from 1 in the stretch; 0 for none
 	long     int    // the number of the first line that is too long, likewise
 	length   int    // of that, in bytes
-	marks    bool   // a quotation mark is in it
 	delims   int    // delimiters
 	alike    int    // lines with as many of them as a line of the table has
 	widest   int    // the most delimiters of a line
-	in       *block // where its rows lie
+	in       *block // where the rows of its plain lines lie; nil where the scanner cuts all
+	cut      int    // up to where it is cut, in the text
+	next     int    // the number of the line there
 }
 
 // survey parts the text and counts its lines up to the last that is not empty. It
@@ -92,7 +93,6 @@ func stretchesOf(text string) []stretch {
 
 func (s *stretch) survey(text string, longest int) {
 	text = text[s.from:s.to]
-	s.marks = strings.IndexByte(text, '"') >= 0
 	for rest := text; rest != ""; {
 		var line string
 		line, rest = cutLine(rest)
@@ -147,27 +147,33 @@ func (c *cutter) cut(begin int, delim rune) error {
 	c.bulk = !c.careful && len(c.delim) == 1 && !strings.Contains("\"\r\n ", c.delim) && lines+delims <= c.limits.Cells && len(c.text) <= math.MaxUint32
 	room := 0
 	for k := range c.stretches {
-		if st := &c.stretches[k]; c.plain(st) && !st.marks {
-			room += st.refs()
-		}
+		room += c.stretches[k].refs()
+	}
+	if !c.bulk {
+		room = 0
 	}
 	refs := ample.Make[uint32](room)
 	for k := range c.stretches {
-		if st := &c.stretches[k]; c.plain(st) && !st.marks {
-			st.in, refs = c.block(refs[:0:st.refs()]), refs[st.refs():]
+		if st := &c.stretches[k]; c.bulk && st.widest < c.limits.Cols {
+			n := st.refs()
+			st.in = &block{sheet: c.at, text: c.text, gap: uint32(len(c.delim)), refs: refs[:0:n]}
+			refs = refs[n:]
 		}
 	}
 	crew.Do(len(c.stretches), func(k int) {
 		if st := &c.stretches[k]; st.in != nil {
-			c.fill(st.in, st.from, st.to, st.line)
+			st.cut, st.next = c.fill(st.in, st.from, st.to, st.line)
 		}
 	})
 	c.marked = &block{sheet: c.at, bank: newBank()}
 	for k := range c.stretches {
 		st := &c.stretches[k]
-		if at := len(c.text) - len(s.text); at == st.from && st.in != nil {
-			s.text, s.line = c.text[st.to:], st.line+st.lines
-			continue
+		switch at := len(c.text) - len(s.text); {
+		case st.in == nil:
+		case at == st.from:
+			s.text, s.line = c.text[st.cut:], st.next
+		default: // a record has run into it
+			st.in.refs = st.in.refs[:0]
 		}
 		if err := c.scan(s, st); err != nil {
 			return err
@@ -182,35 +188,16 @@ func (c *cutter) cut(begin int, delim rune) error {
 // refs is how many refs the rows of a stretch take at most.
 func (s *stretch) refs() int { return s.delims + 2*s.lines + 1 }
 
-// block is a block for rows that lie in the text.
-func (c *cutter) block(refs []uint32) *block {
-	return &block{sheet: c.at, text: c.text, gap: uint32(len(c.delim)), refs: refs}
-}
-
-// plain reports whether the lines of a stretch that have no quotation mark are
-// rows as they stand.
-func (c *cutter) plain(s *stretch) bool { return c.bulk && s.widest < c.limits.Cols }
-
-// scan cuts a stretch, from where the scanner has come to. Lines with a
-// quotation mark go through the scanner.
+// scan cuts what is left of a stretch, from where the scanner has come to.
 func (c *cutter) scan(s *scanner, st *stretch) error {
-	var in *block
 	for s.line <= c.lines {
 		at := len(c.text) - len(s.text)
 		if at >= st.to {
 			break
 		}
-		if c.plain(st) {
-			end := st.to
-			if i := strings.IndexByte(c.text[at:end], '"'); i >= 0 {
-				end = at + strings.LastIndexByte(c.text[at:at+i], '\n') + 1
-			}
-			if end > at {
-				if in == nil {
-					in = c.block(make([]uint32, 0, st.refs()))
-				}
-				s.line = c.fill(in, at, end, s.line)
-				s.text = c.text[end:]
+		if st.in != nil {
+			if to, line := c.fill(st.in, at, st.to, s.line); to > at {
+				s.text, s.line = c.text[to:], line
 				continue
 			}
 		}
@@ -249,49 +236,59 @@ func (c *cutter) record(s *scanner) error {
 	return nil
 }
 
-// fill makes rows of the lines between two places of the text, which have no
-// quotation mark and no more cells than a row may have. The first has the number
-// line; fill returns that of the line behind them.
-func (c *cutter) fill(in *block, from, to, line int) int {
+// fill makes rows of the lines between two places of the text, which have no more
+// cells than a row may have, up to the first that is not plain. The first has the
+// number line; fill returns where it has come to and the number of the line there.
+func (c *cutter) fill(in *block, from, to, line int) (at, next int) {
 	const ones, high = 0x0101_0101_0101_0101, 0x8080_8080_8080_8080
 	text, delim := unsafe.Slice(unsafe.StringData(c.text), to), c.delim[0]
-	delims, ends := ones*uint64(delim), ones*uint64('\n')
+	delims, ends, marks := ones*uint64(delim), ones*uint64('\n'), ones*uint64('"')
 	f := weaver{cutter: c, in: in, first: len(in.refs), line: line}
 	refs := append(in.refs, uint32(from))
-	at := from
-	for ; at+8 <= to && f.line <= c.lines; at += 8 {
-		w := binary.LittleEndian.Uint64(text[at:])
-		// A byte of x or y is 0 where the text has a delimiter or a line end.
-		x, y := w^delims, w^ends
-		found := (^((x&^high + ^uint64(high)) | x) | ^((y&^high + ^uint64(high)) | y)) & high
+	quoted := from // what stands before this place is read, or stands between quotation marks
+lines:
+	for at := from; at < to && f.line <= c.lines; at += 8 {
+		w := eight(text[at:])
+		// A byte of x, y or v is 0 where the text has a delimiter, a line end or a mark.
+		x, y, v := w^delims, w^ends, w^marks
+		found := (^((x&^high + ^uint64(high)) | x) | ^((y&^high + ^uint64(high)) | y) | ^((v&^high + ^uint64(high)) | v)) & high
 		// Of a control character and of U+007F the byte of z is below 0x80.
 		z := (w&^high+ones)&^high + ones*(0x80-' '-1) | w
 		for control := ^z & high &^ found; control != 0; control &= control - 1 {
 			f.control(at + bits.TrailingZeros64(control)/8)
 		}
 		for ; found != 0; found &= found - 1 {
-			if i := at + bits.TrailingZeros64(found)/8; text[i] == delim {
+			switch i := at + bits.TrailingZeros64(found)/8; {
+			case i < quoted:
+			case text[i] == delim:
 				refs = append(refs, uint32(i))
-			} else if f.line <= c.lines {
-				refs = f.end(refs, i)
+			case text[i] == '"':
+				if quoted = f.behind(refs, i, to); quoted < 0 {
+					break lines
+				}
+			default:
+				if refs = f.end(refs, i); f.line > c.lines {
+					break lines
+				}
 			}
 		}
 	}
-	for ; at < to && f.line <= c.lines; at++ {
-		switch b := text[at]; {
-		case b == delim:
-			refs = append(refs, uint32(at))
-		case b == '\n':
-			refs = f.end(refs, at)
-		case b < ' ' || b == 0x7F:
-			f.control(at)
-		}
-	}
-	if int(refs[f.first]) < to && f.line <= c.lines {
+	if int(refs[f.first]) < to && f.line <= c.lines && quoted >= 0 {
 		refs = f.end(refs, to) // the last line of the text
 	}
 	in.refs = refs[:f.first]
-	return f.line
+	return min(int(refs[f.first]), to), f.line
+}
+
+// eight are the first eight bytes of a text as a number, with spaces for those that
+// it has not.
+func eight(text []byte) uint64 {
+	if len(text) >= 8 {
+		return binary.LittleEndian.Uint64(text)
+	}
+	last := [8]byte{' ', ' ', ' ', ' ', ' ', ' ', ' ', ' '}
+	copy(last[:], text)
+	return binary.LittleEndian.Uint64(last[:])
 }
 
 // A weaver makes rows as it comes past the line ends of a text.
@@ -325,11 +322,37 @@ func (f *weaver) end(refs []uint32, at int) []uint32 {
 	return append(refs[:f.first], uint32(at+1))
 }
 
+// behind is the place behind a quotation mark, or behind the cell that it opens, which
+// ends with the next: with nothing before or behind it, and nothing within that
+// makes the scanner doubt it, as a space at its start. It is −1 where the line is for
+// the scanner.
+func (f *weaver) behind(refs []uint32, mark, to int) int {
+	begin := int(refs[len(refs)-1])
+	if len(refs)-1 > f.first {
+		begin++
+	}
+	if mark > begin {
+		if strings.Trim(f.text[begin:mark], " ") == "" {
+			return -1
+		}
+		return mark + 1
+	}
+	n := strings.IndexByte(f.text[mark+1:to], '"')
+	if n < 0 {
+		return -1
+	}
+	field, rest := f.text[mark+1:mark+1+n], f.text[mark+n+2:]
+	if strings.IndexByte(field, '\n') >= 0 || strings.HasPrefix(field, f.delim) || strings.HasPrefix(field, " ") || strings.HasPrefix(field, "\r") {
+		return -1
+	}
+	if rest == "" || strings.HasPrefix(rest, f.delim) || rest[0] == '\n' || strings.HasPrefix(rest, "\r\n") {
+		return mark + n + 2
+	}
+	return -1
+}
+
 // empty reports whether nothing is to be seen in a cell of the row.
 func (f *weaver) empty(ends []uint32, col int) bool {
-	from, to := ends[col-1], ends[col]
-	if col > 1 {
-		from++
-	}
-	return from == to || !visible(f.text[from]) && clean(f.text[from:to]) == ""
+	raw := f.in.between(ends, col)
+	return raw == "" || !visible(raw[0]) && clean(raw) == ""
 }
