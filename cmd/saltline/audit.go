@@ -236,7 +236,11 @@ func (r *auditRun) one(paths []string, to target, several bool, s stream) (o out
 		}
 	}
 	s.findPhotos(in.paths, in.job, size{})
-	a := audit.Of(assess.Run(in.job, check.All()))
+	conclude := audit.Of
+	if r.countsOnly(to, several) {
+		conclude = audit.Counted
+	}
+	a := conclude(assess.Run(in.job, check.All()))
 	printMissing(s, a.Result)
 	o.counts, o.stands = a.Counts, a.Outcome()
 	if to.pdf != "" || to.xlsx != "" {
@@ -246,6 +250,12 @@ func (r *auditRun) one(paths []string, to target, several bool, s stream) (o out
 	}
 	o.questions, o.err = r.write(a, in, to, several, s)
 	return o
+}
+
+// countsOnly reports whether nothing is said of a record but its counts and how
+// it stands.
+func (r *auditRun) countsOnly(to target, several bool) bool {
+	return (r.quiet || several) && to.pdf == "" && to.xlsx == "" && r.questions == "" && !r.json
 }
 
 // write writes the documents of one audit and what the terminal shows of it,

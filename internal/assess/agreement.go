@@ -132,14 +132,13 @@ func (s *sheet) Len() int { return len(s.of) }
 // line whose value follows in a way that the search does not know is not
 // known to it.
 func (s *sheet) Agrees(i int) (agrees, known bool) {
-	l := &s.lines[s.of[i]]
-	switch {
-	case !l.Test.Recorded().Known():
-		return false, false
-	case l.Agreement == Agrees:
+	switch l := &s.lines[s.of[i]]; l.Agreement {
+	case Agrees:
 		return l.asRead, l.asRead
+	case AgreesThroughUnseenDigits, DoesNotFollow:
+		return false, l.Test.Recorded().Known() // it may be no more than bounded
 	}
-	return false, l.Agreement == AgreesThroughUnseenDigits || l.Agreement == DoesNotFollow
+	return false, false
 }
 
 // Row is a line with its written value, unless that is not known to the search:
@@ -177,7 +176,8 @@ func digits[Q any](g record.Given[Q]) *unit.Decimal {
 	if !g.Known() {
 		return nil
 	}
-	return &g.Dec
+	d := g.Dec // what is kept is no more than that
+	return &d
 }
 
 // inLines turns the row that an explanation points to into a line index.

@@ -272,6 +272,16 @@ func (l *Line) EachLimit(yield func(Judgement) bool) {
 	}
 }
 
+// LimitedBy reports whether one of Limits speaks of a basis.
+func (l *Line) LimitedBy(b salt.Basis) bool {
+	for k := range l.made.limits {
+		if l.made.limits[k].Basis == b {
+			return true
+		}
+	}
+	return false
+}
+
 // Reasons are why the numbers alone establish nothing, where they do not.
 func (l *Line) Reasons() []Reason { return l.reasons.list() }
 

@@ -145,10 +145,17 @@ const (
 	WitnessSome                      // patterns that only a witnessed test settles
 )
 
-// Of draws the conclusion on a judged record.
-func Of(r *assess.Result) *Report {
+// Counted is the figures alone of the conclusion on a judged record: Counts,
+// Changed and Largest. They tell the Outcome.
+func Counted(r *assess.Result) *Report {
 	a := &Report{Result: r, Largest: -1}
 	a.count()
+	return a
+}
+
+// Of draws the conclusion on a judged record.
+func Of(r *assess.Result) *Report {
+	a := Counted(r)
 	a.Missing = missing(r)
 	a.enter()
 	a.Sets = check.SetsNeeded(r)

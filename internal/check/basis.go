@@ -22,6 +22,9 @@ var limitOfAnotherBasis = &assess.Check{
 	Run: func(v *assess.Review) {
 		for _, basis := range []salt.Basis{salt.SodiumChloride, salt.ChlorideIon} {
 			tests := onSteel(v, func(l *assess.Line) bool {
+				if !l.LimitedBy(basis) {
+					return false
+				}
 				j, ok := judgedBy(l, basis)
 				return ok && l.Density.Known && (basis == salt.SodiumChloride || j.Outcome == salt.Conforms)
 			})

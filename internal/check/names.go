@@ -109,7 +109,7 @@ func registered(fold func(string) string, column record.Column[string]) func(*as
 func (r *register) at(test int) int32 { return r.of.At(test) }
 
 // days numbers the names of tests and their days together, as numbersOf does.
-func (r *register) days(v *assess.Review, tests []int) (of, sizes []int32) {
+func (r *register) days(v *assess.Review, tests []int) (of numbers, sizes []int32) {
 	if _, same := r.of.All(); same {
 		return daysOf(v, tests)
 	}

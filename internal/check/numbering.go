@@ -53,7 +53,10 @@ var numberings = []func(*assess.Review) numbering{
 
 func partsBy[K comparable](v *assess.Review, key func(test int) K) numbering {
 	parts, _ := numbersOf(len(v.Lines), key)
-	return func(test int) int32 { return parts[test] }
+	if parts == nil {
+		return nil
+	}
+	return parts.of
 }
 
 // A borneNumber is that of a test in its part of the log.
@@ -166,16 +169,16 @@ var numbersMissing = &assess.Check{
 	Run: func(v *assess.Review) {
 		within := numberingOf(v).within
 		type count struct{ within, prefix int32 }
-		places := placesOf(v)
+		counts := countedOf(v)
 		counted := keep(numbered(v), func(i int) bool {
 			k := v.Lines[i].Kind()
 			own := k != record.Retest && k != record.Adjacent && k != record.Repeat
-			prefix := places.At(i).prefix
+			prefix := counts.prefix.At(i)
 			return prefix == noPrefix || prefix > noPrefix && own
 		})
 		var gaps [][]gap
-		for _, tests := range groups(counted, func(i int) count { return count{within(i), places.At(i).prefix} }) {
-			if of := gapsIn(v, places, tests); len(of) > 0 {
+		for _, tests := range groups(counted, func(i int) count { return count{within(i), counts.prefix.At(i)} }) {
+			if of := counts.gapsIn(v, tests); len(of) > 0 {
 				gaps = append(gaps, of)
 			}
 		}
@@ -212,34 +215,41 @@ type gap struct {
 	after, before int
 }
 
-// A place in a count is what the number of a test says of it.
-type place struct {
-	prefix int32 // what stands before the digits that count, numbered; 0 for a number without any
-	number int   // what they say
+// Counts are what the numbers of all tests say as counts.
+type counted struct {
+	prefix *record.Answers[int32] // what stands before the digits that count, numbered; 0 for a number without any
+	number *record.Answers[int]   // what they say
 }
 
 // noPrefix is the prefix of a number that is nothing but digits.
 const noPrefix = 1
 
-// placesOf are the places of all tests in their counts.
-func placesOf(v *assess.Review) *record.Answers[place] {
+func countedOf(v *assess.Review) counted {
 	prefixes := map[string]int32{"": noPrefix}
-	return ask(v, record.Columns.Number, func(w record.Words) place {
-		prefix, n, ok := serial(w.Val)
-		if !ok {
-			return place{}
-		}
-		if prefixes[prefix] == 0 {
-			prefixes[prefix] = int32(len(prefixes)) + noPrefix
-		}
-		return place{prefixes[prefix], n}
-	})
+	return counted{
+		prefix: ask(v, record.Columns.Number, func(w record.Words) int32 {
+			prefix, _, ok := serial(w.Val)
+			switch {
+			case !ok:
+				return 0
+			case prefix == "":
+				return noPrefix
+			case prefixes[prefix] == 0:
+				prefixes[prefix] = int32(len(prefixes)) + noPrefix
+			}
+			return prefixes[prefix]
+		}),
+		number: ask(v, record.Columns.Number, func(w record.Words) int {
+			_, n, _ := serial(w.Val)
+			return n
+		}),
+	}
 }
 
 // gapsIn lists the gaps between the lowest and the highest number of tests with
 // one prefix.
-func gapsIn(v *assess.Review, places *record.Answers[place], tests []int) []gap {
-	number := func(i int) int { return places.At(i).number }
+func (c counted) gapsIn(v *assess.Review, tests []int) []gap {
+	number := c.number.At
 	inLog := tests
 	if !slices.IsSortedFunc(tests, func(i, j int) int { return cmp.Compare(number(i), number(j)) }) {
 		tests = slices.Clone(tests)

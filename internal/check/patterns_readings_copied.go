@@ -213,7 +213,13 @@ func (b *ledger) block(from, to, distance int) *copied {
 	}
 	// A stretch longer than the distance is one block over and over again; what
 	// is left of it at the end goes with the last.
-	take := func(at, end int) { c.at, c.blocks = append(c.at, at), append(c.blocks, b.line[at:end]) }
+	take := func(at, end int) {
+		var tests []int
+		for _, i := range b.line[at:end] {
+			tests = append(tests, int(i))
+		}
+		c.at, c.blocks = append(c.at, at), append(c.blocks, tests)
+	}
 	take(from-distance, from-distance+c.length)
 	for at, end := from, 0; to-at >= leastCopied; at = end {
 		if end = at + c.length; to-end < leastCopied {
@@ -295,7 +301,7 @@ func (b *ledger) step(c *copied) []stepRow {
 			within = max(within, math.Abs(value(n)-value(n-1)))
 		}
 		if over := math.Abs(value(at) - value(at-1)); over >= leastStep && over > within {
-			steps = append(steps, stepRow{besideIt[k].name, Number(b.v.Lines, b.line[at]), unit.Temperature(value(at - 1)), unit.Temperature(value(at)), unit.Temperature(within)})
+			steps = append(steps, stepRow{besideIt[k].name, Number(b.v.Lines, int(b.line[at])), unit.Temperature(value(at - 1)), unit.Temperature(value(at)), unit.Temperature(within)})
 		}
 	}
 	slices.SortStableFunc(steps, func(x, y stepRow) int {

@@ -71,36 +71,29 @@ func readersOf(v *assess.Review) [][]int {
 		}
 	}
 	fine := map[reader]bool{} // shows digits other than 0 and 5
-	const none = math.MaxInt  // no exponent
-	show := func(meter int32, exp int) {
-		if exp != none {
-			fine[reader{0, meter, exp}] = true
-		}
-	}
-	shown := func(g record.Given[unit.Conductivity]) int { // to which exponent
-		if !g.Known() || endsIn0Or5(g.Dec.Coef) {
-			return none
-		}
-		return g.Dec.Exp
-	}
-	blank, extract := ask(v, record.Columns.Blank, shown), ask(v, record.Columns.Extract, shown)
-	type pair struct {
-		meter          int32
-		blank, extract int
-	}
-	last := pair{-1, none, none}
-	for i := range v.Lines {
-		if p := (pair{meter.At(i), blank.At(i), extract.At(i)}); p != last {
-			show(p.meter, p.blank)
-			show(p.meter, p.extract)
-			last = p
+	shows := func(g record.Given[unit.Conductivity]) bool { return g.Known() && !endsIn0Or5(g.Dec.Coef) }
+	toStep := func(g record.Given[unit.Conductivity]) int { return g.Dec.Exp }
+	exps := ask(v, record.Columns.Extract, toStep)
+	for _, column := range []struct {
+		shows *record.Answers[bool]
+		exps  *record.Answers[int]
+	}{
+		{ask(v, record.Columns.Blank, shows), ask(v, record.Columns.Blank, toStep)},
+		{ask(v, record.Columns.Extract, shows), exps},
+	} {
+		last := reader{0, -1, 0}
+		for i := range v.Lines {
+			if r := (reader{0, meter.At(i), column.exps.At(i)}); r != last && column.shows.At(i) {
+				fine[r] = true
+				last = r
+			}
 		}
 	}
 	for i := range v.Job.Checks {
-		c := &v.Job.Checks[i]
-		show(meters.of(c.Meter.Val), shown(c.Reading))
+		if c := &v.Job.Checks[i]; shows(c.Reading) {
+			fine[reader{0, meters.of(c.Meter.Val), c.Reading.Dec.Exp}] = true
+		}
 	}
-	exps := ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) int { return g.Dec.Exp })
 	readsFinely := func(r reader) bool {
 		if s, known := step[r.meter]; known {
 			return s.Cmp(unit.Decimal{Exp: r.exp}.Step()) <= 0
@@ -137,7 +130,7 @@ func digitsTell(read *record.Answers[int64], tests []int) bool {
 	}
 	quarter := len(steps) / 4
 	upper := stat.Nth(steps, len(steps)-1-quarter)
-	return upper-stat.Nth(steps, quarter) >= leastSpan
+	return upper-stat.Nth(steps[:len(steps)-1-quarter], quarter) >= leastSpan
 }
 
 // reportDigits reports a group whose digits prefer 0 and 5, and whether it

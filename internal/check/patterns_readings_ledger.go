@@ -7,6 +7,7 @@ import (
 
 	"saltline/internal/assess"
 	"saltline/internal/record"
+	"saltline/internal/stat"
 	"saltline/internal/unit"
 )
 
@@ -15,7 +16,7 @@ import (
 // follow one another stands a number of its own, which equals no other.
 type ledger struct {
 	v      *assess.Review
-	line   []int // index of the test; −1 for a gap
+	line   []int32 // index of the test; −1 for a gap
 	token  []int32
 	values []float64 // the readings that occur, ascending
 	occurs []int     // how many rows hold each
@@ -25,28 +26,15 @@ type ledger struct {
 
 func newLedger(v *assess.Review) *ledger {
 	b := &ledger{v: v, beside: make([]float64, len(besideIt))}
-	tests := steel(v)
-	const none = -1
-	var number readings // as they appear
-	of := ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) int32 {
-		if !g.Known() {
-			return none
-		}
-		return number.of(float64(g.Val))
-	})
-	b.values = slices.Sorted(slices.Values(number.values))
+	tests, read := steel(v), extractsRead(v)
+	b.values = read.values
 	b.occurs = make([]int, len(b.values))
-	token := make([]int32, len(b.values)) // by the number of a reading, its place among the values
-	for n, x := range number.values {
-		k, _ := slices.BinarySearch(b.values, x)
-		token[n] = int32(k)
-	}
 	gap := int32(len(b.values))
 	sheet, before := sheets(v), -1
-	b.line, b.token = make([]int, 0, len(tests)+1), make([]int32, 0, len(tests)+1)
+	b.line, b.token = make([]int32, 0, len(tests)+1), make([]int32, 0, len(tests)+1)
 	for _, i := range tests {
-		n := of.At(i)
-		if n == none {
+		k := read.At(i)
+		if k < 0 {
 			before = -1
 			continue
 		}
@@ -54,12 +42,75 @@ func newLedger(v *assess.Review) *ledger {
 			b.line, b.token = append(b.line, -1), append(b.token, gap)
 			gap++
 		}
-		k := token[n]
-		b.line, b.token = append(b.line, i), append(b.token, k)
+		b.line, b.token = append(b.line, int32(i)), append(b.token, k)
 		b.occurs[k]++
 		before = i
 	}
 	return b
+}
+
+// ExtractsRead are the extracts of all tests, those on glass too, each by its
+// place among the readings that occur; −1 where it is not known.
+type extracts struct {
+	values []float64 // ascending, µS/cm
+	token  []int32   // by the number of a reading, its place
+	of     *record.Answers[int32]
+}
+
+var extractsRead = assess.Shared(func(v *assess.Review) *extracts {
+	const none = -1
+	var number readings // as they appear
+	e := &extracts{of: ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) int32 {
+		if !g.Known() {
+			return none
+		}
+		return number.of(float64(g.Val))
+	})}
+	e.values = slices.Sorted(slices.Values(number.values))
+	e.token = make([]int32, len(e.values))
+	for n, x := range number.values {
+		k, _ := slices.BinarySearch(e.values, x)
+		e.token[n] = int32(k)
+	}
+	return e
+})
+
+// At is the place of the extract of a test.
+func (e *extracts) At(test int) int32 {
+	if n := e.of.At(test); n >= 0 {
+		return e.token[n]
+	}
+	return -1
+}
+
+// median is the median of the extracts of tests, of which all are known. Where
+// these are more than the readings that there are, they are counted.
+func (e *extracts) median(tests []int) float64 {
+	if len(tests) < len(e.values) {
+		read := make([]float64, len(tests))
+		for k, i := range tests {
+			read[k] = e.values[e.At(i)]
+		}
+		return stat.Median(read)
+	}
+	times := make([]int, len(e.values))
+	for _, i := range tests {
+		times[e.At(i)]++
+	}
+	nth := func(n int) float64 {
+		k := 0
+		for ; n >= times[k]; k++ {
+			n -= times[k]
+		}
+		return e.values[k]
+	}
+	n := len(tests)
+	middle := nth(n / 2)
+	if n%2 == 1 {
+		return middle
+	}
+	below := nth(n/2 - 1)
+	return below + (middle-below)/2
 }
 
 // Readings numbers readings from 0 as they appear. A meter shows whole steps,
@@ -151,20 +202,25 @@ type repeat struct{ from, to, distance int }
 // repeats finds them, and counts the rows that are none. Rows are compared by
 // windows of so many rows that chance repeats next to none, so that the latest
 // earlier window with the same extracts is the one that was repeated, if it was.
+// Most windows are like no other, and are passed over.
 func (b *ledger) repeats(window int) []repeat {
 	var all []repeat
 	sums := b.sums(window)
-	lately := newLately(sums)
-	compared := map[int]int{} // by distance, up to where rows have been compared
+	like := likeOthers(sums)
+	lately := map[uint64]int32{} // where the last window with a sum began
+	compared := map[int]int{}    // by distance, up to where rows have been compared
 	b.first = slices.Clone(b.occurs)
 	counted := 0 // the place up to which repeated rows are taken off
 	for i, sum := range sums {
-		at, seen := lately.find(sum)
-		j := int(*at)
+		if !like.has(sum) {
+			continue
+		}
+		began, seen := lately[sum]
+		j := int(began)
 		if seen && i-j < window { // a window that overlaps its like
 			continue
 		}
-		*at = int32(i)
+		lately[sum] = int32(i)
 		if !seen || i < compared[i-j] {
 			continue
 		}
@@ -181,30 +237,35 @@ func (b *ledger) repeats(window int) []repeat {
 	return all
 }
 
-// Lately is where the last window with a sum began: of the sums of a log, which
-// are as many as its rows, so that a map of them would be larger than the log.
-// A place is found by the sum and, where others have it, one of the next.
-type lately struct {
-	sums  []uint64
-	began []int32 // −1 for none
+// A sieve holds sums by some of their bits: those that it has, and a few others.
+type sieve []uint64
+
+// newSieve is a sieve for so many sums, of which it lets one in eight through
+// at most that it does not have.
+func newSieve(sums int) sieve { return make(sieve, 1<<bits.Len(uint(sums/8))) }
+
+func (s sieve) bit(sum uint64) (word *uint64, bit uint64) {
+	k := (sum ^ sum>>32) * 0x9E3779B97F4A7C15 >> 20
+	return &s[k>>6&uint64(len(s)-1)], 1 << (k & 63)
 }
 
-func newLately(sums []uint64) *lately {
-	l := &lately{sums, make([]int32, 1<<bits.Len(uint(2*len(sums))))}
-	for k := range l.began {
-		l.began[k] = -1
-	}
-	return l
+func (s sieve) has(sum uint64) bool {
+	word, bit := s.bit(sum)
+	return *word&bit != 0
 }
 
-// find is the place of a sum, and whether a window with it is known.
-func (l *lately) find(sum uint64) (at *int32, seen bool) {
-	last := uint64(len(l.began) - 1)
-	for k := (sum ^ sum>>32) * 0x9E3779B97F4A7C15 >> 20 & last; ; k = (k + 1) & last {
-		if i := l.began[k]; i < 0 || l.sums[i] == sum {
-			return &l.began[k], i >= 0
+// likeOthers is a sieve of the sums that occur more than once.
+func likeOthers(sums []uint64) sieve {
+	all, again := newSieve(len(sums)), newSieve(len(sums))
+	for _, sum := range sums {
+		if word, bit := all.bit(sum); *word&bit == 0 {
+			*word |= bit
+			continue
 		}
+		word, bit := again.bit(sum)
+		*word |= bit
 	}
+	return again
 }
 
 // extend finds how far the rows about i carry the extracts of those about j.

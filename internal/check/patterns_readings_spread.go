@@ -46,15 +46,15 @@ var tooLittleScatter = &assess.Check{
 			if len(of) < leastSpots {
 				continue
 			}
-			all := make([]float64, 0, len(of))
-			step := 0.0
-			for _, i := range of {
-				l := &v.Lines[i]
-				all = append(all, float64(l.Density.Value))
-				step = max(step, l.Factor()*float64(l.Resolution()))
-			}
-			if scattersEnough(all) {
+			density := func(i int) float64 { return float64(v.Lines[i].Density.Value) }
+			if scattersEnough(of, density) {
 				continue
+			}
+			all := make([]float64, len(of))
+			step := 0.0
+			for k, i := range of {
+				all[k] = density(i)
+				step = max(step, stepAsDensity(&v.Lines[i]))
 			}
 			s, err := stat.Summarise(all)
 			if err != nil || s.Mean <= 0 || 100*s.SD >= leastScatter*s.Mean || leastScatter*s.Mean < 100*stepsOfScatter*step {
@@ -75,16 +75,16 @@ var tooLittleScatter = &assess.Check{
 // scattersEnough reports whether values scatter by more than leastScatter for
 // certain: by a tenth more in a sum without care for its rounding, which is far
 // less than that.
-func scattersEnough(values []float64) bool {
-	sum := 0.0
-	for _, x := range values {
+func scattersEnough(tests []int, value func(int) float64) bool {
+	sum, squares := 0.0, 0.0
+	for _, i := range tests {
+		x := value(i)
 		sum += x
+		squares += x * x
 	}
-	mean, squares := sum/float64(len(values)), 0.0
-	for _, x := range values {
-		squares += (x - mean) * (x - mean)
-	}
-	sd := math.Sqrt(squares / float64(len(values)))
+	n := float64(len(tests))
+	mean := sum / n
+	sd := math.Sqrt(squares/n - mean*mean) // no number where rounding leaves less than nothing
 	return mean > 0 && 100*sd > 1.1*leastScatter*mean && !math.IsInf(sd, 0)
 }
 
@@ -110,50 +110,67 @@ var crowdUnderTheLimit = &assess.Check{
 	Severity: assess.Housekeeping,
 	Owner:    assess.OwnersRepresentative,
 	Run: func(v *assess.Review) {
-		judged := onSteel(v, func(l *assess.Line) bool {
-			first, limited := l.First()
-			return limited && len(first.Limit.Gaps) == 0 && !math.IsNaN(float64(first.Value)) && l.Verdict != assess.Void
-		})
-		limits := groups(judged, func(i int) unit.SurfaceDensity {
-			first, _ := v.Lines[i].First()
-			return first.Limit.Value
-		})
-		for _, tests := range limits {
-			if len(tests) < leastSpots {
-				continue
-			}
-			one, _ := v.Lines[tests[0]].First()
-			limit := one.Limit
-			var under []int
-			before, over := 0, 0
-			step := 0.0
-			for _, i := range tests {
-				step = max(step, v.Lines[i].Factor()*float64(v.Lines[i].Resolution()))
-				first, _ := v.Lines[i].First()
-				switch x := 10 * first.Value; {
-				case x <= 8*limit.Value || x > 11*limit.Value:
-				case x <= 9*limit.Value:
-					before++
-				case x <= 10*limit.Value:
-					under = append(under, i)
-				default:
-					over++
-				}
-			}
-			p := crowdedBy(len(under), before) * float64(len(limits))
-			if over > 0 || len(under) < leastCrowd || p >= crowdChance || 10*stepsInBand*step > float64(limit.Value) {
+		limits := aboutLimits(v)
+		for _, c := range limits {
+			p := crowdedBy(len(c.under), c.before) * float64(len(limits))
+			if c.tests < leastSpots || c.over > 0 || len(c.under) < leastCrowd || p >= crowdChance || 10*stepsInBand*c.step > float64(c.limit) {
 				continue
 			}
 			report(v, assess.Finding{
-				Tests: under, Places: places(v, under, extractAt),
+				Tests: c.under, Places: places(v, c.under, extractAt),
 				Args: chance(map[string]any{
-					"Under": len(under), "Before": before, "Of": len(tests), "Limit": limit.Value,
-					"Eight": limit.Value * 8 / 10, "Nine": limit.Value * 9 / 10, "Eleven": limit.Value * 11 / 10,
+					"Under": len(c.under), "Before": c.before, "Of": c.tests, "Limit": c.limit,
+					"Eight": c.limit * 8 / 10, "Nine": c.limit * 9 / 10, "Eleven": c.limit * 11 / 10,
 				}, p),
 			})
 		}
 	},
 }
+
+// A crowd is how the tests that are judged by a limit lie about it.
+type crowd struct {
+	limit        unit.SurfaceDensity
+	tests        int
+	before, over int   // in the tenth before the last below the limit, and in the first above it
+	under        []int // in the last below it
+	step         float64
+}
+
+// aboutLimits tells it of each limit, in the order of the log.
+func aboutLimits(v *assess.Review) []*crowd {
+	var all []*crowd
+	of := map[unit.SurfaceDensity]*crowd{}
+	var last *crowd
+	for _, i := range steel(v) {
+		l := &v.Lines[i]
+		first, limited := l.First()
+		if !limited || len(first.Limit.Gaps) > 0 || math.IsNaN(float64(first.Value)) || l.Verdict == assess.Void {
+			continue
+		}
+		limit := first.Limit.Value
+		if last == nil || last.limit != limit {
+			if last = of[limit]; last == nil {
+				last = &crowd{limit: limit}
+				of[limit], all = last, append(all, last)
+			}
+		}
+		last.tests++
+		last.step = max(last.step, stepAsDensity(l))
+		switch x := 10 * first.Value; {
+		case x <= 8*limit || x > 11*limit:
+		case x <= 9*limit:
+			last.before++
+		case x <= 10*limit:
+			last.under = append(last.under, i)
+		default:
+			last.over++
+		}
+	}
+	return all
+}
+
+// stepAsDensity is what one step of the meter is worth, in mg/m².
+func stepAsDensity(l *assess.Line) float64 { return l.Factor() * float64(l.Resolution()) }
 
 // crowdedBy is the probability that of so many densities near the limit all
 // are under it, where as many as before lie one tenth lower.

@@ -6,7 +6,6 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/diag"
 	"saltline/internal/record"
-	"saltline/internal/stat"
 	"saltline/internal/unit"
 )
 
@@ -27,16 +26,12 @@ var readingsInAnotherUnit = &assess.Check{
 	Settings: []string{assess.BlankLeast},
 	Run: func(v *assess.Review) {
 		least := unit.Conductivity(v.Basis.Value(assess.BlankLeast))
-		var read *record.Answers[float64] // once a sheet reads too low
 		for _, sheet := range extractsOfSheets(v) {
 			if !sheet.tooLowForWater(v) {
 				continue
 			}
-			if read == nil {
-				read = extractsRead(v)
-			}
 			for _, day := range byDay(v, sheet.tests) {
-				middle := v.Lines[nearestTo(v, day, medianOf(read, day))].Test.Extract()
+				middle := v.Lines[nearestTo(v, day, extractsRead(v).median(day))].Test.Extract()
 				report(v, assess.Finding{
 					Tests: day, Places: places(v, day, extractAt), Direction: assess.UnsafeSide,
 					Args: map[string]any{"Written": middle.Dec, "Others": otherReadings(middle.Val, least), "Least": least, "House": house(v, assess.BlankLeast)},
@@ -83,6 +78,7 @@ func decimalsOf(x unit.Conductivity) int {
 type sheetExtracts struct {
 	tests  []int
 	median float64 // µS/cm
+	high   []int   // those that are leastTenfold times the median
 }
 
 // extractsOfSheets lists them sheet by sheet, where they are enough for a
@@ -93,24 +89,13 @@ var extractsOfSheets = assess.Shared(func(v *assess.Review) []sheetExtracts {
 	var all []sheetExtracts
 	for _, tests := range groups(read, sheets(v).At) {
 		if len(tests) >= enoughReadings {
-			all = append(all, sheetExtracts{tests, medianOf(extracts, tests)})
+			median := extracts.median(tests)
+			high := keep(tests, func(i int) bool { return extracts.values[extracts.At(i)] >= leastTenfold*median })
+			all = append(all, sheetExtracts{tests, median, high})
 		}
 	}
 	return all
 })
-
-// extractsRead are the extracts, in µS/cm.
-func extractsRead(v *assess.Review) *record.Answers[float64] {
-	return ask(v, record.Columns.Extract, func(g record.Given[unit.Conductivity]) float64 { return float64(g.Val) })
-}
-
-func medianOf(read *record.Answers[float64], tests []int) float64 {
-	values := make([]float64, len(tests))
-	for k, i := range tests {
-		values[k] = read.At(i)
-	}
-	return stat.Median(values)
-}
 
 // tooLowForWater reports whether the tests of the sheet read, as a whole, less
 // than water does.
@@ -168,10 +153,8 @@ var readingTenTimesTheRest = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		read := extractsRead(v)
 		for _, sheet := range extractsOfSheets(v) {
-			median := sheet.median
-			high := keep(sheet.tests, func(i int) bool { return read.At(i) >= leastTenfold*median })
+			median, high := sheet.median, sheet.high
 			if len(high) != 1 || median <= 0 {
 				continue
 			}

@@ -123,7 +123,7 @@ func byDay(v *assess.Review, tests []int) [][]int {
 const mostDays = 1 << 16
 
 // daysOf numbers the days of tests, as numbersOf does.
-func daysOf(v *assess.Review, tests []int) (of, sizes []int32) {
+func daysOf(v *assess.Review, tests []int) (of numbers, sizes []int32) {
 	if len(tests) == 0 {
 		return nil, nil
 	}
@@ -147,7 +147,8 @@ func datesOf(v *assess.Review, tests []int) map[unit.Date]int {
 	dates := map[unit.Date]int{}
 	of, sizes := daysOf(v, tests)
 	known := 0 // days
-	for k, n := range of {
+	for k := range tests {
+		n := of.of(k)
 		if int(n) < known {
 			continue
 		}
@@ -161,9 +162,6 @@ func datesOf(v *assess.Review, tests []int) map[unit.Date]int {
 
 // groupsOf splits tests by their names in a register, as groups does.
 func groupsOf(r *register, tests []int) [][]int {
-	if _, same := r.of.All(); same && len(tests) > 0 {
-		return [][]int{tests[:len(tests):len(tests)]}
-	}
 	if int(r.roll.names) > 8*(len(tests)+64) {
 		return groups(tests, r.at)
 	}
@@ -181,7 +179,7 @@ func groups[S ~[]I, I any, K comparable](items S, key func(I) K) []S {
 // split splits items by the numbers of their keys, as numbersOf has them. Where
 // the items of each number follow one another, the parts are parts of the list
 // that they come from.
-func split[S ~[]I, I any](items S, of, sizes []int32) []S {
+func split[S ~[]I, I any](items S, of numbers, sizes []int32) []S {
 	all := make([]S, len(sizes))
 	room := ordered(items, of, sizes)
 	for n, size := range sizes {
@@ -192,7 +190,7 @@ func split[S ~[]I, I any](items S, of, sizes []int32) []S {
 
 // ordered puts items in the order of the numbers of their keys; where they
 // stand in it, it is the same list.
-func ordered[S ~[]I, I any](items S, of, sizes []int32) S {
+func ordered[S ~[]I, I any](items S, of numbers, sizes []int32) S {
 	if len(sizes) < 2 || slices.IsSorted(of) {
 		return items
 	}
@@ -208,9 +206,33 @@ func ordered[S ~[]I, I any](items S, of, sizes []int32) S {
 	return in
 }
 
+// Numbers are those of the keys of items; nil where all have one.
+type numbers []int32
+
+// of is the number of the key of an item.
+func (n numbers) of(item int) int32 {
+	if n == nil {
+		return 0
+	}
+	return n[item]
+}
+
+// same reports whether n items have one key.
+func same[K comparable](n int, key func(int) K) bool {
+	for i := 1; i < n; i++ {
+		if key(i) != key(0) {
+			return false
+		}
+	}
+	return n > 0
+}
+
 // numbersBelow is numbersOf of keys that are whole numbers from 0 to below most.
-func numbersBelow(most, n int, key func(int) int) (of, sizes []int32) {
-	of = make([]int32, n)
+func numbersBelow(most, n int, key func(int) int) (of numbers, sizes []int32) {
+	if same(n, key) {
+		return nil, []int32{int32(n)}
+	}
+	of = make(numbers, n)
 	at := make([]int32, most) // one more than the number of a key
 	for i := range of {
 		k := key(i)
@@ -226,11 +248,14 @@ func numbersBelow(most, n int, key func(int) int) (of, sizes []int32) {
 
 // numbersOf numbers the keys of n items from 0 as they appear: of each item the
 // number of its key, and of each number how many items have it.
-func numbersOf[K comparable](n int, key func(int) K) (of, sizes []int32) {
+func numbersOf[K comparable](n int, key func(int) K) (of numbers, sizes []int32) {
 	if n == 0 {
 		return nil, nil
 	}
-	of = make([]int32, n)
+	if same(n, key) {
+		return nil, []int32{int32(n)}
+	}
+	of = make(numbers, n)
 	at := map[K]int32{}
 	var last K // most often the next one has it too
 	number := int32(0)

@@ -96,13 +96,16 @@ func Ask[Q, A comparable](log *Log, column Column[Q], question func(Given[Q]) A)
 			continue
 		}
 		h := a.heard(r.in, len(s.said))
+		loose := s.as
+		loose.Pos = diag.Pos{}
+		word, _ := any(&loose.Val).(*string)
 		for k, n := range s.which[r.place : r.place+r.to-r.from] {
 			var answer A
 			switch {
 			case n >= firstLoose:
-				g := s.looseAt(n)
-				g.Pos = diag.Pos{}
-				answer = question(g)
+				loose.Text = s.loose[n-firstLoose]
+				*word = loose.Text
+				answer = question(loose)
 			case h.asked[n]:
 				answer = h.answers[n]
 			default:

@@ -108,7 +108,7 @@ func (c Column[Q]) shelving() shelving {
 	return shelving{
 		fill: func(t *Test, f *Fields) {
 			if s := c.on(t.in); s.which != nil {
-				*c.at(f) = s.of(t)
+				*c.at(f) = say(t, s, c.at)
 			}
 		},
 		filing: func(s *sheaf, write bool, asText func(string) bool) filing[Fields] {

@@ -24,15 +24,9 @@ func say[Q comparable](t *Test, s *shelf[Q], at func(*Fields) *Given[Q]) Given[Q
 	if s.which == nil {
 		return Given[Q]{}
 	}
-	return s.of(t)
-}
-
-func (s *shelf[Q]) of(t *Test) Given[Q] {
 	n := s.which[t.place]
 	if n >= firstLoose {
-		g := s.looseAt(n)
-		g.Pos = g.Pos.At(int(t.row), g.Pos.Col())
-		return g
+		return s.looseAt(n, t)
 	}
 	g := s.said[n]
 	if g.Pos.Row() == 0 && g.Pos.Col() > 0 {
@@ -41,11 +35,11 @@ func (s *shelf[Q]) of(t *Test) Given[Q] {
 	return g
 }
 
-// looseAt is what a loose text says, without a row.
-func (s *shelf[Q]) looseAt(n uint16) Given[Q] {
+func (s *shelf[Q]) looseAt(n uint16, t *Test) Given[Q] {
 	g := s.as
 	g.Text = s.loose[n-firstLoose]
 	*any(&g.Val).(*string) = g.Text
+	g.Pos = g.Pos.At(int(t.row), g.Pos.Col())
 	return g
 }
 
