@@ -42,7 +42,7 @@ func photoSize(style layout.Style) size {
 // never outside the folder of a record. They are made fit to be printed within
 // a size; of the zero size only what there is to say of them is kept.
 func findPhotos(records []string, job *record.Job, print size) {
-	if !slices.ContainsFunc(job.Tests, func(t record.Test) bool { return t.Photo().Known() }) {
+	if !record.Some(record.LogOf(job.Tests), record.Columns.Photo, record.Words.Known) {
 		return
 	}
 	shelves := shelvesOf(records)

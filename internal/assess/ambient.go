@@ -46,6 +46,10 @@ func (b *bench) ambient() []AmbientSet {
 		s.Set = a
 		sets = append(sets, s)
 	}
+	log, c := record.LogOf(b.job.Tests), &record.Columns
+	if !record.Some(log, c.Air, record.Given[unit.Temperature].Known) && !record.Some(log, c.RecordedDew, record.Given[unit.Temperature].Known) && !record.Some(log, c.Humidity, record.Given[unit.Humidity].Known) {
+		return sets
+	}
 	for i := range b.job.Tests {
 		t := &b.job.Tests[i]
 		// A steel temperature alone belongs to the test, not to a set.

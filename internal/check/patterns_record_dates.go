@@ -2,6 +2,7 @@ package check
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"saltline/internal/assess"
@@ -116,7 +117,7 @@ type turnedRow struct {
 // order, with the number of rows that bear it. What is delivered or
 // calibrated has dates of its own.
 func datesOfWork(v *assess.Review) ([]unit.Date, map[unit.Date]int) {
-	n := datesOf(v, everyTest(v))
+	n := maps.Clone(datesTested(v))
 	add := func(d record.Given[unit.Date]) {
 		if d.Known() {
 			n[d.Val]++

@@ -86,7 +86,7 @@ func report(v *assess.Review, f assess.Finding) {
 // report, of the whole job.
 func reportByDay(v *assess.Review, seen unit.Date, f assess.Finding) {
 	if len(f.Tests) == 0 {
-		if slices.ContainsFunc(v.Job.Tests, func(t record.Test) bool { return t.Date().Val == seen }) {
+		if datesTested(v)[seen] > 0 {
 			f.Date = seen
 		}
 		report(v, f)
@@ -159,6 +159,9 @@ func datesOf(v *assess.Review, tests []int) map[unit.Date]int {
 	}
 	return dates
 }
+
+// datesTested is datesOf all tests, those on glass too. It is for reading.
+var datesTested = assess.Shared(func(v *assess.Review) map[unit.Date]int { return datesOf(v, everyTest(v)) })
 
 // groupsOf splits tests by their names in a register, as groups does.
 func groupsOf(r *register, tests []int) [][]int {

@@ -124,6 +124,12 @@ func Ask[Q, A comparable](log *Log, column Column[Q], question func(Given[Q]) A)
 	return &a.Answers
 }
 
+// Some reports whether the answer is yes for a test of a log, as Ask has it.
+func Some[Q comparable](log *Log, column Column[Q], question func(Given[Q]) bool) bool {
+	yes, all := Ask(log, column, question).All()
+	return yes || !all
+}
+
 // An asking collects answers in the order of the log.
 type asking[A comparable] struct {
 	Answers[A]
