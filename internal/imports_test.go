@@ -21,6 +21,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"fonts":                {},
 	"templates":            {},
 	"samples":              {},
+	"internal/memory":      {},
 	"internal/diag":        {},
 	"internal/crew":        {},
 	"internal/ample":       {},
