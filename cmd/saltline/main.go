@@ -27,15 +27,14 @@ func main() {
 // collect at all, and takes a tenth less of time than with half as much lying about;
 // what is small beside a longer record changes nothing.
 func pace(size int64) {
-	const small = 64 << 10 // some 250 tests
+	const small, most, times = 64 << 10, 512 << 10, 1 << 10 // some 250 tests; of a packed record, which takes most
 	debug.SetGCPercent(400)
 	if size >= small {
-		ample()
+		ample.Do(func() { memory.Large(int(min(size, most) * times)) })
 	}
 }
 
-// ample is less than the bound of room(0).
-var ample = sync.OnceFunc(func() { memory.Large(256 << 20) })
+var ample sync.Once // a dossier takes the same memory again and again
 
 // room bounds the memory of a run by the size of its largest record, in bytes,
 // once that is read and known to be one: what is refused must not take the memory

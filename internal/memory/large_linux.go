@@ -2,8 +2,8 @@ package memory
 
 import (
 	"bytes"
+	"math"
 	"os"
-	"runtime"
 	"runtime/debug"
 	"syscall"
 )
@@ -20,8 +20,9 @@ func Large(n int) {
 		return // never, or always
 	}
 	// No collection may find the piece alive and take it for what the program needs.
-	percent := debug.SetGCPercent(-1)
-	syscall.Madvise(make([]byte, n), syscall.MADV_HUGEPAGE) // large objects start a page; no harm where it is refused
-	runtime.GC()
+	percent, limit := debug.SetGCPercent(-1), debug.SetMemoryLimit(math.MaxInt64)
+	syscall.Madvise(make([]byte, n), syscall.MADV_HUGEPAGE) // no harm where it is refused
+	debug.FreeOSMemory()                                    // and none of it counts as taken
 	debug.SetGCPercent(percent)
+	debug.SetMemoryLimit(limit)
 }
