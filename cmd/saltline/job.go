@@ -16,9 +16,9 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"saltline/internal/ample"
 	"saltline/internal/diag"
 	"saltline/internal/heading"
+	"saltline/internal/memory"
 	"saltline/internal/record"
 	"saltline/internal/table"
 	"saltline/internal/unit"
@@ -351,7 +351,7 @@ func readFile(path string) ([]byte, error) {
 	}
 	var data []byte
 	if size := info.Size(); info.Mode().IsRegular() && size <= largestFile {
-		data = ample.Make[byte](int(size))
+		data = memory.Make[byte](int(size))
 		n, err := io.ReadFull(f, data)
 		if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
 			return nil, err

@@ -15,14 +15,40 @@ import (
 // grow by one piece, which is let go again, and becomes what is used next; it costs
 // one collection, of two milliseconds.
 func Large(n int) {
-	mode, err := os.ReadFile("/sys/kernel/mm/transparent_hugepage/enabled")
-	if err != nil || !bytes.Contains(mode, []byte("[madvise]")) {
-		return // never, or always
+	if !asked() || counted() {
+		return
 	}
 	// No collection may find the piece alive and take it for what the program needs.
 	percent, limit := debug.SetGCPercent(-1), debug.SetMemoryLimit(math.MaxInt64)
-	syscall.Madvise(make([]byte, n), syscall.MADV_HUGEPAGE) // no harm where it is refused
-	debug.FreeOSMemory()                                    // and none of it counts as taken
+	advise(make([]byte, n))
+	debug.FreeOSMemory() // and none of it counts as taken
 	debug.SetGCPercent(percent)
 	debug.SetMemoryLimit(limit)
+}
+
+// advise asks for large pages. It does no harm where that is refused.
+func advise(memory []byte) {
+	const hugepage = 14 // MADV_HUGEPAGE, which package syscall has not on every machine
+	_ = syscall.Madvise(memory, hugepage)
+}
+
+// asked reports whether the system gives large pages to those who ask: not to
+// all, nor to none.
+func asked() bool {
+	mode, err := os.ReadFile("/sys/kernel/mm/transparent_hugepage/enabled")
+	return err == nil && bytes.Contains(mode, []byte("[madvise]"))
+}
+
+// counted reports whether memory counts as taken before it is used.
+func counted() bool {
+	if mode, err := os.ReadFile("/proc/sys/vm/overcommit_memory"); err != nil || bytes.HasPrefix(mode, []byte("2")) {
+		return true
+	}
+	for _, of := range []int{syscall.RLIMIT_AS, syscall.RLIMIT_DATA} {
+		var most syscall.Rlimit
+		if syscall.Getrlimit(of, &most) != nil || most.Cur < 1<<40 {
+			return true
+		}
+	}
+	return false
 }

@@ -3,9 +3,9 @@ package record
 import (
 	"slices"
 
-	"saltline/internal/ample"
 	"saltline/internal/diag"
 	"saltline/internal/heading"
+	"saltline/internal/memory"
 	"saltline/internal/table"
 	"saltline/internal/unit"
 )
@@ -83,7 +83,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 	dates := p.column(columnKey{"readings", "date"})
 	from := len(b.job.Tests)
 	if from == 0 {
-		b.job.Tests = ample.Make[Test](len(block.Rows))
+		b.job.Tests = memory.Make[Test](len(block.Rows))
 	} else {
 		b.job.Tests = slices.Grow(b.job.Tests, len(block.Rows))[:from+len(block.Rows)]
 	}

@@ -9,9 +9,9 @@ import (
 	"strings"
 	"unsafe"
 
-	"saltline/internal/ample"
 	"saltline/internal/crew"
 	"saltline/internal/diag"
+	"saltline/internal/memory"
 )
 
 // stretchBytes is about how much of a text file one processor looks at before it
@@ -141,7 +141,7 @@ func (c *cutter) cut(begin int, delim rune) error {
 		return c.refuse(c.at, "sheet-too-large", fmt.Sprintf("%d lines that are not cut alike", c.lines),
 			fmt.Sprintf("at most %d, or the rows of a table", mostUneven), "check that this is a table with one test a line")
 	}
-	rows := ample.Make[Row](max(c.lines, len(c.rows)))
+	rows := memory.Make[Row](max(c.lines, len(c.rows)))
 	copy(rows, c.rows)
 	c.rows = rows
 	c.bulk = !c.careful && len(c.delim) == 1 && !strings.Contains("\"\r\n ", c.delim) && lines+delims <= c.limits.Cells && len(c.text) <= math.MaxUint32
@@ -152,7 +152,7 @@ func (c *cutter) cut(begin int, delim rune) error {
 	if !c.bulk {
 		room = 0
 	}
-	refs := ample.Make[uint32](room)
+	refs := memory.Make[uint32](room)
 	for k := range c.stretches {
 		if st := &c.stretches[k]; c.bulk && st.widest < c.limits.Cols {
 			n := st.refs()

@@ -1,4 +1,4 @@
-package ample
+package memory
 
 import (
 	"runtime"
