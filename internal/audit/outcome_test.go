@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -109,5 +110,17 @@ func TestOutcome(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// The figures alone are those of the whole conclusion.
+func TestCountedIsWhatTheConclusionCounts(t *testing.T) {
+	r := assess.Run(archive(300), check.All())
+	whole, counted := audit.Of(r), audit.Counted(r)
+	if whole.Counts != counted.Counts || !slices.Equal(whole.Changed, counted.Changed) || whole.Largest != counted.Largest || whole.Outcome() != counted.Outcome() {
+		t.Errorf("counted are %+v, %d changed; of the whole they are %+v, %d", counted.Counts, len(counted.Changed), whole.Counts, len(whole.Changed))
+	}
+	if counted.Counts.Tests != 300 || counted.Counts.Agreement[assess.DoesNotFollow] == 0 {
+		t.Errorf("of %d tests %d do not follow", counted.Counts.Tests, counted.Counts.Agreement[assess.DoesNotFollow])
 	}
 }

@@ -169,7 +169,7 @@ var numbersMissing = &assess.Check{
 	Run: func(v *assess.Review) {
 		within := numberingOf(v).within
 		type count struct{ within, prefix int32 }
-		counts := countedOf(v)
+		counts := countingOf(v)
 		counted := keep(numbered(v), func(i int) bool {
 			k := v.Lines[i].Kind()
 			own := k != record.Retest && k != record.Adjacent && k != record.Repeat
@@ -215,8 +215,8 @@ type gap struct {
 	after, before int
 }
 
-// Counts are what the numbers of all tests say as counts.
-type counted struct {
+// A counting is what the numbers of all tests say where they count.
+type counting struct {
 	prefix *record.Answers[int32] // what stands before the digits that count, numbered; 0 for a number without any
 	number *record.Answers[int]   // what they say
 }
@@ -224,9 +224,9 @@ type counted struct {
 // noPrefix is the prefix of a number that is nothing but digits.
 const noPrefix = 1
 
-func countedOf(v *assess.Review) counted {
+func countingOf(v *assess.Review) counting {
 	prefixes := map[string]int32{"": noPrefix}
-	return counted{
+	return counting{
 		prefix: ask(v, record.Columns.Number, func(w record.Words) int32 {
 			prefix, _, ok := serial(w.Val)
 			switch {
@@ -248,7 +248,7 @@ func countedOf(v *assess.Review) counted {
 
 // gapsIn lists the gaps between the lowest and the highest number of tests with
 // one prefix.
-func (c counted) gapsIn(v *assess.Review, tests []int) []gap {
+func (c counting) gapsIn(v *assess.Review, tests []int) []gap {
 	number := c.number.At
 	inLog := tests
 	if !slices.IsSortedFunc(tests, func(i, j int) int { return cmp.Compare(number(i), number(j)) }) {

@@ -90,7 +90,7 @@ var extractsOfSheets = assess.Shared(func(v *assess.Review) []sheetExtracts {
 	for _, tests := range groups(read, sheets(v).At) {
 		if len(tests) >= enoughReadings {
 			median := extracts.median(tests)
-			high := keep(tests, func(i int) bool { return extracts.values[extracts.At(i)] >= leastTenfold*median })
+			high := keep(tests, func(i int) bool { return extracts.values[extracts.at(i)] >= leastTenfold*median })
 			all = append(all, sheetExtracts{tests, median, high})
 		}
 	}
