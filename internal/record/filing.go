@@ -1,7 +1,6 @@
 package record
 
 import (
-	"bytes"
 	"slices"
 	"unsafe"
 
@@ -23,8 +22,8 @@ type filing[T any] interface {
 	// recall writes what a cell says into row n, where a cell like it said so
 	// before and there was nothing more to say of it.
 	recall(n int, c *table.Cell, row *T) bool
-	// recallText is recall for a cell of from, the row, that has nothing but a text.
-	recallText(n int, text string, from *table.Row, row *T) bool
+	// recallText is recall for a cell of the row that has nothing but a text.
+	recallText(n int, text string, row *T) bool
 	// file takes what a cell says from row n. It is recalled where plain.
 	file(n int, c *table.Cell, row *T, plain bool)
 	// late takes from row n what no cell of it says.
@@ -150,43 +149,31 @@ func (f *filer[Q]) likeness(row diag.Pos, c *table.Cell) bool {
 const enough = 512
 
 func (f *filer[Q]) recall(n int, c *table.Cell, row *Fields) bool {
-	if f.fresh || !f.likeness(row.Row, c) {
-		return false
-	}
-	if f.same == 0 || !bytes.Equal(f.key, f.last) {
-		f.asked++
-		said := f.known.find(unsafe.String(unsafe.SliceData(f.key), len(f.key))) // which keeps nothing of it
-		if said == 0 {
-			return false
-		}
-		f.last, f.same = append(f.last[:0], f.key...), said
-	}
-	f.shelf.which[n] = f.same
-	if f.write {
-		g := f.at(row)
-		*g = f.shelf.said[f.same]
-		g.Pos = c.Pos
-	}
-	return true
+	// The key is looked up where it lies; nothing keeps it.
+	return !f.fresh && f.likeness(row.Row, c) && f.recallLike(n, unsafe.String(unsafe.SliceData(f.key), len(f.key)), row)
 }
 
-func (f *filer[Q]) recallText(n int, text string, from *table.Row, row *Fields) bool {
+func (f *filer[Q]) recallText(n int, text string, row *Fields) bool {
 	if f.fresh {
 		return f.loose && !f.write && f.asText != nil && f.asText(text) && f.shelf.addLoose(n, text)
 	}
-	if f.same == 0 || string(f.last) != text {
+	return f.recallLike(n, text, row)
+}
+
+func (f *filer[Q]) recallLike(n int, key string, row *Fields) bool {
+	if f.same == 0 || string(f.last) != key {
 		f.asked++
-		said := f.known.find(text)
+		said := f.known.find(key)
 		if said == 0 {
 			return false
 		}
-		f.last, f.same = append(f.last[:0], text...), said
+		f.last, f.same = append(f.last[:0], key...), said
 	}
 	f.shelf.which[n] = f.same
 	if f.write {
 		g := f.at(row)
 		*g = f.shelf.said[f.same]
-		g.Pos = from.At(g.Pos.Col())
+		g.Pos = row.Row.At(row.Row.Row(), g.Pos.Col())
 	}
 	return true
 }

@@ -115,7 +115,7 @@ func (s *stretch[T]) cell(n int, v *T, extra *[]Fact, row *table.Row, col *bound
 		text, plain = col.fill.plain(row, at)
 	}
 	switch {
-	case plain && (text == "" || col.file.recallText(n, text, row, v)):
+	case plain && (text == "" || col.file.recallText(n, text, v)):
 		return
 	case plain:
 		s.found = row.Cell(at)

@@ -65,14 +65,6 @@ func textCell(raw string, pos diag.Pos) Cell {
 // the columns 1 … Len.
 func (r Row) Len() int { return int(r.n) }
 
-// At is the place of the cell in column col.
-func (r Row) At(col int) diag.Pos {
-	if r.in == nil {
-		return diag.Pos{}
-	}
-	return r.in.sheet.At(r.Number, col)
-}
-
 // Cell returns the cell in column col, from 1, or an empty Cell where the row
 // is shorter.
 func (r Row) Cell(col int) Cell {
