@@ -30,6 +30,8 @@ type filing[T any] interface {
 	late(n int, row *T)
 	// clear empties the column of a row.
 	clear(row *T)
+	// done is called behind the last row.
+	done()
 }
 
 // A listing keeps rows as they are.
@@ -194,11 +196,13 @@ func (f *filer[Q]) file(n int, c *table.Cell, row *Fields, plain bool) {
 	}
 	f.known.add(string(f.key), f.shelf.which[n])
 	if f.asked >= enough && f.known.texts()*16 > f.asked*15 {
-		f.known, f.fresh = glossary{}, true
+		f.known.leave()
+		f.fresh = true
 	}
 }
 
 func (f *filer[Q]) clear(row *Fields) { *f.at(row) = Given[Q]{} }
+func (f *filer[Q]) done()             { f.known.leave() }
 
 func (f *filer[Q]) late(n int, row *Fields) {
 	g := f.at(row)

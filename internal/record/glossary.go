@@ -1,6 +1,10 @@
 package record
 
-import "math/rand/v2"
+import (
+	"math/bits"
+	"math/rand/v2"
+	"sync"
+)
 
 // A glossary says what texts stand for: numbers above 0. It is a map that looks up
 // short texts, as nearly all that recur in a log are, as two words of the machine,
@@ -89,18 +93,40 @@ func (g *glossary) add(text string, is uint16) {
 
 // grow makes room for four times as many short texts.
 func (g *glossary) grow() {
-	was := g.short
-	const first = 3 // powers of two
-	if was == nil {
-		g.short, g.shift = make([]entered, 1<<first), 64-first
-	} else {
-		g.short, g.shift = make([]entered, 4*len(was)), g.shift-2
+	was, n := g.short, 8
+	if was != nil {
+		n = 4 * len(was)
 	}
+	if g.short = nil; n >= large {
+		if s, ok := spare.Get().(*[]entered); ok && len(*s) >= n {
+			clear(*s)
+			g.short = *s
+		}
+	}
+	if g.short == nil {
+		g.short = make([]entered, n)
+	}
+	g.shift = 64 - bits.TrailingZeros(uint(len(g.short)))
 	for _, e := range was {
 		if e.is != 0 {
 			*g.at(e.key) = e
 		}
 	}
+}
+
+// spare are the lists of short texts of glossaries that were left: each sheaf of a
+// long log has its own for each column. They have large places at least.
+var spare sync.Pool
+
+const large = 512
+
+// leave empties a glossary.
+func (g *glossary) leave() {
+	if len(g.short) >= large {
+		short := g.short
+		spare.Put(&short)
+	}
+	*g = glossary{}
 }
 
 // texts is how many texts are known.

@@ -46,5 +46,8 @@ func TestGlossaryIsAMap(t *testing.T) {
 		if g.texts() != len(want) {
 			t.Fatalf("%d texts are known, want %d", g.texts(), len(want))
 		}
+		if g.leave(); g.texts() != 0 || g.find("1.5") != 0 {
+			t.Fatal("a glossary that was left knows texts")
+		}
 	}
 }
