@@ -85,8 +85,11 @@ var areaSizeMissing = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
+		if !bySize(v.Job.Terms.Sampling) && !slices.ContainsFunc(v.Job.Areas, func(a record.Area) bool { return bySize(a.Sampling) }) {
+			return
+		}
 		for _, s := range standing(v) {
-			if f := s.Rule.Val.Form; len(s.Tests) == 0 || !s.Rule.Known() || f != salt.PerArea && f != salt.OnePer {
+			if len(s.Tests) == 0 || !bySize(s.Rule) {
 				continue
 			}
 			if s.Area == nil && len(v.Job.Areas) > 0 {
@@ -107,6 +110,11 @@ var areaSizeMissing = &assess.Check{
 			}
 		}
 	},
+}
+
+// bySize reports whether a rule asks for tests by the size of an area.
+func bySize(rule record.Given[salt.SamplingRule]) bool {
+	return rule.Known() && (rule.Val.Form == salt.PerArea || rule.Val.Form == salt.OnePer)
 }
 
 func rowOf(a *record.Area, t *record.Test) diag.Pos {
@@ -149,6 +157,9 @@ var spotTypeMissing = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(v.Job.Terms.SpotTypes.Val) == 0 {
+			return
+		}
 		for _, s := range standing(v) {
 			if len(s.Tests) == 0 || len(s.MissingSpotTypes) == 0 {
 				continue
@@ -171,13 +182,8 @@ var retestTooSoon = &assess.Check{
 	Owner:    assess.Inspector,
 	Settings: []string{assess.DryingTime},
 	Run: func(v *assess.Review) {
-		for _, s := range standing(v) {
-			for k := range s.Open {
-				reportTooSoon(v, &s.Open[k])
-			}
-			for k := range s.Cleared {
-				reportTooSoon(v, &s.Cleared[k])
-			}
+		for _, c := range chains(v) {
+			reportTooSoon(v, c)
 		}
 	},
 }

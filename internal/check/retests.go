@@ -15,8 +15,17 @@ func retestChecks() []*assess.Check {
 	return []*assess.Check{numberNamesSeveral, retestedThreeTimes, retestByOtherMeans, failAveragedWithRetest}
 }
 
-// chains lists the chains of all fails, area by area.
+// related is whether a test was made because of another.
+var related = asked(record.Columns.Kind, func(g record.Given[record.TestKind]) bool {
+	return g.Val == record.Repeat || g.Val == record.Retest || g.Val == record.Adjacent
+})
+
+// chains lists the chains of all fails, area by area; none where no test was made
+// because of another.
 var chains = assess.Shared(func(v *assess.Review) []*assess.Chain {
+	if len(where(everyTest(v), related(v))) == 0 {
+		return nil
+	}
 	var all []*assess.Chain
 	for _, s := range standing(v) {
 		for _, of := range [][]assess.Chain{s.Open, s.Cleared} {
@@ -38,6 +47,9 @@ var numberNamesSeveral = &assess.Check{
 	Severity: assess.Housekeeping,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
+		if len(where(everyTest(v), related(v))) == 0 {
+			return
+		}
 		areas := areasNamed(v)
 		var named []assess.Reference
 		for _, r := range course(v).References() {
