@@ -26,14 +26,11 @@ func main() {
 // heap stand on large pages (see memory). The report of a day of 60 tests does not
 // collect at all, and takes a tenth less of time than with half as much lying about;
 // what is small beside a longer record changes nothing.
-//
-// Large pages hold what nobody uses as well: some 25 MiB of the 540 that a log of a
-// million rows took on them. It has no such room, and stands on small ones.
 func pace(size int64) {
-	const small, long = 64 << 10, 32 << 20 // some 250 tests, some 600,000
+	const small = 64 << 10 // some 250 tests
 	const most, times = 512 << 10, 1 << 10 // a packed record takes so many times of its size
 	debug.SetGCPercent(400)
-	if size >= small && size < long {
+	if size >= small {
 		ample.Do(func() { memory.Large(int(min(size, most) * times)) })
 	}
 }

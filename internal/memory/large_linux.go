@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"math"
 	"os"
+	"runtime"
 	"runtime/debug"
 	"syscall"
 )
@@ -18,8 +19,10 @@ func Large(n int) {
 	if !asked() || counted() {
 		return
 	}
-	// No collection may find the piece alive and take it for what the program needs.
+	// No collection may find the piece alive and take it for what the program needs:
+	// none begins by itself, and one that is under way is waited for.
 	percent, limit := debug.SetGCPercent(-1), debug.SetMemoryLimit(math.MaxInt64)
+	runtime.GC()
 	advise(make([]byte, n))
 	debug.FreeOSMemory() // and none of it counts as taken
 	debug.SetGCPercent(percent)
