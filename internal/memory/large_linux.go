@@ -6,7 +6,9 @@ import (
 	"os"
 	"runtime"
 	"runtime/debug"
+	"strings"
 	"syscall"
+	"unsafe"
 )
 
 // Large has the next n bytes of the heap stand on large pages, if the system gives
@@ -23,10 +25,19 @@ func Large(n int) {
 	// none begins by itself, and one that is under way is waited for.
 	percent, limit := debug.SetGCPercent(-1), debug.SetMemoryLimit(math.MaxInt64)
 	runtime.GC()
-	advise(make([]byte, n))
+	advise(untouched(n))
 	debug.FreeOSMemory() // and none of it counts as taken
 	debug.SetGCPercent(percent)
 	debug.SetMemoryLimit(limit)
+}
+
+// untouched is a piece of the heap that nobody has written to: a slice that is made
+// may lie half on what was used before, and is then cleared from end to end.
+func untouched(n int) []byte {
+	var piece strings.Builder
+	piece.Grow(n)
+	piece.WriteByte(0)
+	return unsafe.Slice(unsafe.StringData(piece.String()), n)
 }
 
 // advise asks for large pages. It does no harm where that is refused.
