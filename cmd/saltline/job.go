@@ -85,7 +85,7 @@ func (r *jobReader) read(path string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	pace(sizeOf(inputs))
+	pace(sizeOf(inputs), r.measure().times)
 	out, err := r.bind(inputs, named, false)
 	if err != nil {
 		return nil, err

@@ -11,6 +11,7 @@ import (
 type measure struct {
 	rows, text int          // text in bytes of CSV files
 	limits     table.Limits // of one file
+	times      int64        // of the size of a long record: the memory that all takes in the end
 }
 
 // What is read and made within 512 MiB of memory, as logs are (measured: an audit
@@ -22,8 +23,8 @@ type measure struct {
 // A document needs some tests and not an archive. What is no log at all, with a
 // thing of its own in every cell, is refused for its length before that costs.
 var (
-	forDocument = measure{rows: 250_000, text: 16 << 20}
-	forTerminal = measure{rows: 1 << 20, text: 64 << 20, limits: table.LongLimits()}
+	forDocument = measure{rows: 250_000, text: 16 << 20, times: 170}
+	forTerminal = measure{rows: 1 << 20, text: 64 << 20, limits: table.LongLimits(), times: 10}
 )
 
 const mostTests = 25_000 // in a document

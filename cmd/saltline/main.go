@@ -16,22 +16,23 @@ import (
 )
 
 func main() {
-	pace(0)
+	pace(0, 0)
 	room(0)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
 // pace says how much may lie about before it is collected: four times of what is
-// left of the collection before. By the size of the records, in bytes, it has the
-// heap stand on large pages (see memory). The report of a day of 60 tests does not
-// collect at all, and takes a tenth less of time than with half as much lying about;
-// what is small beside a longer record changes nothing.
-func pace(size int64) {
-	const small = 64 << 10 // some 250 tests
-	const most, times = 512 << 10, 1 << 10 // a packed record takes so many times of its size
+// left of the collection before. By the size of the records, in bytes, and how many
+// times of it they take in the end, it has the heap stand on large pages (see
+// memory). The report of a day of 60 tests does not collect at all, and takes a
+// tenth less of time than with half as much lying about; what is small beside a
+// longer record changes nothing.
+func pace(size, times int64) {
+	const small = 64 << 10                 // some 250 tests
+	const first, atFirst = 512 << 10, 1024 // what a packed record takes of its first half mebibyte
 	debug.SetGCPercent(400)
 	if size >= small {
-		ample.Do(func() { memory.Large(int(min(size, most) * times)) })
+		ample.Do(func() { memory.Large(int(max(min(size, first)*atFirst, size*times))) })
 	}
 }
 

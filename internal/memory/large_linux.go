@@ -18,7 +18,8 @@ import (
 // grow by one piece, which is let go again, and becomes what is used next; it costs
 // one collection, of two milliseconds.
 func Large(n int) {
-	if !asked() || counted() {
+	n = min(n, most())
+	if !asked() || counted() || n == 0 {
 		return
 	}
 	// No collection may find the piece alive and take it for what the program needs:
@@ -51,6 +52,15 @@ func advise(memory []byte) {
 func asked() bool {
 	mode, err := os.ReadFile("/sys/kernel/mm/transparent_hugepage/enabled")
 	return err == nil && bytes.Contains(mode, []byte("[madvise]"))
+}
+
+// most is half of the memory that there is: the system refuses what it never has.
+func most() int {
+	var system syscall.Sysinfo_t
+	if syscall.Sysinfo(&system) != nil {
+		return 0
+	}
+	return int(uint64(system.Totalram) * uint64(system.Unit) / 2)
 }
 
 // counted reports whether memory counts as taken before it is used.
