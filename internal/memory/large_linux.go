@@ -17,7 +17,10 @@ import (
 // The heap has no place where it could be asked before it grows. So it is made to
 // grow by one piece, which is let go again, and becomes what is used next; it costs
 // one collection, of two milliseconds.
-func Large(n int) {
+func Large(n int) { large(n, true) }
+
+// large is Large. A program that has just begun collects nothing yet.
+func large(n int, collects bool) {
 	n = min(n, most())
 	if !asked() || counted() || n == 0 {
 		return
@@ -25,7 +28,9 @@ func Large(n int) {
 	// No collection may find the piece alive and take it for what the program needs:
 	// none begins by itself, and one that is under way is waited for.
 	percent, limit := debug.SetGCPercent(-1), debug.SetMemoryLimit(math.MaxInt64)
-	runtime.GC()
+	if collects {
+		runtime.GC()
+	}
 	advise(untouched(n))
 	debug.FreeOSMemory() // and none of it counts as taken
 	debug.SetGCPercent(percent)

@@ -5,4 +5,6 @@ package memory
 // Large does nothing: only Linux has to be asked.
 func Large(int) {}
 
+func large(int, bool) {}
+
 func advise([]byte) {}

@@ -12,4 +12,4 @@ const start = 16 << 20
 
 // The package imports next to nothing, so that this comes before the variables of
 // other packages are initialised: those of libraries fill the first megabytes.
-func init() { Large(start) }
+func init() { large(start, false) }
