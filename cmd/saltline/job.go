@@ -85,7 +85,7 @@ func (r *jobReader) read(path string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	pace(sizeOf(inputs), r.measure().times)
+	spread(sizeOf(inputs), r.measure().times)
 	out, err := r.bind(inputs, named, false)
 	if err != nil {
 		return nil, err
@@ -349,24 +349,18 @@ func readFile(path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var data []byte
-	if size := info.Size(); info.Mode().IsRegular() && size <= largestFile {
-		data = memory.Make[byte](int(size))
-		n, err := io.ReadFull(f, data)
-		if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-			return nil, err
-		}
-		data = data[:n]
+	size := 0
+	if info.Mode().IsRegular() && info.Size() <= largestFile {
+		size = int(info.Size())
 	}
-	// The rest is nothing but of what has no size, or grows as it is read.
-	rest, err := io.ReadAll(io.LimitReader(f, largestFile+1-int64(len(data))))
-	if err != nil {
+	data := bytes.NewBuffer(memory.Make[byte](size + bytes.MinRead)[:0]) // with room to meet the end
+	if _, err := data.ReadFrom(io.LimitReader(f, largestFile+1)); err != nil {
 		return nil, err
 	}
-	if data = append(data, rest...); len(data) > largestFile {
+	if data.Len() > largestFile {
 		return nil, trouble(fmt.Sprintf("%s: larger than 512 MiB", path), "split the record by day or by area")
 	}
-	return data, nil
+	return data.Bytes(), nil
 }
 
 // digest is the SHA-256 of a record. Of a single file it is that of the file,

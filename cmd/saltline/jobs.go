@@ -51,7 +51,7 @@ func (r *jobReader) readAll(paths []string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	pace(sizeOf(all.inputs), r.measure().times)
+	spread(sizeOf(all.inputs), r.measure().times)
 	holder := 0 // of the record with which the file of --job is accounted for
 	if named != nil {
 		all.named = named.name

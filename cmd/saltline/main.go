@@ -16,27 +16,36 @@ import (
 )
 
 func main() {
-	pace(0, 0)
-	room(0)
+	settle()
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
-// pace says how much may lie about before it is collected: four times of what is
-// left of the collection before. By the size of the records, in bytes, and how many
-// times of it they take in the end, it has the heap stand on large pages (see
-// memory). The report of a day of 60 tests does not collect at all, and takes a
-// tenth less of time than with half as much lying about; what is small beside a
-// longer record changes nothing.
-func pace(size, times int64) {
+// settle says how much may lie about before it is collected: four times of what
+// is left of the collection before, within a bound (see room).
+func settle() {
+	debug.SetGCPercent(400)
+	room(0)
+}
+
+// spread has the heap stand on large pages (see memory), by the size of the
+// records, in bytes, and how many times of it they take in the end. What is small
+// beside a longer record changes nothing.
+func spread(size, times int64) {
 	const small = 64 << 10                 // some 250 tests
 	const first, atFirst = 512 << 10, 1024 // what a packed record takes of its first half mebibyte
-	debug.SetGCPercent(400)
 	if size >= small {
-		ample.Do(func() { memory.Large(int(max(min(size, first)*atFirst, size*times))) })
+		ample.Do(func() {
+			bound.Lock()
+			defer bound.Unlock()
+			memory.Large(int(max(min(size, first)*atFirst, size*times)))
+		})
 	}
 }
 
-var ample sync.Once // what is asked for once is used again and again
+var (
+	ample sync.Once  // what is asked for once is used again and again
+	bound sync.Mutex // of the memory: records are read side by side
+)
 
 // room bounds the memory of a run by the size of its largest record, in bytes,
 // once that is read and known to be one: what is refused must not take the memory
@@ -51,7 +60,15 @@ func room(size int64) {
 	if size == 0 {
 		debug.SetMemoryLimit(limit)
 		follow(new(collection))
-	} else if limit > debug.SetMemoryLimit(-1) {
+		return
+	}
+	raise(limit)
+}
+
+func raise(limit int64) {
+	bound.Lock()
+	defer bound.Unlock()
+	if limit > debug.SetMemoryLimit(-1) {
 		debug.SetMemoryLimit(limit)
 	}
 }
@@ -64,8 +81,6 @@ type collection struct{ _ *collection }
 func follow(next *collection) {
 	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
 	metrics.Read(live)
-	if limit := int64(live[0].Value.Uint64()) / 5 * 8; limit > debug.SetMemoryLimit(-1) {
-		debug.SetMemoryLimit(limit)
-	}
+	raise(int64(live[0].Value.Uint64()) / 5 * 8)
 	runtime.SetFinalizer(next, follow)
 }

@@ -22,8 +22,7 @@ func TestMain(m *testing.M) {
 // kB, in the file that peakVariable names. What the system counts for a process
 // that ended includes the memory of the one that started it.
 func weighed() {
-	pace(0, 0)
-	room(0)
+	settle()
 	status := run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	if to := os.Getenv(peakVariable); to != "" {
 		said, err := os.ReadFile("/proc/self/status")

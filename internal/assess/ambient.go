@@ -47,7 +47,9 @@ func (b *bench) ambient() []AmbientSet {
 		sets = append(sets, s)
 	}
 	log, c := record.LogOf(b.job.Tests), &record.Columns
-	if !record.Some(log, c.Air, record.Given[unit.Temperature].Known) && !record.Some(log, c.RecordedDew, record.Given[unit.Temperature].Known) && !record.Some(log, c.Humidity, record.Given[unit.Humidity].Known) {
+	if !record.Some(log, c.Air, record.Given[unit.Temperature].Known) &&
+		!record.Some(log, c.RecordedDew, record.Given[unit.Temperature].Known) &&
+		!record.Some(log, c.Humidity, record.Given[unit.Humidity].Known) {
 		return sets
 	}
 	for i := range b.job.Tests {

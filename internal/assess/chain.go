@@ -78,16 +78,16 @@ const (
 
 // open finds the fails and settles the chain of each.
 func (h *history) open() {
-	all := make([]Chain, 0, len(h.counted(h.fails)))
 	for n := range h.areas {
-		first := len(all)
-		for _, i := range h.areas[n].fails {
-			if k, _ := h.failed(i); h.counts(i) && !h.belongs(i) {
-				all = append(all, Chain{Fail: i, ClearedBy: -1})
-				h.chains[k] = &all[len(all)-1]
+		fails := h.counted(h.areas[n].fails)
+		own := make([]Chain, 0, len(fails))
+		for _, i := range fails {
+			if k, _ := h.failed(i); !h.belongs(i) {
+				own = append(own, Chain{Fail: i, ClearedBy: -1})
+				h.chains[k] = &own[len(own)-1]
 			}
 		}
-		h.opened[n] = all[first:len(all):len(all)]
+		h.opened[n] = slices.Clip(own)
 	}
 	for _, i := range h.related {
 		if !h.counts(i) {

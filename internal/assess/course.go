@@ -67,6 +67,15 @@ const (
 // ordinal is a number that grows with the day.
 func ordinal(d unit.Date) int { return (d.Year*12+d.Month)*31 + d.Day }
 
+// lastOf is the last day that counts at the end of a day, the zero Date being the
+// end of the job.
+func lastOf(until unit.Date) int {
+	if until.IsZero() {
+		return endOfJob
+	}
+	return ordinal(until)
+}
+
 // Course makes r ready to tell how its areas stood at the end of a day.
 func (r *Result) Course() *Course {
 	c := &Course{
@@ -96,7 +105,7 @@ func (r *Result) Course() *Course {
 // add sorts in test i.
 func (c *Course) add(i int) {
 	l := &c.Lines[i]
-	if l.isRelated() {
+	if l.Kind().Related() {
 		c.related = append(c.related, i)
 	}
 	if l.Verdict == Fail {
@@ -155,12 +164,6 @@ func (c *Course) number() {
 
 // isBetween reports whether a rune stands between the numbers of two tests.
 func isBetween(r rune) bool { return strings.ContainsRune(",;/&+", r) }
-
-// isRelated reports whether a test was made because of another.
-func (l *Line) isRelated() bool {
-	k := l.Kind()
-	return k == record.Repeat || k == record.Retest || k == record.Adjacent
-}
 
 // dayOf is when a test was made, as ordinal has it; always and never for those
 // that every day and no day counts.
@@ -240,7 +243,7 @@ func (c *Course) Outcome() []*Standing {
 			h.conclude(areas[n])
 		}
 	}
-	return c.inOrder(areas)
+	return c.listed(areas)
 }
 
 // Standing is that of r's Course, for one day alone.
@@ -282,14 +285,14 @@ func (h *history) begun(n int) *Standing {
 	return s
 }
 
-// inOrder are those of the areas that were begun, in the order of the area table,
+// listed are those of the areas that were begun, in the order of the area table,
 // then by first test.
-func (c *Course) inOrder(areas []*Standing) []*Standing {
+func (c *Course) listed(areas []*Standing) []*Standing {
 	areas = slices.DeleteFunc(areas, func(s *Standing) bool { return s == nil })
-	listed := 0
-	for listed < len(areas) && areas[listed].Area != nil {
-		listed++
+	n := 0
+	for n < len(areas) && areas[n].Area != nil {
+		n++
 	}
-	slices.SortFunc(areas[listed:], func(a, b *Standing) int { return a.Tests[0] - b.Tests[0] })
+	slices.SortFunc(areas[n:], func(a, b *Standing) int { return a.Tests[0] - b.Tests[0] })
 	return areas
 }

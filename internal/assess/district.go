@@ -19,28 +19,25 @@ type district struct {
 	areas []int // of the course
 	days  []int // as ordinal has them, in order
 
-	last   sync.Mutex
-	day    int         // of days, of the last that was asked for; never for none
+	asking sync.Mutex
+	day    int         // of days, the last that was asked for; never for none
 	stands []*Standing // of areas, at its end; nil for one that was not begun
 }
 
 // at is how the areas of a district stand at the end of a day.
 func (d *district) at(last int, history func() *history) []*Standing {
-	n, own := slices.BinarySearch(d.days, last)
 	day := always
-	switch {
-	case own:
-		day = last
-	case n > 0:
+	if n, _ := slices.BinarySearch(d.days, last+1); n > 0 {
 		day = d.days[n-1]
 	}
-	d.last.Lock()
-	defer d.last.Unlock()
-	if d.day == day {
-		return d.stands
+	d.asking.Lock()
+	known, stands := d.day == day, d.stands
+	d.asking.Unlock()
+	if known {
+		return stands
 	}
 	h := history()
-	stands := make([]*Standing, len(d.areas))
+	stands = make([]*Standing, len(d.areas))
 	waiting := false
 	for k, n := range d.areas {
 		s := h.begun(n)
@@ -53,10 +50,11 @@ func (d *district) at(last int, history func() *history) []*Standing {
 		stands[k] = s
 		waiting = waiting || slices.ContainsFunc(s.Open, func(c Chain) bool { return len(c.Treatments) > 0 })
 	}
-	if waiting { // a treatment without an end has ended when its day has
-		day = never
+	if !waiting { // else a treatment without an end has ended when its day has
+		d.asking.Lock()
+		d.day, d.stands = day, stands
+		d.asking.Unlock()
 	}
-	d.day, d.stands = day, stands
 	return stands
 }
 
@@ -84,7 +82,7 @@ func (c *Course) divide() []*district {
 			}
 		}
 	}
-	of := make(map[int]*district, len(c.areas))
+	of := make([]*district, len(c.areas))
 	var all []*district
 	for n := range c.areas {
 		first := d.first(n)
@@ -92,19 +90,20 @@ func (c *Course) divide() []*district {
 			of[first] = &district{day: never}
 			all = append(all, of[first])
 		}
-		of[first].areas = append(of[first].areas, n)
-		of[first].days = append(of[first].days, days[n]...)
+		in := of[first]
+		in.areas = append(in.areas, n)
+		in.days = append(in.days, days[n]...)
 		last := never
 		for _, i := range c.areas[n].tests {
 			if day := c.dayOf(i); day != last {
-				of[first].days = append(of[first].days, day)
+				in.days = append(in.days, day)
 				last = day
 			}
 		}
 	}
-	for _, d := range all {
-		slices.Sort(d.days)
-		d.days = slices.Compact(d.days)
+	for _, in := range all {
+		slices.Sort(in.days)
+		in.days = slices.Compact(in.days)
 	}
 	return all
 }
@@ -119,6 +118,7 @@ type division struct {
 // first is the area by which the district of an area is known.
 func (d *division) first(area int) int {
 	for d.with[area] != area {
+		d.with[area] = d.with[d.with[area]] // a log may name each test in the next
 		area = d.with[area]
 	}
 	return area
@@ -126,7 +126,7 @@ func (d *division) first(area int) int {
 
 // areaOf is the area of a test.
 func (d *division) areaOf(test int) int {
-	return d.numbered[record.Folded(d.Lines[test].Test.Area().Val)]
+	return d.numbered[d.area(test)]
 }
 
 // join puts what bears a number into the district of a test.
@@ -170,15 +170,12 @@ func (d *division) treat(t *record.Treatment, days [][]int) {
 // What stands as it did on a day before is the same Standing.
 func (c *Course) Standing(until unit.Date) []*Standing {
 	history := sync.OnceValue(func() *history { return c.history(until) })
-	last := ordinal(until)
-	if until.IsZero() {
-		last = endOfJob
-	}
+	last := lastOf(until)
 	areas := make([]*Standing, len(c.areas))
 	for _, d := range c.districts() {
 		for k, s := range d.at(last, history) {
 			areas[d.areas[k]] = s
 		}
 	}
-	return c.inOrder(areas)
+	return c.listed(areas)
 }

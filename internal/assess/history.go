@@ -35,7 +35,7 @@ func (c *Course) history(until unit.Date) *history {
 	h := &history{
 		Course:  c,
 		until:   until,
-		last:    ordinal(until),
+		last:    lastOf(until),
 		links:   make(map[int]*link),
 		repeats: make(map[int][]int),
 		renewed: make(map[int]bool),
@@ -43,9 +43,6 @@ func (c *Course) history(until unit.Date) *history {
 		others:  make(map[handed]bool),
 		chains:  make([]*Chain, len(c.fails)),
 		opened:  make([][]Chain, len(c.areas)),
-	}
-	if until.IsZero() {
-		h.last = endOfJob
 	}
 	for _, i := range c.related {
 		if !h.counts(i) {
@@ -82,7 +79,7 @@ func (h *history) chain(i int) *Chain {
 // link works out what test i was made for.
 func (h *history) link(i int) link {
 	line := &h.Lines[i]
-	if !line.isRelated() {
+	if !line.Kind().Related() {
 		return link{role: line.Kind(), repeats: -1}
 	}
 	if l := h.links[i]; l != nil {

@@ -120,7 +120,7 @@ func (h *history) farness(n, i int) (far [3]int) {
 	void := l.Verdict == Void || l.Verdict == NotEstablished || l.Doubtful
 	switch repeat := h.Lines[i].Kind() == record.Repeat; {
 	case repeat && void, !repeat && l.Verdict == Fail:
-	case repeat && l.Verdict == Fail, !repeat && l.isRelated():
+	case repeat && l.Verdict == Fail, !repeat && l.Kind().Related():
 		far[2] = 1
 	default:
 		far[2] = 2
@@ -159,7 +159,7 @@ func (h *history) precedes(i, n int) bool {
 }
 
 // area is the folded name of the area of a test.
-func (h *history) area(i int) string { return record.Folded(h.Lines[i].Test.Area().Val) }
+func (c *Course) area(i int) string { return record.Folded(c.Lines[i].Test.Area().Val) }
 
 // elsewhere reports whether two tests name different areas. One that names
 // none may be of any.

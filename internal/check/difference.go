@@ -21,7 +21,7 @@ var differenceDoesNotFollow = &assess.Check{
 		written := where(steel(v), ask(v, record.Columns.Difference, record.Given[unit.Conductivity].Known))
 		wrong := among(v, written, func(l *assess.Line) bool {
 			t := l.Test
-			return t.Difference().Known() && t.Blank().Known() && t.Extract().Known() && !differenceFollows(l)
+			return t.Blank().Known() && t.Extract().Known() && !differenceFollows(l)
 		})
 		for _, tests := range byDay(v, wrong) {
 			var rows []differenceRow

@@ -171,8 +171,7 @@ var numbersMissing = &assess.Check{
 		type count struct{ within, prefix int32 }
 		counts := countingOf(v)
 		counted := keep(numbered(v), func(i int) bool {
-			k := v.Lines[i].Kind()
-			own := k != record.Retest && k != record.Adjacent && k != record.Repeat
+			own := !v.Lines[i].Kind().Related()
 			prefix := counts.prefix.At(i)
 			return prefix == noPrefix || prefix > noPrefix && own
 		})

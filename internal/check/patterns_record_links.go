@@ -183,7 +183,7 @@ func missingReferences(v *assess.Review) []reference {
 	wanted := map[string]bool{} // parts and their words; true once found
 	for _, i := range where(steel(v), ask(v, record.Columns.OfTest, record.Words.Known)) {
 		t := v.Lines[i].Test
-		if k := t.Kind().Val; k != record.Retest && k != record.Repeat && k != record.Adjacent {
+		if !t.Kind().Val.Related() {
 			continue
 		}
 		wanted[record.Folded(t.OfTest().Val)] = false

@@ -15,15 +15,13 @@ func retestChecks() []*assess.Check {
 	return []*assess.Check{numberNamesSeveral, retestedThreeTimes, retestByOtherMeans, failAveragedWithRetest}
 }
 
-// related is whether a test was made because of another.
-var related = asked(record.Columns.Kind, func(g record.Given[record.TestKind]) bool {
-	return g.Val == record.Repeat || g.Val == record.Retest || g.Val == record.Adjacent
-})
+// related lists the tests that were made because of others.
+var related = listed(everyTest, asked(record.Columns.Kind, func(g record.Given[record.TestKind]) bool { return g.Val.Related() }))
 
 // chains lists the chains of all fails, area by area; none where no test was made
 // because of another.
 var chains = assess.Shared(func(v *assess.Review) []*assess.Chain {
-	if len(where(everyTest(v), related(v))) == 0 {
+	if len(related(v)) == 0 {
 		return nil
 	}
 	var all []*assess.Chain
@@ -47,7 +45,7 @@ var numberNamesSeveral = &assess.Check{
 	Severity: assess.Housekeeping,
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
-		if len(where(everyTest(v), related(v))) == 0 {
+		if len(related(v)) == 0 {
 			return
 		}
 		areas := areasNamed(v)

@@ -222,12 +222,16 @@ func (n numbers) of(item int) int32 {
 
 // same reports whether n items have one key.
 func same[K comparable](n int, key func(int) K) bool {
+	if n == 0 {
+		return false
+	}
+	first := key(0)
 	for i := 1; i < n; i++ {
-		if key(i) != key(0) {
+		if key(i) != first {
 			return false
 		}
 	}
-	return n > 0
+	return true
 }
 
 // numbersBelow is numbersOf of keys that are whole numbers from 0 to below most.

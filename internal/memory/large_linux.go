@@ -16,13 +16,13 @@ import (
 //
 // The heap has no place where it could be asked before it grows. So it is made to
 // grow by one piece, which is let go again, and becomes what is used next; it costs
-// one collection, of two milliseconds.
+// two collections.
 func Large(n int) { large(n, true) }
 
 // large is Large. A program that has just begun collects nothing yet.
 func large(n int, collects bool) {
 	n = min(n, most())
-	if !asked() || counted() || n == 0 {
+	if !asked() || counted() || n <= 0 {
 		return
 	}
 	// No collection may find the piece alive and take it for what the program needs:

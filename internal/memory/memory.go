@@ -11,5 +11,5 @@ package memory
 const start = 16 << 20
 
 // The package imports next to nothing, so that this comes before the variables of
-// other packages are initialised: those of libraries fill the first megabytes.
+// the largest libraries are initialised, which fill the first megabytes.
 func init() { large(start, false) }

@@ -19,8 +19,8 @@ type keeping[T any] interface {
 
 // A filing takes what the cells of one column say, and knows it again.
 type filing[T any] interface {
-	// recall writes what a cell says into row n, where a cell like it said so
-	// before and there was nothing more to say of it.
+	// recall takes what a cell says for row n, where a cell like it said so before
+	// and there was nothing more to say of it; the row itself has it where asked.
 	recall(n int, c *table.Cell, row *T) bool
 	// recallText is recall for a cell of the row that has nothing but a text.
 	recallText(n int, text string, row *T) bool
@@ -30,8 +30,6 @@ type filing[T any] interface {
 	late(n int, row *T)
 	// clear empties the column of a row.
 	clear(row *T)
-	// done is called behind the last row.
-	done()
 }
 
 // A listing keeps rows as they are.
@@ -121,10 +119,10 @@ type filer[Q comparable] struct {
 	tests  int
 	write  bool              // into the row what was known; else nothing is left there
 	asText func(string) bool // nil, or whether a text is taken as it stands
-	known  glossary          // what cells like this said
+	known  map[string]uint16 // what cells like this said
 	asked  int               // how often that was looked up
 	fresh  bool              // the column is found to say new things all the time …
-	loose  bool              // … and the last of them was no more than a text
+	loose  bool              // … and some of them were no more than a text
 	key    []byte            // the likeness of the cell that is looked at
 	last   []byte            // that of the last that was known
 	same   uint16            // and what it said
@@ -165,7 +163,7 @@ func (f *filer[Q]) recallText(n int, text string, row *Fields) bool {
 func (f *filer[Q]) recallLike(n int, key string, row *Fields) bool {
 	if f.same == 0 || string(f.last) != key {
 		f.asked++
-		said := f.known.find(key)
+		said := f.known[key]
 		if said == 0 {
 			return false
 		}
@@ -194,15 +192,16 @@ func (f *filer[Q]) file(n int, c *table.Cell, row *Fields, plain bool) {
 	if f.fresh || !plain || g.State == Absent || g.Pos.Row() != 0 || !f.likeness(row.Row, c) {
 		return
 	}
-	f.known.add(string(f.key), f.shelf.which[n])
-	if f.asked >= enough && f.known.texts()*16 > f.asked*15 {
-		f.known.leave()
-		f.fresh = true
+	if f.known == nil {
+		f.known = make(map[string]uint16)
+	}
+	f.known[string(f.key)] = f.shelf.which[n]
+	if f.asked >= enough && len(f.known)*16 > f.asked*15 {
+		f.known, f.fresh = nil, true
 	}
 }
 
 func (f *filer[Q]) clear(row *Fields) { *f.at(row) = Given[Q]{} }
-func (f *filer[Q]) done()             { f.known.leave() }
 
 func (f *filer[Q]) late(n int, row *Fields) {
 	g := f.at(row)

@@ -157,6 +157,9 @@ const (
 	ProceduralBlank          // on clean glass
 )
 
+// Related reports whether a test of the kind is made because of another.
+func (k TestKind) Related() bool { return k == Repeat || k == Retest || k == Adjacent }
+
 // A WrittenVerdict is what the log says of a test.
 type WrittenVerdict int
 

@@ -106,11 +106,6 @@ func (s *stretch[T]) bind(first, last int) {
 		}
 		s.keep.keep(i-first, v)
 	}
-	for k := range s.cols {
-		if file := s.cols[k].file; file != nil {
-			file.done()
-		}
-	}
 }
 
 // cell binds the cell of row n in one column.

@@ -3,6 +3,7 @@ package report
 import (
 	"encoding/binary"
 	"slices"
+	"sync"
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
@@ -25,8 +26,7 @@ type index struct {
 	traits  []trait   // by test
 	heights []float64 // by test, see heightsOf
 	note    []doc.Block
-
-	repeating repeating
+	repeats sync.Map // repeats, by the folded names of areas
 }
 
 // On is the report of a day, of an indexed record; nil where it holds none.
@@ -44,8 +44,6 @@ func (r Record) Indexed() (Record, error) {
 		alike:   alike(r.Result.Lines),
 		traits:  traitsOf(r.Result.Lines),
 		heights: heightsOf(r.Result.Lines),
-
-		repeating: repeating{areas: make(map[string]repeats)},
 	}
 	r.index.sortFindings(r.Result)
 	if r.Reports == nil {

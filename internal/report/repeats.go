@@ -19,15 +19,9 @@ type unproven struct {
 	named  map[string]string // the numbers of the tests of some kinds
 }
 
-// A repeating holds the tests to be repeated in each area, as they were last
+// Repeats are the tests to be repeated of an area as it stood when they were last
 // asked for: those of an area that stands as it did the day before need not be
 // listed again.
-type repeating struct {
-	sync.Mutex
-	areas map[string]repeats // by their names, folded
-}
-
-// Repeats are the tests to be repeated of an area as it stands.
 type repeats struct {
 	standing *assess.Standing
 	tests    *unproven
@@ -39,12 +33,8 @@ type repeats struct {
 // that the log itself calls a fail stays held.
 func (c *composer) repeats(s *assess.Standing) *unproven {
 	key := record.Folded(s.Name)
-	known := &c.index.repeating
-	known.Lock()
-	r := known.areas[key]
-	known.Unlock()
-	if r.standing == s {
-		return r.tests
+	if known, is := c.index.repeats.Load(key); is && known.(repeats).standing == s {
+		return known.(repeats).tests
 	}
 	var tests []int
 	for _, reason := range s.Reasons {
@@ -57,11 +47,9 @@ func (c *composer) repeats(s *assess.Standing) *unproven {
 			}
 		}
 	}
-	r = repeats{s, c.byReasons(tests)}
-	known.Lock()
-	known.areas[key] = r
-	known.Unlock()
-	return r.tests
+	all := c.byReasons(tests)
+	c.index.repeats.Store(key, repeats{s, all})
+	return all
 }
 
 // byReasons sorts tests by what stands against them.

@@ -41,7 +41,7 @@ func DefaultLimits() Limits {
 }
 
 // LongLimits are those of a log that is as long as any sheet may be. Reading and
-// auditing one takes 512 MiB of memory.
+// auditing one takes less than 512 MiB of memory.
 func LongLimits() Limits {
 	l := DefaultLimits()
 	l.Unpacked, l.Rows, l.Cells, l.Letters = 512<<20, TextLimits().Rows, 10_000_000, 64<<20
