@@ -66,9 +66,6 @@ func LoadFonts(files interface {
 	return fonts, nil
 }
 
-// TTF returns the file of a face.
-func (f *Fonts) TTF(face Face) []byte { return f.faces[face].data }
-
 // Glyphs are those of a face.
 func (f *Fonts) Glyphs(face Face) *truetype.Face { return f.faces[face].font }
 
@@ -155,7 +152,6 @@ func (f *Fonts) Metrics(face Face, size float64) Metrics {
 
 // face is a parsed font file. Its measures are in font units.
 type face struct {
-	data       []byte
 	font       *truetype.Face
 	unitsPerEm float64
 	measures   truetype.Measures
@@ -176,7 +172,7 @@ func (fc *face) parse(data []byte) error {
 	if err != nil {
 		return err
 	}
-	fc.data, fc.font = data, font
+	fc.font = font
 	fc.unitsPerEm, fc.measures = float64(font.UnitsPerEm), font.Measures()
 	return nil
 }

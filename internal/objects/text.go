@@ -12,6 +12,11 @@ func Text(s string) String {
 	if plain(s) {
 		return String(s)
 	}
+	return Wide(s)
+}
+
+// Wide is a text string of two bytes for each character, whatever they are.
+func Wide(s string) String {
 	units := utf16.Encode([]rune(s))
 	out := make(String, 2, 2+2*len(units))
 	out[0], out[1] = 0xfe, 0xff

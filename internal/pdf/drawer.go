@@ -9,11 +9,11 @@ import (
 	"strconv"
 	"strings"
 	"sync"
-	"unicode/utf16"
 
 	"github.com/go-pdf/fpdf"
 
 	"saltline/internal/frame"
+	"saltline/internal/objects"
 )
 
 // A drawer draws pages one after the other. It remembers what the page is set
@@ -331,17 +331,8 @@ func (d *drawer) anchor(a frame.Anchor, y float64) {
 		if !d.hasFont { // the library took a title for text, which needs a face
 			d.font(frame.Regular, 9)
 		}
-		d.out.Bookmark(string(wide(a.Title)), a.Level, y)
+		d.out.Bookmark(string(objects.Wide(a.Title)), a.Level, y)
 	}
-}
-
-// wide is a text string of two bytes for each character, whatever they are.
-func wide(s string) []byte {
-	b := []byte{0xFE, 0xFF}
-	for _, unit := range utf16.Encode([]rune(s)) {
-		b = append(b, byte(unit>>8), byte(unit))
-	}
-	return b
 }
 
 // loose is the error of links that lead nowhere.

@@ -10,6 +10,7 @@ import (
 
 	"github.com/go-pdf/fpdf"
 
+	"saltline/fonts"
 	"saltline/internal/frame"
 	"saltline/internal/objects"
 )
@@ -20,11 +21,11 @@ func TestFacesAreThoseOfTheLibrary(t *testing.T) {
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 0))
-	fonts := loadFonts(t)
+	faces := loadFonts(t)
 	for face := frame.Regular; face <= frame.CondensedSemiBold; face++ {
 		var has []rune
 		for r := rune(' '); r <= 0xFFFF; r++ {
-			if fonts.Covers(face, r) {
+			if faces.Covers(face, r) {
 				has = append(has, r)
 			}
 		}
@@ -43,10 +44,10 @@ func TestFacesAreThoseOfTheLibrary(t *testing.T) {
 		for _, s := range texts {
 			var b bytes.Buffer
 			shows := page(at(0, 20, frame.Text{S: s, Face: face, Size: 9}))
-			if err := Write(&b, frame.Print{Pages: []*frame.Frame{shows}}, fonts, meta); err != nil {
+			if err := Write(&b, frame.Print{Pages: []*frame.Frame{shows}}, faces, meta); err != nil {
 				t.Fatal(err)
 			}
-			got, want := faceObjects(t, b.Bytes()), faceObjects(t, ofLibrary(t, fonts, face, s))
+			got, want := faceObjects(t, b.Bytes()), faceObjects(t, ofLibrary(t, face, s))
 			for part := range want {
 				if !reflect.DeepEqual(got[part], want[part]) {
 					t.Errorf("%v, %q: the %s is\n%v\nand of the library\n%v", face, s, part, got[part], want[part])
@@ -56,10 +57,21 @@ func TestFacesAreThoseOfTheLibrary(t *testing.T) {
 	}
 }
 
-func ofLibrary(t *testing.T, fonts *frame.Fonts, face frame.Face, s string) []byte {
+// ttf is the file of a face.
+func ttf(t *testing.T, face frame.Face) []byte {
+	t.Helper()
+	data, err := fonts.Files.ReadFile([]string{"IBMPlexSans-Regular.ttf", "IBMPlexSans-SemiBold.ttf", "IBMPlexSans-Italic.ttf",
+		"IBMPlexSansCondensed-Regular.ttf", "IBMPlexSansCondensed-SemiBold.ttf"}[face])
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+func ofLibrary(t *testing.T, face frame.Face, s string) []byte {
 	t.Helper()
 	out := fpdf.New("P", "pt", "A4", "")
-	out.AddUTF8FontFromBytes("IBMPlexSans-"+face.String(), "", fonts.TTF(face))
+	out.AddUTF8FontFromBytes("IBMPlexSans-"+face.String(), "", ttf(t, face))
 	out.AddPage()
 	out.SetFont("IBMPlexSans-"+face.String(), "", 9)
 	out.Text(0, 20, s)

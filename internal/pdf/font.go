@@ -90,8 +90,9 @@ type embedded struct {
 const objectsOfFace = 7
 
 // embed makes the faces that are shown ready to be written, while the rest of the
-// file is put together: one after the other, for each packer takes a megabyte. The library keeps the numbers of their objects free: it
-// gives them to spot colours, of which nothing is written.
+// file is put together: one after the other, for each packer takes a megabyte. The
+// library keeps the numbers of their objects free: it gives them to spot colours,
+// of which nothing is written.
 func (d *drawer) embed(pages int) {
 	for _, face := range inOrder {
 		s := d.shown[face]

@@ -15,7 +15,7 @@ func TestAdvanceWidthsAreThoseOfTheFile(t *testing.T) {
 	f := loadFonts(t)
 	for face := frame.Regular; face <= frame.CondensedSemiBold; face++ {
 		out := fpdf.New("P", "pt", "A4", "")
-		out.AddUTF8FontFromBytes(face.String(), "", f.TTF(face))
+		out.AddUTF8FontFromBytes(face.String(), "", ttf(t, face))
 		out.SetFont(face.String(), "", 10)
 		n := 0
 		for r := rune(' '); r < 0xFFFF; r++ {
