@@ -27,7 +27,7 @@ func main() {
 	log := flag.Bool("log", false, "a long log and no job, on 28 days")
 	seed := flag.Uint64("seed", 1, "seed")
 	flag.Parse()
-	if err := write(flag.Arg(0), *readings, *days, *areas, *seed, *log); err != nil {
+	if err := write(flag.Arg(0), bench.Closing{Readings: *readings, Days: *days, Areas: *areas, Photos: *photos, Seed: *seed}, *log); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
@@ -43,17 +43,17 @@ func main() {
 	}
 }
 
-func write(name string, readings, days, areas int, seed uint64, log bool) (err error) {
+func write(name string, job bench.Closing, log bool) (err error) {
 	var out bytes.Buffer
-	switch l := (bench.Log{Rows: readings, Seed: seed}); {
+	switch l := (bench.Log{Rows: job.Readings, Seed: job.Seed}); {
 	case log && filepath.Ext(name) == ".csv":
 		err = l.CSV(&out)
 	case log:
 		err = l.Workbook(&out)
-	case areas > 0:
-		err = book(&out, bench.Closing{Readings: readings, Days: days, Areas: areas, Seed: seed}.Book())
+	case job.Areas > 0:
+		err = book(&out, job.Book())
 	default:
-		err = book(&out, bench.Job(readings, days, seed))
+		err = book(&out, bench.Job(job.Readings, job.Days, job.Seed))
 	}
 	if err != nil {
 		return err
