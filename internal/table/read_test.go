@@ -164,6 +164,32 @@ func TestLongText(t *testing.T) {
 	}
 }
 
+// A log of years may have a delimiter between the marks of each line. What is so
+// long and no table is refused.
+func TestTextsOfYears(t *testing.T) {
+	const head = "test,location,blank,extract\n"
+	for _, c := range []struct {
+		name, line string
+		refused    bool
+	}{
+		{"plain", "1,frame 1,1.0,9.0\n", false},
+		{"quoted", "1,\"frame 1, left\",1.0,9.0\n", false},
+		{"words", "wet\n", true},
+	} {
+		f, err := Read("log.csv", []byte(head+strings.Repeat(c.line, mostUneven+1)), Options{})
+		switch {
+		case c.refused:
+			if err == nil || !strings.Contains(err.Error(), "not cut alike") {
+				t.Errorf("%s: %v", c.name, err)
+			}
+		case err != nil:
+			t.Errorf("%s: %v", c.name, err)
+		case len(f.Sheets[0].Rows) != mostUneven+2 || f.Sheets[0].Rows[mostUneven].Cell(4).Text != "9.0":
+			t.Errorf("%s: %d rows, the last cell is %q", c.name, len(f.Sheets[0].Rows), f.Sheets[0].Rows[mostUneven].Cell(4).Text)
+		}
+	}
+}
+
 // A workbook that is longer than most is read for somebody who knows it.
 func TestLargeBook(t *testing.T) {
 	data := handmade{sheet: sheetOf(`<row r="200001"><c r="A200001"><v>1</v></c></row>`, "")}.bytes(t)

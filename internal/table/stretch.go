@@ -107,7 +107,8 @@ func (s *stretch) survey(text string, longest int) {
 	}
 }
 
-// count counts delimiters. full is how many a line of the table has.
+// count counts delimiters. full is how many a line of the table has; between
+// quotation marks a cell may hold more.
 func (s *stretch) count(text, delim string, full int) {
 	for rest := text[s.from:s.to]; rest != ""; {
 		var line string
@@ -115,7 +116,7 @@ func (s *stretch) count(text, delim string, full int) {
 		n := strings.Count(line, delim)
 		s.delims += n
 		s.widest = max(s.widest, n)
-		if n == full {
+		if n == full || n > full && strings.IndexByte(line, '"') >= 0 {
 			s.alike++
 		}
 	}
