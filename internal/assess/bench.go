@@ -93,7 +93,7 @@ func (b *bench) volume(t *record.Test) Used[unit.Volume] {
 		return used(v)
 	case !b.job.Terms.Volume.State.Silent():
 		return used(b.job.Terms.Volume)
-	case b.basis.ProcedureOf(t) == record.Direct && !t.Injected().State.Silent():
+	case b.basis.ProcedureOf(t.Procedure()) == record.Direct && !t.Injected().State.Silent():
 		return used(t.Injected())
 	}
 	return Used[unit.Volume]{}

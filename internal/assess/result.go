@@ -139,9 +139,9 @@ type Basis struct {
 
 // ProcedureOf is how the water of a test was read: as the sheet or the block
 // says that the test stands in, else as the job does.
-func (b *Basis) ProcedureOf(t *record.Test) record.Procedure {
-	if t.Procedure().Known() {
-		return t.Procedure().Val
+func (b *Basis) ProcedureOf(stated record.Given[record.Procedure]) record.Procedure {
+	if stated.Known() {
+		return stated.Val
 	}
 	return b.Procedure
 }

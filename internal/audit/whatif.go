@@ -78,7 +78,7 @@ func (s *supposer) volume() {
 	for _, ml := range volumes {
 		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, silent, withVolume(ml))
 	}
-	byDirect, byBeaker := parted(against, func(i int) bool { return s.Basis.ProcedureOf(s.Lines[i].Test) == record.Direct })
+	byDirect, byBeaker := parted(against, func(i int) bool { return s.Basis.ProcedureOf(s.Lines[i].Test.Procedure()) == record.Direct })
 	for _, ml := range direct {
 		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, byDirect, withVolume(ml))
 	}
@@ -109,7 +109,7 @@ func (s *supposer) injected() {
 	}
 	job := s.Job.Terms.Volume
 	wentIn := func(t *record.Test) record.Given[unit.Volume] {
-		if !t.Injected().Known() && s.Basis.ProcedureOf(t) == record.Direct {
+		if !t.Injected().Known() && s.Basis.ProcedureOf(t.Procedure()) == record.Direct {
 			return job
 		}
 		return t.Injected()

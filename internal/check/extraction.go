@@ -101,7 +101,7 @@ type lossRow struct {
 func missesWater(v *assess.Review, l *assess.Line) bool {
 	t := l.Test
 	injected, ok := t.Injected(), t.Injected().Known()
-	if !ok && v.Basis.ProcedureOf(t) == record.Direct {
+	if !ok && v.Basis.ProcedureOf(t.Procedure()) == record.Direct {
 		injected, ok = v.Job.Terms.Volume, v.Job.Terms.Volume.Known()
 	}
 	allowed, exact := unit.FromFloat(v.Basis.Value(assess.LossVolume))

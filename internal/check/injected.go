@@ -24,7 +24,7 @@ var volumeAgainstInjected = &assess.Check{
 	Run: func(v *assess.Review) {
 		less := among(v, injected(v), func(l *assess.Line) bool { return aside(l) < 0 && !asRecovered(l.Test) })
 		more := among(v, injected(v), func(l *assess.Line) bool {
-			return aside(l) > 0 && v.Basis.ProcedureOf(l.Test) == record.Direct && l.Volume().Val < mostDirect // volume-against-procedure
+			return aside(l) > 0 && v.Basis.ProcedureOf(l.Test.Procedure()) == record.Direct && l.Volume().Val < mostDirect // volume-against-procedure
 		})
 		reportAside(v, less, assess.UnsafeSide)
 		reportAside(v, more, assess.SafeSide)

@@ -214,7 +214,8 @@ type gap struct {
 	after, before int
 }
 
-// A counting is what the numbers of all tests say where they count.
+// A counting is what the numbers of all tests say where they count. The prefixes are
+// asked for apart: mostly all are alike, and then they take no list.
 type counting struct {
 	prefix *record.Answers[int32] // what stands before the digits that count, numbered; 0 for a number without any
 	number *record.Answers[int]   // what they say

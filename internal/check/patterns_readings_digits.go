@@ -70,6 +70,7 @@ func readersOf(v *assess.Review) [][]int {
 			step[meters.of(m.Serial.Val)] = m.Resolution.Dec
 		}
 	}
+	// The steps are asked for apart: mostly all are alike, and then they take no list.
 	fine := map[reader]bool{} // shows digits other than 0 and 5
 	shows := func(g record.Given[unit.Conductivity]) bool { return g.Known() && !endsIn0Or5(g.Dec.Coef) }
 	toStep := func(g record.Given[unit.Conductivity]) int { return g.Dec.Exp }

@@ -55,7 +55,7 @@ var volumeAgainstProcedure = &assess.Check{
 // askVolumes asks about the tests of one procedure whose volume is the other's.
 func askVolumes(v *assess.Review, p record.Procedure, others func(unit.Volume) bool) {
 	of := where(steel(v), ask(v, record.Columns.Procedure, func(g record.Given[record.Procedure]) bool {
-		return g.Known() && g.Val == p || !g.Known() && v.Basis.Procedure == p
+		return v.Basis.ProcedureOf(g) == p
 	}))
 	may := ask(v, record.Columns.Volume, func(g record.Given[unit.Volume]) bool { return g.State.Silent() || others(g.Val) })
 	tests := among(v, where(of, may), func(l *assess.Line) bool { return l.Volume().Known && others(l.Volume().Val) })
@@ -160,7 +160,7 @@ func injectedOf(v *assess.Review, t *record.Test) (unit.Volume, bool) {
 	switch job := v.Job.Terms.Volume; {
 	case t.Injected().Known():
 		return t.Injected().Val, true
-	case job.Known() && v.Basis.ProcedureOf(t) == record.Direct:
+	case job.Known() && v.Basis.ProcedureOf(t.Procedure()) == record.Direct:
 		return job.Val, true
 	}
 	return 0, false

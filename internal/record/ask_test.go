@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -15,12 +16,18 @@ import (
 // Each column is called as the method and the field of a test are that say it.
 func TestColumnsAreCalledAsTheirFields(t *testing.T) {
 	var f Fields
+	var s sheaf
 	columns := reflect.ValueOf(Columns)
 	for k := range columns.NumField() {
 		name := columns.Type().Field(k).Name
 		at := columns.Field(k).Interface().(interface{ field(*Fields) any }).field(&f)
 		if want := reflect.ValueOf(&f).Elem().FieldByName(name); !want.IsValid() || want.Addr().Interface() != at {
 			t.Errorf("the column %s is not the field of that name", name)
+		}
+		on := columns.Field(k).Interface().(interface{ shelf(*sheaf) any }).shelf(&s)
+		shelf := reflect.ValueOf(&s).Elem().FieldByName(strings.ToLower(name[:1]) + name[1:])
+		if !shelf.IsValid() || shelf.Addr().UnsafePointer() != reflect.ValueOf(on).UnsafePointer() {
+			t.Errorf("the column %s is not on the shelf of that name", name)
 		}
 	}
 	if columns.NumField() != len(shelves) {
@@ -29,6 +36,7 @@ func TestColumnsAreCalledAsTheirFields(t *testing.T) {
 }
 
 func (c Column[Q]) field(f *Fields) any { return c.at(f) }
+func (c Column[Q]) shelf(s *sheaf) any  { return c.on(s) }
 
 // asksTheSame compares the answers of a log with what each test says itself,
 // and returns how often the question was put.

@@ -51,7 +51,7 @@ type told struct {
 	formulas  int   // of which by a formula
 	typed     steps // among typed numbers
 	computed  steps // among results of formulas
-	bare      int   // humidity: numbers without a sign of per cent
+	bare      bool  // humidity: there are numbers without a sign of per cent
 	fractions bool  // humidity: none of those is above 1
 	dates     proof
 	clocked   bool // dates: a time of day stands behind one
@@ -297,6 +297,6 @@ func (t *told) seeHumidity(holds content, percent bool, d unit.Decimal) {
 	if holds != holdsHumidity || percent {
 		return
 	}
-	t.fractions = (t.bare == 0 || t.fractions) && d.Cmp(unit.Int(1)) <= 0
-	t.bare++
+	t.fractions = (!t.bare || t.fractions) && d.Cmp(unit.Int(1)) <= 0
+	t.bare = true
 }
