@@ -27,6 +27,9 @@ func Suppose(job *record.Job, what Instead) *Supposed {
 	return &Supposed{hand: hand{bench: b}}
 }
 
+// Beside is one that supposes the same, to judge side by side with s.
+func (s *Supposed) Beside() *Supposed { return &Supposed{hand: hand{bench: s.bench}} }
+
 // Judge works out a test: its density, and ByNumber. The Line, which does not
 // explain the written value, lasts until the next one.
 func (s *Supposed) Judge(t *record.Test) *Line {

@@ -2,7 +2,9 @@ package assess
 
 import (
 	"math"
+	"slices"
 
+	"saltline/internal/crew"
 	"saltline/internal/record"
 	"saltline/internal/salt"
 	"saltline/internal/slip"
@@ -318,3 +320,17 @@ func (l *Line) AsWritten() Verdict {
 // UnreadVerdict reports whether something is written as the verdict of a test
 // of steel that is not understood: Test.RecordedVerdict().Text quotes it.
 func (l *Line) UnreadVerdict() bool { return l.word == unread && l.OfSteel() }
+
+// OnSteel lists the tests on steel for which a condition holds, in their order.
+// The lines are asked side by side.
+func (r *Result) OnSteel(holds func(*Line) bool) []int {
+	return slices.Concat(crew.Gather(len(r.Lines), func(from, to int) []int {
+		var tests []int
+		for i := from; i < to; i++ {
+			if l := &r.Lines[i]; l.OfSteel() && holds(l) {
+				tests = append(tests, i)
+			}
+		}
+		return tests
+	})...)
+}

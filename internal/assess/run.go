@@ -34,9 +34,7 @@ func Run(job *record.Job, checks []*Check) *Result {
 // bench, so they are worked out side by side; what is assumed of them is then
 // numbered in their order.
 func (b *bench) work(lines []Line) {
-	const atOnce = 4096 // lines, enough to be worth handing out, and a scale
-	crew.Do((len(lines)+atOnce-1)/atOnce, func(k int) {
-		from, to := k*atOnce, min((k+1)*atOnce, len(lines))
+	crew.Share(len(lines), func(from, to int) {
 		h := hand{bench: b}
 		for i := from; i < to; i++ {
 			lines[i].Index = i

@@ -21,9 +21,9 @@ const (
 // values, and one for the values that no slip explains, or more than one; and,
 // before what is housekeeping, what was done at open fails and with how many
 // sets.
-func (a *Report) questions(areas []*assess.Standing) []Question {
+func (a *Report) questions() []Question {
 	all := a.aboutLimit()
-	rest := append(a.aboutFails(areas), a.aboutSets()...)
+	rest := append(a.aboutFails(), a.aboutSets()...)
 	asked := false
 	for n := range a.Findings {
 		if a.Findings[n].Severity == assess.Housekeeping {
@@ -212,7 +212,7 @@ var answerable = []assess.Reason{
 }
 
 // advice draws what is recommended.
-func (a *Report) advice(areas []*assess.Standing) []Advice {
+func (a *Report) advice() []Advice {
 	var correct, repeat, treat []int
 	for i := range a.Lines {
 		l := &a.Lines[i]
@@ -229,12 +229,12 @@ func (a *Report) advice(areas []*assess.Standing) []Advice {
 		}
 	}
 	repeated := map[int]bool{}
-	for n := range areas {
-		treat = slices.Grow(treat, len(areas[n].Open))
-		for k := range areas[n].Open {
-			treat = append(treat, areas[n].Open[k].Fail)
+	for n := range a.Areas {
+		treat = slices.Grow(treat, len(a.Areas[n].Open))
+		for k := range a.Areas[n].Open {
+			treat = append(treat, a.Areas[n].Open[k].Fail)
 		}
-		for _, i := range areas[n].Superseded {
+		for _, i := range a.Areas[n].Superseded {
 			repeated[i] = true
 		}
 	}

@@ -20,10 +20,11 @@ type Report struct {
 	Changed   []int // lines whose verdict is not the one that the log leaves its reader with, in the order of the log
 	Largest   int   // the line whose written value lies farthest from the recomputed one, of those that do not follow; -1 for none
 	Missing   []Missing
-	Entries   []Entry         // what the checks found, less the patterns
-	Patterns  []Entry         // patterns of the record as a whole
-	Marks     []string        // of Findings, by index
-	Sets      []check.DaySets // what the clock allows, a day each
+	Entries   []Entry            // what the checks found, less the patterns
+	Patterns  []Entry            // patterns of the record as a whole
+	Marks     []string           // of Findings, by index
+	Sets      []check.DaySets    // what the clock allows, a day each
+	Areas     []*assess.Standing // how they stand at the end of the job, as Course.Outcome tells it
 	WhatIfs   []WhatIf
 	Untried   []OpenPoint // what the record leaves open and no WhatIf settles
 	Questions []Question
@@ -161,9 +162,9 @@ func Of(r *assess.Result) *Report {
 	a.Sets = check.SetsNeeded(r)
 	a.WhatIfs = a.whatIfs()
 	a.Untried = a.untried()
-	areas := r.Course().Outcome()
-	a.Questions = a.questions(areas)
-	a.Advice = a.advice(areas)
+	a.Areas = r.Course().Outcome()
+	a.Questions = a.questions()
+	a.Advice = a.advice()
 	if !a.Stands() { // what cannot be shown is not to be taken on trust
 		a.Advice = slices.DeleteFunc(a.Advice, func(v Advice) bool { return v.Kind == TakeAsItStands })
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"saltline/internal/assess"
+	"saltline/internal/crew"
 	"saltline/internal/record"
 	"saltline/internal/salt"
 	"saltline/internal/slip"
@@ -49,23 +50,6 @@ type supposer struct {
 	found []WhatIf
 }
 
-// tests lists the tests on steel for which a condition holds.
-func (s *supposer) tests(holds func(*assess.Line) bool) []int {
-	n := 0
-	for i := range s.Lines {
-		if l := &s.Lines[i]; l.OfSteel() && holds(l) {
-			n++
-		}
-	}
-	all := make([]int, 0, n)
-	for i := range s.Lines {
-		if l := &s.Lines[i]; len(all) < n && l.OfSteel() && holds(l) {
-			all = append(all, i)
-		}
-	}
-	return all
-}
-
 func because(r assess.Reason) func(*assess.Line) bool {
 	return func(l *assess.Line) bool { return l.Because(r) }
 }
@@ -73,7 +57,7 @@ func because(r assess.Reason) func(*assess.Line) bool {
 // volume supposes a volume where the record has none, and the volume of the
 // procedure where the two do not go together.
 func (s *supposer) volume() {
-	silent := s.tests(because(assess.NoVolume))
+	silent := s.OnSteel(because(assess.NoVolume))
 	against := s.spokenOf("volume-against-procedure")
 	for _, ml := range volumes {
 		s.suppose(WhatIf{Kind: VolumeWas, Value: ml}, silent, withVolume(ml))
@@ -114,7 +98,7 @@ func (s *supposer) injected() {
 		}
 		return t.Injected()
 	}
-	less := s.tests(func(l *assess.Line) bool {
+	less := s.OnSteel(func(l *assess.Line) bool {
 		in := wentIn(l.Test)
 		return in.Known() && l.Test.Volume().Known() && l.Test.Volume().Val < in.Val
 	})
@@ -160,15 +144,18 @@ func given[Q ~float64](q Q) record.Given[Q] {
 // it, so only tests that may come to the other side of their limit are judged
 // again.
 func (s *supposer) patchArea() {
-	assumed := s.tests(func(l *assess.Line) bool { return l.AssumesArea() && l.Judged().Known })
+	assumed := s.OnSteel(func(l *assess.Line) bool { return l.AssumesArea() && l.Judged().Known })
 	for _, mm2 := range neighbouringAreas {
 		again := s.again(withPatchArea(mm2))
-		s.add(WhatIf{Kind: PatchAreaWas, Value: mm2}, assumed, func(l *assess.Line) Then {
-			is := l.Judged().Value * unit.SurfaceDensity(l.PatchArea().Val/mm2)
-			if s.mayCross(l, is) {
-				return again(l)
+		s.add(WhatIf{Kind: PatchAreaWas, Value: mm2}, assumed, func() judge {
+			again := again()
+			return func(l *assess.Line) Then {
+				is := l.Judged().Value * unit.SurfaceDensity(l.PatchArea().Val/mm2)
+				if s.mayCross(l, is) {
+					return again(l)
+				}
+				return Then{is, l.ByNumber}
 			}
-			return Then{is, l.ByNumber}
 		})
 	}
 }
@@ -193,13 +180,13 @@ func (s *supposer) mayCross(l *assess.Line, is unit.SurfaceDensity) bool {
 
 // terms supposes what the record does not say of the limit and of the rule.
 func (s *supposer) terms() {
-	equal := s.tests(because(assess.NoComparison))
+	equal := s.OnSteel(because(assess.NoComparison))
 	for _, c := range []salt.Comparison{salt.AtMost, salt.LessThan} {
 		s.suppose(WhatIf{Kind: ComparisonIs, Value: c}, equal, ofLimits(func(l *record.Limit) {
 			l.Comparison = record.Given[salt.Comparison]{Val: c, State: record.Known}
 		}))
 	}
-	open := s.tests(because(assess.NoLimitBasis))
+	open := s.OnSteel(because(assess.NoLimitBasis))
 	for _, b := range []salt.Basis{salt.TotalSalts, salt.SodiumChloride} {
 		s.suppose(WhatIf{Kind: BasisIs, Value: b}, open, ofLimits(func(l *record.Limit) {
 			if !l.Basis.Known() {
@@ -208,7 +195,7 @@ func (s *supposer) terms() {
 		}))
 	}
 	if !s.Basis.RuleStated && s.Basis.Expanded.Known {
-		near := s.tests(func(l *assess.Line) bool {
+		near := s.OnSteel(func(l *assess.Line) bool {
 			for j := range l.EachLimit {
 				if j.Near {
 					return true
@@ -236,7 +223,7 @@ func ofLimits(f func(*record.Limit)) change {
 // not compensate: then its readings are referred to 25 °C, by the correction
 // of the contract, else by the usual 2 % per kelvin.
 func (s *supposer) temperature() {
-	unknown := s.tests(func(l *assess.Line) bool {
+	unknown := s.OnSteel(func(l *assess.Line) bool {
 		return l.Compensation == assess.CompensationUnknown && l.Test.SolutionTemperature().Known() && l.Density.Known && !l.At25().Known
 	})
 	s.suppose(WhatIf{Kind: NotCompensated}, unknown, change{
@@ -284,9 +271,9 @@ func (s *supposer) slips() {
 				s.suppose(WhatIf{Kind: PatchAreaWas, Value: mm2, Slip: k.name}, tests[k], withPatchArea(mm2))
 				continue
 			}
-			s.add(WhatIf{Kind: ValueRight, Value: args, Slip: k.name}, tests[k], func(l *assess.Line) Then {
+			s.add(WhatIf{Kind: ValueRight, Value: args, Slip: k.name}, tests[k], alike(func(l *assess.Line) Then {
 				return Then{l.Test.Recorded().Val, l.Written}
-			})
+			}))
 		}
 	}
 }
@@ -294,18 +281,18 @@ func (s *supposer) slips() {
 // digits supposes the digits that the readings do not show at their worst, for
 // tests on which they decide.
 func (s *supposer) digits() {
-	undecided := s.tests(func(l *assess.Line) bool {
+	undecided := s.OnSteel(func(l *assess.Line) bool {
 		first, limited := l.First()
 		return limited && l.Density.Known && len(first.Limit.Gaps) == 0 && !first.Decided &&
 			(l.ByNumber == assess.Pass || l.ByNumber == assess.Fail)
 	})
-	s.add(WhatIf{Kind: UnseenDigits}, undecided, func(l *assess.Line) Then {
+	s.add(WhatIf{Kind: UnseenDigits}, undecided, alike(func(l *assess.Line) Then {
 		low, high := l.JudgedSpan()
 		if l.ByNumber == assess.Pass {
 			return Then{high, assess.Fail}
 		}
 		return Then{low, assess.Pass}
-	})
+	}))
 }
 
 // suppose judges tests again as if the record said something else.
@@ -315,46 +302,84 @@ func (s *supposer) suppose(w WhatIf, tests []int, c change) {
 	}
 }
 
-// again gives a function that judges a test again, by its numbers alone, as if
-// the record said something else.
-func (s *supposer) again(c change) func(*assess.Line) Then {
+// A judge says what a test would be. It is asked of one test after the other.
+type judge func(*assess.Line) Then
+
+// alike makes judges of one that may be asked of tests side by side.
+func alike(j judge) func() judge { return func() judge { return j } }
+
+// again makes judges of the numbers of a test alone, as if the record said
+// something else.
+func (s *supposer) again(c change) func() judge {
 	job := *s.Job
 	if c.terms != nil {
 		c.terms(&job.Terms)
 	}
 	supposed := assess.Suppose(&job, c.instead)
-	return func(l *assess.Line) Then {
-		again := supposed.Judge(l.Test)
-		then := Then{unit.SurfaceDensity(math.NaN()), again.ByNumber}
-		if judged := again.Judged(); judged.Known {
-			then.Value = judged.Value
+	return func() judge {
+		supposed := supposed.Beside()
+		return func(l *assess.Line) Then {
+			again := supposed.Judge(l.Test)
+			then := Then{unit.SurfaceDensity(math.NaN()), again.ByNumber}
+			if judged := again.Judged(); judged.Known {
+				then.Value = judged.Value
+			}
+			return then
 		}
-		return then
 	}
 }
 
 // add adds w with those of the tests that it would change; nothing where it
-// would change none.
-func (s *supposer) add(w WhatIf, tests []int, then func(*assess.Line) Then) {
-	count := s.now
-	for k, i := range tests {
-		l := &s.Lines[i]
-		t, judged := then(l), l.Judged()
-		if t.Verdict == l.ByNumber && (judged.Known == !math.IsNaN(float64(t.Value))) && (!judged.Known || t.Value == judged.Value) {
-			continue
-		}
-		if w.Tests == nil { // mostly all that follow change too
-			w.Tests, w.Then = make([]int, 0, len(tests)-k), make([]Then, 0, len(tests)-k)
-		}
-		w.Tests, w.Then = append(w.Tests, i), append(w.Then, t)
-		count[l.ByNumber]--
-		count[t.Verdict]++
+// would change none. Mostly all change, and then w has the list as it is.
+func (s *supposer) add(w WhatIf, tests []int, judges func() judge) {
+	then := make([]Then, len(tests))
+	type part struct {
+		same []int // of tests: those that stay as they are
+		more [assess.Void + 1]int
 	}
+	parts := crew.Gather(len(tests), func(from, to int) (p part) {
+		judge := judges()
+		for n := from; n < to; n++ {
+			l := &s.Lines[tests[n]]
+			t, judged := judge(l), l.Judged()
+			if t.Verdict == l.ByNumber && (judged.Known == !math.IsNaN(float64(t.Value))) && (!judged.Known || t.Value == judged.Value) {
+				p.same = append(p.same, n)
+				continue
+			}
+			then[n] = t
+			p.more[l.ByNumber]--
+			p.more[t.Verdict]++
+		}
+		return p
+	})
+	count := s.now
+	var same []int
+	for _, p := range parts {
+		same = append(same, p.same...)
+		for v, more := range p.more {
+			count[v] += more
+		}
+	}
+	w.Tests, w.Then = without(tests, same), without(then, same)
 	if len(w.Tests) == 0 || s.supposed(&w) {
 		return
 	}
 	w.Passes, w.Fails, w.Open = count[assess.Pass], count[assess.Fail], count[assess.NotEstablished]
 	s.found = append(s.found, w)
+}
+
+// without is a list without those at some places: where there are none, itself.
+func without[T any](list []T, places []int) []T {
+	if len(places) == 0 {
+		return slices.Clip(list)
+	}
+	rest := make([]T, 0, len(list)-len(places))
+	from := 0
+	for _, n := range places {
+		rest = append(rest, list[from:n]...)
+		from = n + 1
+	}
+	return append(rest, list[from:]...)
 }
 
 // supposed reports whether the same is supposed already, on other grounds.

@@ -59,7 +59,7 @@ func newAuditor(a Audit) *auditor {
 	for i := range r.Lines {
 		c.lines[i] = &r.Lines[i]
 	}
-	c.standing = r.Standing(unit.Date{})
+	c.standing = a.Report.Areas
 	c.several = len(c.standing) > 1
 	for i := range r.Findings {
 		c.found = append(c.found, &r.Findings[i])

@@ -29,22 +29,11 @@ func (c *auditor) firstLookedFor() []doc.Text {
 	if why := c.uncomputed(); len(why) > 0 {
 		list = append(list, doc.Plain(c.say("audit/uncomputed", c.Words.Clauses(why))).To(anchorTests))
 	}
-	tests("audit/verdicts-not-read", c.of((*assess.Line).UnreadVerdict), anchorTests)
-	tests("audit/fails-not-shown", c.of(func(l *assess.Line) bool { return !audit.Shown(l) && !l.UnreadVerdict() }), anchorTests)
+	tests("audit/verdicts-not-read", c.Result.OnSteel((*assess.Line).UnreadVerdict), anchorTests)
+	tests("audit/fails-not-shown", c.Result.OnSteel(func(l *assess.Line) bool { return !audit.Shown(l) && !l.UnreadVerdict() }), anchorTests)
 	list = append(list, c.lifted()...)
-	tests("audit/near-in-short", c.of(func(l *assess.Line) bool { return l.Verdict == assess.Pass && c.near(l) }), anchorBasis)
+	tests("audit/near-in-short", c.Result.OnSteel(func(l *assess.Line) bool { return l.Verdict == assess.Pass && c.near(l) }), anchorBasis)
 	return list
-}
-
-// of are the tests of steel for which a condition holds.
-func (c *auditor) of(holds func(*assess.Line) bool) []int {
-	var tests []int
-	for _, l := range c.lines {
-		if l.OfSteel() && holds(l) {
-			tests = append(tests, l.Index)
-		}
-	}
-	return tests
 }
 
 // near reports whether a test is within U of a limit that it can be held
@@ -131,7 +120,7 @@ func (c *auditor) uncomputed() []string {
 // lifted names the fails of the log that pass only because the limit speaks of
 // sodium chloride, with both values.
 func (c *auditor) lifted() []doc.Text {
-	tests := c.of(func(l *assess.Line) bool {
+	tests := c.Result.OnSteel(func(l *assess.Line) bool {
 		first, limited := l.First()
 		return l.AsWritten() == assess.Fail && l.Verdict == assess.Pass && limited &&
 			first.Limit.Basis == salt.SodiumChloride && l.Judged().Value > first.Limit.Value

@@ -118,12 +118,21 @@ func (c *auditor) openingVolume(v unit.Volume, w audit.WhatIf) string {
 
 // few names tests, as many as a first page bears.
 func (c *auditor) few(tests []int) string {
-	names := func(n int) []string { return check.Numbers(c.Result.Lines, tests[:n]) }
-	said := sort.Search(len(tests), func(n int) bool { return len(names(n+1)) > mostOnFirstPage })
-	if rest := len(tests) - said; rest > 0 {
-		return strings.Join(names(said), ", ") + " " + c.say("report/cells-more", rest)
+	tooMany := func(n int) bool {
+		spans := 0
+		for range check.Spans(tests[:n], func(i int) bool { return check.Follows(c.Result.Lines, i) }) {
+			if spans++; spans > mostOnFirstPage {
+				return true
+			}
+		}
+		return false
 	}
-	return c.Words.List(names(said))
+	said := sort.Search(len(tests), func(n int) bool { return tooMany(n + 1) })
+	names := check.Numbers(c.Result.Lines, tests[:said])
+	if rest := len(tests) - said; rest > 0 {
+		return strings.Join(names, ", ") + " " + c.say("report/cells-more", rest)
+	}
+	return c.Words.List(names)
 }
 
 const mostOnFirstPage = 12

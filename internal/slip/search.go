@@ -2,6 +2,7 @@ package slip
 
 import (
 	"math"
+	"sync"
 
 	"saltline/internal/unit"
 )
@@ -21,7 +22,17 @@ type search struct {
 // A sheet is the rows among which slips are looked for.
 type sheet struct {
 	Rows
-	first *int // the row with the first blank; nil until it is asked for
+	firstBlank func() int // the first row that has a blank; asked for only where there is one
+}
+
+func newSheet(rows Rows) *sheet {
+	return &sheet{rows, sync.OnceValue(func() int {
+		i := 0
+		for rows.Row(i).Blank == nil {
+			i++
+		}
+		return i
+	})}
 }
 
 // search reports false where row i holds no recorded value or the density
@@ -33,18 +44,6 @@ func (h *sheet) search(i int) (*search, bool) {
 		return nil, false
 	}
 	return &search{sheet: h, at: i, row: row, asRead: w, density: w.exact(), written: *row.Recorded}, true
-}
-
-// firstBlank is the first row of the sheet that has a blank. It is asked for
-// only where there is one.
-func (h *sheet) firstBlank() int {
-	if h.first == nil {
-		h.first = new(int)
-		for h.Row(*h.first).Blank == nil {
-			*h.first++
-		}
-	}
-	return *h.first
 }
 
 // fits returns what w gives if that rounds to the recorded value, else no number.

@@ -3,6 +3,8 @@ package slip
 import (
 	"cmp"
 	"slices"
+
+	"saltline/internal/crew"
 )
 
 // A Pattern is a slip that most rows of a sheet share. Such a slip sits in a
@@ -29,15 +31,17 @@ type Explained struct {
 
 // Sheet explains the rows of one sheet that do not agree, in their order, and
 // finds the patterns. In each row the explanations by a pattern come first;
-// the others keep the order of Explain.
+// the others keep the order of Explain. Rows are asked side by side.
 func Sheet(rows Rows) ([]Explained, []Pattern) {
-	h := &sheet{Rows: rows}
-	var explained []Explained
-	for i := range rows.Len() {
-		if agrees, known := rows.Agrees(i); known && !agrees {
-			explained = append(explained, Explained{i, h.explain(i)})
+	h := newSheet(rows)
+	explained := slices.Concat(crew.Gather(rows.Len(), func(from, to int) (some []Explained) {
+		for i := from; i < to; i++ {
+			if agrees, known := rows.Agrees(i); known && !agrees {
+				some = append(some, Explained{i, h.explain(i)})
+			}
 		}
-	}
+		return some
+	})...)
 	patterns := h.systematic(explained)
 	for _, e := range explained {
 		slices.SortStableFunc(e.By, func(a, b Explanation) int {

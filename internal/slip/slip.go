@@ -116,7 +116,7 @@ func Explain(rows []Row, i int) []Explanation {
 	if agrees, known := rows[i].agrees(); agrees || !known {
 		return nil
 	}
-	return (&sheet{Rows: List(rows)}).explain(i)
+	return newSheet(List(rows)).explain(i)
 }
 
 // explain tries every slip on row i, which does not agree.
