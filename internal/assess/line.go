@@ -328,6 +328,9 @@ func (r *Result) OnSteel(holds func(*Line) bool) []int {
 		var tests []int
 		for i := from; i < to; i++ {
 			if l := &r.Lines[i]; l.OfSteel() && holds(l) {
+				if tests == nil { // mostly it holds for all or for none
+					tests = make([]int, 0, to-i)
+				}
 				tests = append(tests, i)
 			}
 		}

@@ -32,6 +32,23 @@ func TestOnAnotherPatch(t *testing.T) {
 	}
 }
 
+// Long lists are judged in stretches, side by side, and come together again.
+func TestOnAnotherPatchInALongLog(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 0))
+	job := jobOf(rnd, salt.Simple, salt.TotalSalts, 0, salt.NoCorrection)
+	for range 5 { // 9600 tests
+		job.Tests = append(job.Tests, job.Tests...)
+	}
+	for i := range job.Tests {
+		if rnd.IntN(50) == 0 { // 0 mg/m² is as much on any patch
+			job.Tests[i].Own().Extract = job.Tests[i].Own().Blank
+		}
+	}
+	onAnotherPatch(t, job)
+}
+
 // jobOf is a job of 300 tests of 3 ml about its limit of 50 mg/m², half of it
 // and twice, that does not say which patch was used.
 func jobOf(rnd *rand.Rand, rule salt.RuleKind, basis salt.Basis, step int64, correction salt.CorrectionKind) *record.Job {
