@@ -54,7 +54,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"internal/workbook":    {"assess audit check diag record salt slip table unit wording", ""},
 	"internal/report":      {"assess audit certificate check code diag doc dossier frame papers plot record salt slip stat stock trend unit wording", ""},
 	"internal/code":        {"frame", "github.com/boombuler/barcode"},
-	"internal/papers":      {"assess crew record unit", ""},
+	"internal/papers":      {"assess crew pattern record unit", ""},
 	"internal/certificate": {"assess crew papers record unit", ""},
 	"internal/dossier":     {"assess certificate papers record stock unit", ""},
 	"internal/export":      {"assess audit certificate check diag dossier papers record salt slip unit wording", ""},

@@ -160,7 +160,7 @@ func (l *lexicon) tableReader() func(string) error {
 	var column string
 	return func(s string) error {
 		if t, ok := strings.CutPrefix(s, "table "); ok {
-			v = &vocabulary{table: t, kinds: map[string]kind{}, exact: map[string][]meaning{}, loose: map[string][]meaning{}}
+			v = &vocabulary{table: t, kinds: map[string]kind{}, exact: make(map[string][]meaning, 256), loose: make(map[string][]meaning, 64)}
 			l.tables[t], column = v, ""
 			l.order = append(l.order, t)
 			return nil

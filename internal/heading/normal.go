@@ -127,6 +127,9 @@ const firstMark = '\u0300'
 // words between them: "temperature of the steel" is "steel temp". It is "" for
 // fewer than two words.
 func bag(folded string) string {
+	if strings.IndexByte(folded, ' ') < 0 {
+		return ""
+	}
 	words := slices.DeleteFunc(strings.Fields(folded), isSmall)
 	if len(words) < 2 {
 		return ""
@@ -147,10 +150,19 @@ func isSmall(w string) bool {
 // umlauts spells ä, ö and ü as two letters, as is done where the keyboard has
 // none.
 func umlauts(s string) string {
-	if !strings.ContainsAny(s, "äöüÄÖÜ") {
+	if isASCII(s) || !strings.ContainsAny(s, "äöüÄÖÜ") {
 		return s // the replacer would make a copy
 	}
 	return twoLetters.Replace(s)
+}
+
+func isASCII(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
 }
 
 var twoLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue")

@@ -31,25 +31,39 @@ func large(n int, collects bool) {
 	if collects {
 		runtime.GC()
 	}
-	advise(untouched(n))
+	from := uintptr(unsafe.Pointer(unsafe.StringData(untouched(n))))
+	advise(from, from+uintptr(n))
 	debug.FreeOSMemory() // and none of it counts as taken
 	debug.SetGCPercent(percent)
 	debug.SetMemoryLimit(limit)
 }
 
-// untouched is a piece of the heap that nobody has written to: a slice that is made
-// may lie half on what was used before, and is then cleared from end to end.
-func untouched(n int) []byte {
+// untouched begins a piece of the heap that nobody has written to: a slice that is
+// made may lie half on what was used before, and is then cleared from end to end.
+func untouched(n int) string {
 	var piece strings.Builder
 	piece.Grow(n)
 	piece.WriteByte(0)
-	return unsafe.Slice(unsafe.StringData(piece.String()), n)
+	return piece.String()
 }
 
-// advise asks for large pages. It does no harm where that is refused.
-func advise(memory []byte) {
+// first has what the heap began with stand on large pages too, as far as nothing
+// of it is in use yet.
+func first() {
+	const piece = 4 << 20 // by which the heap grows, and at a multiple of which each begins
+	if asked() {
+		at := uintptr(unsafe.Pointer(ofHeap)) &^ (piece - 1)
+		advise(at, at+piece)
+	}
+}
+
+var ofHeap = new([64]byte)
+
+// advise asks for large pages from one place to another, where nothing else but the
+// heap lies. It does no harm where that is refused.
+func advise(from, to uintptr) {
 	const hugepage = 14 // MADV_HUGEPAGE, which package syscall has not on every machine
-	_ = syscall.Madvise(memory, hugepage)
+	_, _, _ = syscall.Syscall(syscall.SYS_MADVISE, from, to-from, hugepage)
 }
 
 // asked reports whether the system gives large pages to those who ask: not to

@@ -29,6 +29,16 @@ func TestLarge(t *testing.T) {
 	runtime.KeepAlive(used)
 }
 
+// What the heap begins with stands on large pages too.
+func TestFirst(t *testing.T) {
+	if !asked() {
+		t.Skip("the system has large pages for all or for none")
+	}
+	if flags := flagsAt(t, uintptr(unsafe.Pointer(ofHeap))); !strings.Contains(flags, " hg") {
+		t.Errorf("the heap begins on pages with the flags%s", flags)
+	}
+}
+
 // flagsAt are the flags of the mapping that holds an address, as proc_pid_smaps(5)
 // lists them.
 func flagsAt(t *testing.T, at uintptr) string {

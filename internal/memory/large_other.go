@@ -7,4 +7,6 @@ func Large(int) {}
 
 func large(int, bool) {}
 
-func advise([]byte) {}
+func first() {}
+
+func advise(from, to uintptr) {}

@@ -13,7 +13,7 @@ func Make[T any](n int) []T {
 		start := uintptr(unsafe.Pointer(&list[0]))
 		from := (start + pageSize - 1) &^ (pageSize - 1)
 		to := (start + size) &^ (pageSize - 1)
-		advise(unsafe.Slice((*byte)(unsafe.Add(unsafe.Pointer(&list[0]), from-start)), to-from))
+		advise(from, to)
 	}
 	return list
 }

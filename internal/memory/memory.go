@@ -12,4 +12,7 @@ const start = 16 << 20
 
 // The package imports next to nothing, so that this comes before the variables of
 // the largest libraries are initialised, which fill the first megabytes.
-func init() { large(start, false) }
+func init() {
+	first()
+	large(start, false)
+}

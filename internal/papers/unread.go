@@ -1,10 +1,10 @@
 package papers
 
 import (
-	"regexp"
 	"slices"
 
 	"saltline/internal/assess"
+	"saltline/internal/pattern"
 	"saltline/internal/record"
 	"saltline/internal/unit"
 )
@@ -75,12 +75,12 @@ func UnreadDays(r *assess.Result) []Unread {
 
 // none finds what a diary says of a day without tests, in the languages that
 // logs are read in.
-var none = regexp.MustCompile(`(?i)\bno (salt |more )?tests?\b|\bno testing\b|not tested|without tests?|keine (weiteren )?(salz)?(prüf|mess|test)|nicht geprüft|ohne prüf|sin ensayos?|no se ensay|ningún ensayo|aucun essai|pas d.essai|sans essai|ingen (salt)?(test|prøv|måling)|ikke (test|prøv|målt)`)
+var none = pattern.Of(`(?i)\bno (salt |more )?tests?\b|\bno testing\b|not tested|without tests?|keine (weiteren )?(salz)?(prüf|mess|test)|nicht geprüft|ohne prüf|sin ensayos?|no se ensay|ningún ensayo|aucun essai|pas d.essai|sans essai|ingen (salt)?(test|prøv|måling)|ikke (test|prøv|målt)`)
 
 // saysNone reports whether the diary says that nothing was tested on a day.
 func saysNone(d *record.Day) bool {
 	for _, w := range []record.Words{d.WorkDone, d.Delays, d.Remarks, d.Instructions} {
-		if none.MatchString(w.OrZero()) {
+		if none().MatchString(w.OrZero()) {
 			return true
 		}
 	}

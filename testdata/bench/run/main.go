@@ -53,6 +53,7 @@ func measure(rounds int, wanted []string) error {
 	b := &bench{dir: dir, rounds: rounds}
 	for _, program := range []string{"./cmd/saltline", "./testdata/bench/bare", "./testdata/bench/make"} {
 		c := exec.Command("go", "build", "-o", b.at(filepath.Base(program)), program)
+		c.Env = append(c.Environ(), "CGO_ENABLED=0") // as the README says to build it
 		if said, err := c.CombinedOutput(); err != nil {
 			return fmt.Errorf("%s: %w\n%s", program, err, said)
 		}
