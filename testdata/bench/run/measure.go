@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -70,10 +71,14 @@ func (r *run) median() (m seen) {
 }
 
 // compare runs all of them in turn, so many rounds after one that is not
-// counted, and prints the medians, with how many times the first each took.
+// counted, and prints the medians, with how many times the first each took. Each
+// round has an order of its own: what runs behind a large process is slower (a
+// quarter, of 60 readings).
 func compare(title string, rounds int, runs ...*run) error {
+	order := slices.Clone(runs)
+	rnd := rand.New(rand.NewPCG(1, 0))
 	for round := -1; round < rounds; round++ {
-		for _, r := range runs {
+		for _, r := range order {
 			if err := r.do(); err != nil {
 				return err
 			}
@@ -81,6 +86,7 @@ func compare(title string, rounds int, runs ...*run) error {
 				r.seen = nil
 			}
 		}
+		rnd.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
 	}
 	fmt.Printf("\n%s\n\n| | wall | CPU | peak memory | written | wall, times the first |\n|---|---|---|---|---|---|\n", title)
 	first := runs[0].median()
