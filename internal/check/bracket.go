@@ -54,13 +54,13 @@ var noMeterCheck = &assess.Check{
 				tests = append(tests, s.between(math.Inf(-1), math.Inf(1), true)...)
 			}
 			slices.Sort(tests)
-			report(v, assess.Finding{Tests: tests, Places: places(v, tests, rowOnly), Args: map[string]any{"Meter": "", "Ever": false, "Day": unit.Date{}, "Ticks": 0}})
+			report(v, assess.Finding{Tests: tests, Places: places(v, tests, (*record.Test).Row), Args: map[string]any{"Meter": "", "Ever": false, "Day": unit.Date{}, "Ticks": 0}})
 			return
 		}
 		for _, s := range bare {
 			for _, tests := range byDay(v, s.between(math.Inf(-1), math.Inf(1), true)) {
 				report(v, assess.Finding{
-					Tests: tests, Places: append(checkRows(s.checks), places(v, tests, rowOnly)...),
+					Tests: tests, Places: append(checkRows(s.checks), places(v, tests, (*record.Test).Row)...),
 					Args: map[string]any{"Meter": s.meter, "Ever": true, "Day": s.day, "Ticks": len(s.checks)},
 				})
 			}

@@ -20,7 +20,7 @@ var pumpCyclesNotRecorded = &assess.Check{
 			return
 		}
 		if counted := where(all, ask(v, record.Columns.PumpCycles, func(g record.Given[int]) bool { return absent(g) == 0 })); len(counted) == 0 {
-			v.Report(assess.Finding{Places: places(v, all[:1], rowOnly), Args: map[string]any{"Agreed": agreed.Val}})
+			v.Report(assess.Finding{Places: places(v, all[:1], (*record.Test).Row), Args: map[string]any{"Agreed": agreed.Val}})
 		}
 	},
 }

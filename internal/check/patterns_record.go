@@ -40,7 +40,7 @@ var rowsNotSeen = &assess.Check{
 				args[name], args["More"+name] = upTo(mostShown, Numbers(v.Lines, of))
 				args["Count"+name] = len(of)
 			}
-			report(v, assess.Finding{Tests: tests, Places: places(v, tests, rowAt), Args: args})
+			report(v, assess.Finding{Tests: tests, Places: places(v, tests, (*record.Test).Row), Args: args})
 		}
 		if columns, heads := hiddenColumns(v.Job); len(columns) > 0 {
 			report(v, assess.Finding{Severity: assess.Housekeeping, Places: heads, Args: map[string]any{"Columns": columns}})
@@ -54,8 +54,6 @@ func isFaint(t *record.Test) bool  { return t.Faint() }
 func isStruck(t *record.Test) bool {
 	return t.Struck() && t.RecordedVerdict().Val != record.WrittenVoid
 }
-
-func rowAt(t *record.Test) diag.Pos { return t.Row() }
 
 // hiddenColumn is how the reading note says that a column is hidden.
 const hiddenColumn = "a hidden column, read"

@@ -55,7 +55,7 @@ func filesDiffer(v *assess.Review) {
 		}
 		report(v, assess.Finding{
 			Date: day, Tests: slices.DeleteFunc(slices.Clone(tests), func(i int) bool { return !v.Lines[i].OfSteel() }),
-			Places: places(v, tests, rowAt), Args: args,
+			Places: places(v, tests, (*record.Test).Row), Args: args,
 		})
 	}
 }

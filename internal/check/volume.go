@@ -31,7 +31,7 @@ var volumeNotStated = &assess.Check{
 		tests := among(v, unjudged(v), func(l *assess.Line) bool { return l.Because(assess.NoVolume) })
 		if len(tests) > 0 {
 			report(v, assess.Finding{
-				Tests: tests, Places: places(v, tests, rowOnly),
+				Tests: tests, Places: places(v, tests, (*record.Test).Row),
 				Args: factors(&v.Lines[tests[0]]),
 			})
 		}
@@ -194,5 +194,3 @@ func most(v *assess.Review, tests []int) unit.Volume {
 	}
 	return ml
 }
-
-func rowOnly(t *record.Test) diag.Pos { return t.Row() }

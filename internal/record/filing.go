@@ -87,9 +87,6 @@ func (g *gleaning) keep(n int, f *Fields) {
 			t.marks |= 1 << k
 		}
 	}
-	if f.RecordedFormula != "" {
-		enter(&g.sheaf.formulas, n, len(g.tests), &f.RecordedFormula)
-	}
 	if len(f.Extra) > 0 {
 		enter(&g.sheaf.extra, n, len(g.tests), &f.Extra)
 	}

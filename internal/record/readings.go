@@ -96,7 +96,7 @@ func (b *binder) bindReadings(p *page, block heading.Block) {
 			t.TypedOver = text != "" && byFormula
 		} else {
 			c := row.Cell(recordedAt)
-			t.RecordedFormula, t.StaleFormula = c.Formula(), c.Stale
+			t.StaleFormula = c.Stale
 			t.TypedOver = c.Kind != table.Empty && c.Formula() == "" && c.FillOf().IsZero() && byFormula
 		}
 		if t.Area.State == Absent && p.area != "" {

@@ -58,14 +58,6 @@ func (t *Test) StaleFormula() bool {
 	return t.marks&stale != 0
 }
 
-// RecordedFormula is the formula of the recorded cell, "" where it has none.
-func (t *Test) RecordedFormula() string {
-	if t.own != nil {
-		return t.own.RecordedFormula
-	}
-	return nth(t.in.formulas, t)
-}
-
 // Extra are the columns that are not ours, kept as found.
 func (t *Test) Extra() []Fact {
 	if t.own != nil {

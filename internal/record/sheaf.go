@@ -12,10 +12,9 @@ const testsAtOnce = 1 << 14
 // A sheaf is some tests of one sheet, kept column by column: a log says the same
 // few things in most of its cells, and a column that no test has says nothing.
 type sheaf struct {
-	at       diag.Pos // the sheet
-	tests    int      // how many it holds
-	formulas []string // of the recorded cells; nil where there are none
-	extra    [][]Fact // columns that are not ours; nil where there are none
+	at    diag.Pos // the sheet
+	tests int      // how many it holds
+	extra [][]Fact // columns that are not ours; nil where there are none
 
 	number, area, location, meter, inspector, water, patch, spotType, orientation shelf[string]
 	ofTest, treatment, photo, remark, substrate                                   shelf[string]

@@ -36,9 +36,8 @@ type Fields struct {
 	Faint  bool // nothing of the row can be seen: its text has the colour of its background
 
 	// What the sheet shows of how the recorded value came to be.
-	TypedOver       bool   // a typed number where the column holds formulae
-	StaleFormula    bool   // the stored result is not what the formula gives
-	RecordedFormula string // the formula of the recorded cell
+	TypedOver    bool // a typed number where the column holds formulae
+	StaleFormula bool // the stored result is not what the formula gives
 
 	Number, Area, Location Words
 	Date                   Given[unit.Date]
@@ -129,7 +128,7 @@ func (t *Test) fill(f *Fields) {
 	}
 	*f = Fields{
 		Row: t.Row(), Hidden: t.Hidden(), Struck: t.Struck(), Faint: t.Faint(),
-		TypedOver: t.TypedOver(), StaleFormula: t.StaleFormula(), RecordedFormula: t.RecordedFormula(), Extra: t.Extra(),
+		TypedOver: t.TypedOver(), StaleFormula: t.StaleFormula(), Extra: t.Extra(),
 	}
 	for k := range shelves {
 		shelves[k].fill(t, f)

@@ -226,8 +226,8 @@ func TestFilledDayIsRead(t *testing.T) {
 	}
 	for i := range result.Lines {
 		l := &result.Lines[i]
-		if math.Abs(float64(l.Density.Value)-densities[i]) > 1e-9 || l.Agreement != assess.Agrees || l.Test.RecordedFormula() == "" {
-			t.Errorf("test %s: density %v, %v, formula %q", l.Test.Number().Val, l.Density.Value, l.Agreement, l.Test.RecordedFormula())
+		if math.Abs(float64(l.Density.Value)-densities[i]) > 1e-9 || l.Agreement != assess.Agrees {
+			t.Errorf("test %s: density %v, %v", l.Test.Number().Val, l.Density.Value, l.Agreement)
 		}
 		want := record.WrittenPass
 		if densities[i] > 50 {
