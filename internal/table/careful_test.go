@@ -134,3 +134,23 @@ func TestTextTheFastWay(t *testing.T) {
 		}
 	}
 }
+
+// Wherever a stretch ends, a text is cut the same: within a record of several
+// lines, which may be the last one and have no end, before it and behind it.
+func TestTextOfAnyStretches(t *testing.T) {
+	defer func(was int) { stretchBytes = was }(stretchBytes)
+	const head = "test;blank;extract;volume;remark\n1;2;3;4;dry\n"
+	for _, text := range []string{
+		head + "2;3;4;5;\"wet\nand cold\"",
+		head + "2;3;4;5;\"wet\nand cold\"\n",
+		head + "2;3;4;5;\"wet\r\n\r\nand cold\"\n3;4;5;6;\"\n",
+		head + "2;3;4;5;\"wet\n3;4;5;6;dry\n4;5;6;7;\"dry\"",
+		"sep=;\n" + head + "\n\n2;3;4;5;\"\n\"\n\n",
+	} {
+		for stretchBytes = range len(text) + 1 {
+			if stretchBytes > 0 {
+				agree(t, fmt.Sprintf("%q in stretches of %d", text, stretchBytes), []byte(text), Options{})
+			}
+		}
+	}
+}

@@ -15,8 +15,8 @@ import (
 )
 
 // stretchBytes is about how much of a text file one processor looks at before it
-// takes the next stretch. A stretch ends with a line.
-const stretchBytes = 256 << 10
+// takes the next stretch. A stretch ends with a line. A test makes it short.
+var stretchBytes = 256 << 10
 
 // A cutter cuts a text file into rows. A line with no quotation marks but such as
 // stand plainly around a cell is a row by itself, so stretches of such lines are cut
@@ -230,7 +230,11 @@ func (c *cutter) record(s *scanner) error {
 		c.marked.refs = append(c.marked.refs, c.marked.bank.put(textCell(f, c.at.At(s.first, i+1))))
 	}
 	c.rows[s.first-1] = row
-	if end := min(s.line-1, len(c.rows)); end > s.first {
+	end := min(s.line-1, len(c.rows))
+	if s.text == "" { // the last line may have no end
+		end = len(c.rows)
+	}
+	if end > s.first {
 		clear(c.rows[s.first:end])
 		c.gaps = true
 	}
