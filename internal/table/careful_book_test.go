@@ -151,6 +151,7 @@ var oddSheets = func() []string {
 		"\xFF\xFE<\x00w\x00",
 		`<?xml version='1.0' encoding='UTF-8' standalone='yes'?>` + row(`<c r='A1' t='s'><v>0</v></c>`),
 		`<?xml version="1.0" encoding="UTF-16"?>` + row(""),
+		`<?xml version="1.0' encoding='utf-8"?>` + row(`<c r="A1"><v>1</v></c>`),
 		`<?xml version="1.1"?>` + row(""),
 		`<?xml version="1.0" encoding="ISO-8859-1"?>` + row(""),
 		`<?odd thing?>` + row(`<c r="A1"><v>1</v></c>`),
@@ -167,6 +168,7 @@ var oddSheets = func() []string {
 		row("<c r=\"A1\" t=\"str\"><v>\x01</v></c>"), row("<c r=\"A1\" t=\"str\"><v>\xff</v></c>"), row("<c r=\"A1\" t=\"str\"><v>\xEF\xBF\xBF</v></c>"), row("<c r=\"A1\" t=\"str\"><v>\xED\xA0\x80</v></c>"),
 		row(`<c r="A1" t="s"><v> 1 </v></c><c r="B1" t="s"><v>2</v></c><c r="C1" t="s"><v>3</v></c><c r="D1" t="s"><v>4</v></c><c r="E1" t="s"><v>5</v></c><c r="F1" t="s"><v>6</v></c><c r="G1" t="s"><v>7</v></c><c r="H1" t="s" s="6"><v>0</v></c><c r="I1" t="s" s="7"><v>0</v></c>`),
 		row(`<c r="A1"><v>1</v></c><c r="B1" s="3"><v>1</v></c><c r="C1" s="3"><v>1</v></c><c r="D1" s="4"><v>45000.5</v></c><c r="E1" s="1"><v>1.25</v></c><c r="F1" s="5"><v>1234.567</v></c><c r="G1" s="9"><v>.25</v></c><c r="H1" s="7"><v>3</v></c>`),
+		row(`<c r="A1" s="4294967300"><v>45000</v></c><c r="B1" s="4"><v>45000</v></c>`), // no style, and one that ends in the same bits
 		row(`<c r="A1" s="3"><v>1</v></c><c r="B1" s="3"><v>01</v></c><c r="C1" s="3"><v>1.0</v></c><c r="D1" s="3"><v>1e3</v></c><c r="E1" s="3"><v>x</v></c><c r="F1" s="3"><v>NaN</v></c><c r="G1"><v>-0</v></c>`),
 		row(`<c r="A1" t="b"><v>1</v></c><c r="B1" t="b"><v>true</v></c><c r="C1" t="b"><v>0</v></c><c r="D1" t="e"><v>#N/A</v></c><c r="E1" t="d"><v>2025-03-11</v></c><c r="F1" t="n"><v>7</v></c>`),
 		row(`<c r="A1" t="inlineStr"><is><t>a</t></is></c><c r="B1" t="inlineStr"><is><r><t>b</t></r><r><rPr><strike val="0"/></rPr><t>c</t></r></is></c><c r="C1" t="inlineStr"><is/></c>`),

@@ -67,7 +67,7 @@ func (s *sheetReader) keep(stored *storedCell, pos diag.Pos) (uint32, error) {
 	if s.letters += len(stored.value) + len(stored.formula); s.letters > 2*s.limits.Letters {
 		return 0, fmt.Errorf("texts of more than %d bytes", 2*s.limits.Letters)
 	}
-	if !stored.has {
+	if !stored.has && !s.careful {
 		if ref, ok := s.alike(stored); ok {
 			return ref, nil
 		}

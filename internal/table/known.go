@@ -15,7 +15,7 @@ const longestKnown = 24
 // A knownNumber is where a number under a style is kept.
 type knownNumber struct {
 	ref   uint32
-	style int32
+	style int
 }
 
 // slot is where a number is looked for.
@@ -36,7 +36,7 @@ func (s *sheetReader) alike(stored *storedCell) (uint32, bool) {
 			return 0, false
 		}
 		k := s.slot(stored)
-		if k.ref == emptyRef || int(k.style) != stored.style || s.bank.cell(k.ref, s.at).Raw != asString(stored.value) {
+		if k.ref == emptyRef || k.style != stored.style || s.bank.cell(k.ref, s.at).Raw != asString(stored.value) {
 			return 0, false
 		}
 		return k.ref, true
@@ -57,7 +57,7 @@ func (s *sheetReader) alike(stored *storedCell) (uint32, bool) {
 // remember makes a number known.
 func (s *sheetReader) remember(stored *storedCell, ref uint32) {
 	if (stored.kind == "" || stored.kind == "n") && stored.mayBeKnown() {
-		*s.slot(stored) = knownNumber{ref, int32(stored.style)}
+		*s.slot(stored) = knownNumber{ref, stored.style}
 	}
 }
 

@@ -106,7 +106,10 @@ func declaration(s []byte) int {
 	if end < 0 || end >= longest {
 		return -1
 	}
-	said := strings.ToLower(strings.ReplaceAll(string(s[:end]), "'", `"`))
+	said := strings.ToLower(string(s[:end]))
+	if !strings.Contains(said, `"`) {
+		said = strings.ReplaceAll(said, "'", `"`)
+	}
 	switch strings.TrimRight(said, " ") {
 	case `<?xml version="1.0"`, `<?xml version="1.0" encoding="utf-8"`, `<?xml version="1.0" standalone="yes"`,
 		`<?xml version="1.0" encoding="utf-8" standalone="yes"`, `<?xml version="1.0" encoding="utf-8" standalone="no"`:
