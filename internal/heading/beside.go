@@ -2,8 +2,6 @@ package heading
 
 import (
 	"slices"
-
-	"saltline/internal/table"
 )
 
 // fewest is the least number of headings that a table beside another has.
@@ -39,17 +37,6 @@ func span(groups [][]*entry, k int) (low, high int) {
 		high = groups[k+1][0].col
 	}
 	return low, high
-}
-
-// within is rows with the cells outside the span emptied.
-func within(rows []table.Row, low, high int) []table.Row {
-	inside := make([]table.Row, len(rows))
-	for k, row := range rows {
-		cells := row.Cells()[:min(row.Len(), high-1)]
-		clear(cells[:min(low-1, len(cells))])
-		inside[k] = row.With(cells)
-	}
-	return inside
 }
 
 // follow settles e as o was settled, whose heading reads the same.

@@ -218,7 +218,7 @@ func (l *layout) fill(es []*entry, body []table.Row, of, k int, groups ...[]*ent
 	sort.above = b.Rows
 	if of > 1 {
 		low, high := span(groups, k)
-		body = within(body, low, high)
+		body = table.Within(body, low, high)
 	}
 	records := ask(body, sort.record)
 	for i, row := range body {

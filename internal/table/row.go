@@ -118,6 +118,25 @@ func (r Row) With(cells []Cell) Row {
 	return r
 }
 
+// Within are the rows of a sheet with the cells outside the columns from low up to
+// but not including high emptied.
+func Within(rows []Row, low, high int) []Row {
+	inside := make([]Row, len(rows))
+	in := &block{bank: newBank()} // one for all of them
+	for k, r := range rows {
+		n := min(r.Len(), high-1)
+		inside[k] = Row{in: in, Number: r.Number, at: uint32(len(in.refs)), n: uint16(n), Hidden: r.Hidden}
+		for col := 1; col <= n; col++ {
+			ref := emptyRef
+			if col >= low {
+				in.sheet, ref = r.in.sheet, in.bank.put(r.Cell(col))
+			}
+			in.refs = append(in.refs, ref)
+		}
+	}
+	return inside
+}
+
 // set puts another cell in the place of the one in column col of a row whose
 // cells lie in a bank.
 func (r Row) set(col int, c Cell) { r.in.refs[int(r.at)+col-1] = r.in.bank.put(c) }
