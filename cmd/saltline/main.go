@@ -24,8 +24,12 @@ func main() {
 // is left of the collection before, within a bound (see room).
 func settle() {
 	debug.SetGCPercent(400)
-	room(0)
+	debug.SetMemoryLimit(leastRoom)
+	follow(new(collection))
 }
+
+// leastRoom is how much memory a run has whatever its records are, in bytes.
+const leastRoom = 320 << 20
 
 // spread has the heap stand on large pages (see memory), by the size of the
 // records, in bytes, and how many times of it they take in the end. What is small
@@ -55,14 +59,8 @@ var (
 // followed from there on: a bound near it would only keep the collector running
 // (a dossier of 20,000 tests took twice its processor time).
 func room(size int64) {
-	const least, most, times = 320 << 20, 480 << 20, 40
-	limit := min(max(least, size*times), most)
-	if size == 0 {
-		debug.SetMemoryLimit(limit)
-		follow(new(collection))
-		return
-	}
-	raise(limit)
+	const most, times = 480 << 20, 40
+	raise(min(max(leastRoom, size*times), most))
 }
 
 func raise(limit int64) {
