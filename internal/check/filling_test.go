@@ -34,12 +34,12 @@ func TestNumbers(t *testing.T) {
 	} {
 		var lines []assess.Line
 		for i, n := range strings.Fields(c.numbers) {
-			test := new(record.Test)
+			test := record.NewTest()
 			test.Own().Row = diag.In("readings.csv", "").At(i+2, 0)
 			if n != "-" {
 				test.Own().Number = record.Words{Val: n, Text: n, State: record.Known}
 			}
-			lines = append(lines, assess.Line{Test: test, Index: i})
+			lines = append(lines, assess.Line{Test: &test, Index: i})
 		}
 		if got := strings.Join(check.Numbers(lines, c.tests), ", "); got != c.want {
 			t.Errorf("Numbers of %s at %v: got %s, want %s", c.numbers, c.tests, got, c.want)

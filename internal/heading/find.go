@@ -8,8 +8,8 @@ import (
 )
 
 // Find finds the tables in a sheet. The hint names the table that the sheet is
-// known to hold, "" or a name that is not ours where that is not known. What cannot be settled comes back
-// as a question.
+// known to hold, "" or a name that is not ours where that is not known. What
+// cannot be settled comes back as a question.
 //
 // Every row of the sheet that is not blank is in one of the blocks, as a record
 // or as skipped. A sheet that holds no table gives one block with no Table.

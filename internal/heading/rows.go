@@ -65,8 +65,8 @@ func (s *sorter) at(col int) *entry {
 }
 
 // reason says why row, which is no record beyond doubt and tells a reading or
-// does not, is not a record; "" means that it is one. In doubt a row is a record: what is skipped is not
-// judged.
+// does not, is not a record; "" means that it is one. In doubt a row is a record:
+// what is skipped is not judged.
 func (s *sorter) reason(row table.Row, tells bool) string {
 	if !tells && unitRow(row) {
 		return isUnits

@@ -67,7 +67,7 @@ func settleAreas(job *Job) {
 				OutsideDiameter: t.OutsideDiameter(), InsideDiameter: t.InsideDiameter(),
 			})
 		case name.State == Absent && len(job.Areas) == 1:
-			let(t, &t.in.area, (*Fields).area, job.Areas[0].Name)
+			Columns.Area.let(t, job.Areas[0].Name)
 			job.Note.Changes = append(job.Note.Changes, Change{
 				Pos: t.Row(), What: "the only area of the job", To: job.Areas[0].Name.Val,
 			})
@@ -86,7 +86,7 @@ func (t *Test) renameArea(name string) {
 	}
 	g := t.Area()
 	g.Val = name
-	let(t, &t.in.area, (*Fields).area, g)
+	Columns.Area.let(t, g)
 }
 
 // plainSheet are the names that spreadsheet programs give to a new sheet.

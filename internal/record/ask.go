@@ -137,7 +137,7 @@ type asking[A comparable] struct {
 	of    map[*sheaf]*heard[A]
 }
 
-// Heard is what was answered to the things that a sheaf says, by their numbers.
+// A heard is what was answered to the things that a sheaf says, by their numbers.
 type heard[A comparable] struct {
 	asked   []bool
 	answers []A

@@ -7,8 +7,12 @@ import (
 )
 
 // A column binds the cells below one canonical heading to a field of the
-// row type T. A new column is one line in the list of its table; one of the
-// readings also has a field and a method of its tests, and a shelf.
+// row type T. A new column is one line in the list of its table.
+//
+// One of the readings, of which there may be a million, is also kept column by
+// column: it has a field of Fields and its accessor, a method of Test, a Column
+// in Columns, and a shelf of the sheaf, which stands in shelves where the column
+// stands in readings.
 type column[T any] struct {
 	name string
 	field[T]

@@ -88,7 +88,10 @@ func (g *gleaning) keep(n int, f *Fields) {
 		}
 	}
 	if len(f.Extra) > 0 {
-		enter(&g.sheaf.extra, n, len(g.tests), &f.Extra)
+		if g.sheaf.extra == nil {
+			g.sheaf.extra = make([][]Fact, len(g.tests))
+		}
+		g.sheaf.extra[n], f.Extra = f.Extra, nil
 	}
 	for _, l := range g.late {
 		l.late(n, f)
@@ -98,15 +101,6 @@ func (g *gleaning) keep(n int, f *Fields) {
 	}
 	f.Row = diag.Pos{}
 	f.Hidden, f.Struck, f.Faint, f.TypedOver, f.StaleFormula = false, false, false, false, false
-}
-
-// enter moves v into a list that is made for the first that is entered.
-func enter[T any](list *[]T, n, of int, v *T) {
-	if *list == nil {
-		*list = make([]T, of)
-	}
-	var none T
-	(*list)[n], *v = *v, none
 }
 
 // A filer files what one column says on its shelf.

@@ -115,13 +115,13 @@ func (j *joiner) keepOwn(p *Job) {
 	limit := len(of.Limits) > 0 && len(to.Limits) > 0 && of.Limits[0].Value.Known() && of.Limits[0].Value.Text != to.Limits[0].Value.Text
 	ownTerms(p, func(t *Test) {
 		if volume && t.Volume().State.Silent() {
-			let(t, &t.in.volume, (*Fields).volume, of.Volume)
+			Columns.Volume.let(t, of.Volume)
 		}
 		if patch && t.PatchArea().State.Silent() {
-			let(t, &t.in.patchArea, (*Fields).patchArea, of.PatchArea)
+			Columns.PatchArea.let(t, of.PatchArea)
 		}
 		if limit && t.Limit().State.Silent() {
-			let(t, &t.in.limit, (*Fields).limit, of.Limits[0].Value)
+			Columns.Limit.let(t, of.Limits[0].Value)
 		}
 	})
 }
@@ -137,7 +137,7 @@ func keepApart(parts []*Job) {
 	if volume.Known() && lacks(func(t *Terms) bool { return t.Volume.Known() }) {
 		ownTerms(parts[0], func(t *Test) {
 			if t.Volume().State.Silent() {
-				let(t, &t.in.volume, (*Fields).volume, volume)
+				Columns.Volume.let(t, volume)
 			}
 		})
 		first.Volume = Given[unit.Volume]{}
@@ -145,7 +145,7 @@ func keepApart(parts []*Job) {
 	if patch.Known() && lacks(func(t *Terms) bool { return t.PatchArea.Known() }) {
 		ownTerms(parts[0], func(t *Test) {
 			if t.PatchArea().State.Silent() {
-				let(t, &t.in.patchArea, (*Fields).patchArea, patch)
+				Columns.PatchArea.let(t, patch)
 			}
 		})
 		first.PatchArea = Given[unit.PatchArea]{}

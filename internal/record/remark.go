@@ -62,8 +62,8 @@ func (b *binder) linkRemarks() {
 				if washed, _ := t.Washing(); washed && kind == Repeat {
 					kind = Retest
 				}
-				let(t, &t.in.kind, (*Fields).kind, Given[TestKind]{Val: kind, State: Known, Text: text, Pos: t.Remark().Pos})
-				let(t, &t.in.ofTest, (*Fields).ofTest, Words{Val: number, State: Known, Text: named, Pos: t.Remark().Pos})
+				Columns.Kind.let(t, Given[TestKind]{Val: kind, State: Known, Text: text, Pos: t.Remark().Pos})
+				Columns.OfTest.let(t, Words{Val: number, State: Known, Text: named, Pos: t.Remark().Pos})
 				b.note(Change{Pos: t.Remark().Pos, What: "what the test was made for, taken from the remark", From: text, To: number})
 				break
 			}

@@ -37,14 +37,6 @@ type sheaf struct {
 	humidity                                                                      shelf[unit.Humidity]
 }
 
-// nth is what stands for a test in a list of its sheaf, which may be none.
-func nth[T any](list []T, t *Test) (v T) {
-	if list != nil {
-		v = list[t.place]
-	}
-	return v
-}
-
 // shelves are where what stands in each column of the readings is kept, in the
 // order of readings.
 var shelves = [...]shelving{

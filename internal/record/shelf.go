@@ -51,12 +51,12 @@ func inRow(at, row diag.Pos) diag.Pos {
 	return at
 }
 
-// let makes a test say g in one column.
-func let[Q comparable](t *Test, s *shelf[Q], at func(*Fields) *Given[Q], g Given[Q]) {
+// let makes a test say g in the column.
+func (c Column[Q]) let(t *Test, g Given[Q]) {
 	kept := g
 	kept.Pos = inRow(g.Pos, t.Row())
-	if t.own != nil || t.in.tests == 0 || !s.put(int(t.place), t.in.tests, kept) {
-		*at(t.Own()) = g
+	if t.own != nil || t.in.tests == 0 || !c.on(t.in).put(int(t.place), t.in.tests, kept) {
+		*c.at(t.Own()) = g
 	}
 }
 

@@ -98,10 +98,9 @@ type own struct {
 	of *Test
 }
 
-// NewTest is a test that says nothing yet.
+// NewTest is a test that says nothing yet, and stands in no log.
 func NewTest() Test { return Test{in: &nothing} }
 
-// nothing is where a test is that stands in no log.
 var nothing sheaf
 
 // Own gives a test fields of its own, to write to: what it is a copy of stays
@@ -119,12 +118,9 @@ func (t *Test) Own() *Fields {
 
 // fill writes all that a test says into f.
 func (t *Test) fill(f *Fields) {
-	switch {
-	case t.own != nil:
+	if t.own != nil {
 		*f = t.own.Fields
 		return
-	case t.in == nil:
-		t.in = &nothing
 	}
 	*f = Fields{
 		Row: t.Row(), Hidden: t.Hidden(), Struck: t.Struck(), Faint: t.Faint(),

@@ -75,7 +75,8 @@ func (r Row) Cell(col int) Cell {
 }
 
 // Plain is the Text of the cell in column col where the cell is empty or has a text
-// and nothing else, as every cell of a text file, without making the Cell. ok is false where there may be more to say of it.
+// and nothing else, as every cell of a text file, without making the Cell. ok is
+// false where there may be more to say of it.
 func (r Row) Plain(col int) (text string, ok bool) {
 	if col < 1 || col > int(r.n) {
 		return "", true

@@ -22,7 +22,7 @@ func (b *workbook) unmarshal(path string, into any) error {
 	if err != nil {
 		return b.refuseWorkbook(diag.Pos{}, err)
 	}
-	if bytes.Contains(data, []byte("<!")) && errors.Is(plainXML(data), errDocType) {
+	if bytes.Contains(data, []byte("<!")) && declaresType(data) {
 		return b.refuseWorkbook(diag.Pos{}, fmt.Errorf("%s: %w", path, errDocType))
 	}
 	if err := xml.NewDecoder(bytes.NewReader(data)).Decode(into); err != nil {
@@ -123,13 +123,12 @@ var (
 	errDocType = errors.New("it declares a document type, which a workbook may not")
 )
 
-// plainXML goes through a part and fails where it is not plain XML.
-func plainXML(data []byte) error {
+// declaresType reports whether a part declares a document type, as far as it can be
+// read.
+func declaresType(data []byte) bool {
 	for w := newXMLWalker(bytes.NewReader(data)); ; {
-		if _, _, err := w.next(); err == io.EOF {
-			return nil
-		} else if err != nil {
-			return err
+		if _, _, err := w.next(); err != nil {
+			return errors.Is(err, errDocType)
 		}
 	}
 }
