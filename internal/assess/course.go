@@ -133,7 +133,7 @@ func (c *Course) number() {
 	for _, i := range c.related {
 		named := c.Lines[i].Test.OfTest().Val
 		ask(named)
-		for part := range strings.FieldsFuncSeq(named, isBetween) {
+		for part := range strings.FieldsFuncSeq(named, IsBetween) {
 			ask(part)
 		}
 	}
@@ -162,8 +162,9 @@ func (c *Course) number() {
 	}
 }
 
-// isBetween reports whether a rune stands between the numbers of two tests.
-func isBetween(r rune) bool { return strings.ContainsRune(",;/&+", r) }
+// IsBetween reports whether a rune stands between the numbers of two tests, where
+// one names several.
+func IsBetween(r rune) bool { return strings.ContainsRune(",;/&+", r) }
 
 // dayOf is when a test was made, as ordinal has it; always and never for those
 // that every day and no day counts.

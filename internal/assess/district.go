@@ -67,7 +67,7 @@ func (c *Course) divide() []*district {
 	for _, i := range c.related {
 		named := c.Lines[i].Test.OfTest().Val
 		d.join(i, named)
-		for part := range strings.FieldsFuncSeq(named, isBetween) {
+		for part := range strings.FieldsFuncSeq(named, IsBetween) {
 			d.join(i, part)
 		}
 	}

@@ -11,8 +11,7 @@ import (
 // which repeats which, which was made because of which fail.
 type history struct {
 	*Course
-	until   unit.Date       // the last day that counts; zero for all
-	last    int             // the same as an ordinal
+	last    int             // the last day that counts, as ordinal has it; endOfJob for all
 	links   map[int]*link   // of the related tests
 	repeats map[int][]int   // the tests that repeat a test in its area
 	renewed map[int]bool    // whether a repeat established a test that has any
@@ -34,7 +33,6 @@ type link struct {
 func (c *Course) history(until unit.Date) *history {
 	h := &history{
 		Course:  c,
-		until:   until,
 		last:    lastOf(until),
 		links:   make(map[int]*link),
 		repeats: make(map[int][]int),

@@ -7,6 +7,9 @@ type reasons uint64
 
 const bitsOfReason = 4
 
+// The last Reason fits in them: it does not compile where one is too many.
+const _ = uint(1<<bitsOfReason - 2 - WrittenFail)
+
 // add adds a reason, once.
 func (s *reasons) add(r Reason) {
 	at := 0

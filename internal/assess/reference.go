@@ -53,7 +53,7 @@ func (h *history) named(i int) []reference {
 		return []reference{r}
 	}
 	var all []reference
-	for number := range strings.FieldsFuncSeq(text, isBetween) {
+	for number := range strings.FieldsFuncSeq(text, IsBetween) {
 		r, ok := h.refer(number, i)
 		if ok && !slices.ContainsFunc(all, func(other reference) bool { return other.test == r.test }) {
 			all = append(all, r)

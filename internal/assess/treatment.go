@@ -29,7 +29,7 @@ func (h *history) treatments() {
 	}
 	for k := range h.Job.Treatments {
 		t := &h.Job.Treatments[k]
-		if !h.until.IsZero() && t.Date.Known() && t.Date.Val.Compare(h.until) > 0 {
+		if t.Date.Known() && ordinal(t.Date.Val) > h.last {
 			continue
 		}
 		named := byName[record.Folded(t.Name.Val)]
@@ -210,7 +210,7 @@ func (h *history) treatedSince(c *Chain, since int) bool {
 		end := treatmentEnded(t)
 		_, doubted := h.doubt(c, t)
 		return !h.before(t, since) && !doubted && saysWhat(t.What.Val) &&
-			(end.hasMinutes || !h.until.IsZero() && !end.day.IsZero() && end.day.Compare(h.until) < 0)
+			(end.hasMinutes || h.last != endOfJob && !end.day.IsZero() && ordinal(end.day) < h.last)
 	})
 }
 

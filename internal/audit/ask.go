@@ -58,22 +58,14 @@ func (a *Report) aboutSets() []Question {
 // aboutLimit asks for what the record does not say of the limit, without which
 // nothing is judged.
 func (a *Report) aboutLimit() []Question {
-	unjudged := map[assess.Reason][]int{}
-	for i := range a.Lines {
-		if l := &a.Lines[i]; l.OfSteel() {
-			for _, r := range l.Reasons() {
-				unjudged[r] = append(unjudged[r], i)
-			}
-		}
-	}
 	var all []Question
 	for _, q := range []struct {
-		because assess.Reason
-		key     string
+		reason assess.Reason
+		key    string
 	}{
 		{assess.NoLimit, "limit"}, {assess.NoLimitUnit, "limit-unit"}, {assess.NoLimitBasis, "limit-basis"}, {assess.NoComparison, "limit-comparison"},
 	} {
-		if tests := unjudged[q.because]; len(tests) > 0 {
+		if tests := a.OnSteel(because(q.reason)); len(tests) > 0 {
 			fill := map[string]any{}
 			if limits := a.Lines[tests[0]].Limits(); len(limits) > 0 {
 				fill["Limit"] = limits[0].Limit.Text

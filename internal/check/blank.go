@@ -283,7 +283,7 @@ var bottleWithoutBlank = &assess.Check{
 	Owner:    assess.Inspector,
 	Run: func(v *assess.Review) {
 		runs, bottles := blanksRead(v), readBottles(v)
-		if !bottles.used.names {
+		if !bottles.used.said {
 			return
 		}
 		carriedOn := func(k int) bool {

@@ -33,17 +33,13 @@ var sameFootprint = &assess.Check{
 			placed         bool
 			x, y           float64
 		}
-		folded := func(column record.Column[string]) *record.Answers[int32] {
-			names := newRoll(record.Folded)
-			return ask(v, column, func(w record.Words) int32 { return names.of(w.Val) })
-		}
-		locations, spots := folded(record.Columns.Location), folded(record.Columns.SpotType)
+		locations, spots := locationsNamed(v), spotTypesNamed(v)
 		prints := map[print]int32{} // those that are more than a location
 		for _, area := range groupsOf(areasNamed(v), steel) {
 			somePlaced := false
 			of, sizes := numbersOf(len(area), func(k int) int32 {
 				i := area[k]
-				p := print{location: locations.At(i), spot: spots.At(i)}
+				p := print{location: locations.at(i), spot: spots.at(i)}
 				if isPlaced(i) {
 					t := v.Lines[i].Test
 					p, somePlaced = print{location: p.location, placed: true, x: t.X().Val, y: t.Y().Val}, true

@@ -157,7 +157,7 @@ var meterInTwoPlaces = &assess.Check{
 // inTwoPlaces lists the pairs of tests for which one meter would have been in
 // two places, the one read first before the other.
 var inTwoPlaces = assess.Shared(func(v *assess.Review) [][2]int {
-	if !metersUsed(v).names {
+	if !metersUsed(v).said {
 		return nil
 	}
 	least := v.Basis.Value(assess.HandlingTime)

@@ -88,9 +88,9 @@ func counts(name string) (int, bool) {
 // A register is the roll of the names in a column of the readings, those of
 // tests on glass too.
 type register struct {
-	roll  *roll
-	of    *record.Answers[int32] // by test
-	names bool                   // there are any
+	roll *roll
+	of   *record.Answers[int32] // by test
+	said bool                   // there are any
 }
 
 // registered keeps the register of a column, once for all checks.
@@ -98,7 +98,7 @@ func registered(fold func(string) string, column record.Column[string]) func(*as
 	return assess.Shared(func(v *assess.Review) *register {
 		r := &register{roll: newRoll(fold)}
 		r.of = ask(v, column, func(name record.Words) int32 {
-			r.names = r.names || name.Val != ""
+			r.said = r.said || name.Val != ""
 			return r.roll.of(name.Val)
 		})
 		return r
@@ -139,6 +139,9 @@ var (
 	patchesNamed = registered(record.Folded, record.Columns.Patch)
 	metersUsed   = registered(plate, record.Columns.Meter)
 	bottlesUsed  = registered(plate, record.Columns.Water)
+
+	locationsNamed = registered(record.Folded, record.Columns.Location)
+	spotTypesNamed = registered(record.Folded, record.Columns.SpotType)
 )
 
 // different is how many different names some tests have.

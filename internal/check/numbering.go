@@ -35,24 +35,13 @@ var numberings = []func(*assess.Review) numbering{
 		}
 		return areas.at
 	},
-	func(v *assess.Review) numbering {
-		return partsBy(v, func(i int) unit.Date { return v.Lines[i].Test.Date().Val })
-	},
-	func(v *assess.Review) numbering {
-		return partsBy(v, func(i int) diag.Pos { return v.Lines[i].Test.Row().At(0, 0) })
-	},
-	func(v *assess.Review) numbering {
-		type areaDay struct {
-			area int32
-			day  unit.Date
-		}
-		areas := areasNamed(v)
-		return partsBy(v, func(i int) areaDay { return areaDay{areas.at(i), v.Lines[i].Test.Date().Val} })
-	},
+	func(v *assess.Review) numbering { return partsOf(daysOf(v, everyTest(v))) },
+	func(v *assess.Review) numbering { return partsOf(numbersOf(len(v.Lines), sheets(v).At)) },
+	func(v *assess.Review) numbering { return partsOf(areasNamed(v).days(v, everyTest(v))) },
 }
 
-func partsBy[K comparable](v *assess.Review, key func(test int) K) numbering {
-	parts, _ := numbersOf(len(v.Lines), key)
+// partsOf are the parts that numbersOf has.
+func partsOf(parts numbers, _ []int32) numbering {
 	if parts == nil {
 		return nil
 	}
@@ -169,15 +158,15 @@ var numbersMissing = &assess.Check{
 	Run: func(v *assess.Review) {
 		within := numberingOf(v).within
 		type count struct{ within, prefix int32 }
-		counts := countingOf(v)
+		counting := countingOf(v)
 		counted := keep(numbered(v), func(i int) bool {
 			own := !v.Lines[i].Kind().Related()
-			prefix := counts.prefix.At(i)
+			prefix := counting.prefix.At(i)
 			return prefix == noPrefix || prefix > noPrefix && own
 		})
 		var gaps [][]gap
-		for _, tests := range groups(counted, func(i int) count { return count{within(i), counts.prefix.At(i)} }) {
-			if of := counts.gapsIn(v, tests); len(of) > 0 {
+		for _, tests := range groups(counted, func(i int) count { return count{within(i), counting.prefix.At(i)} }) {
+			if of := counting.gapsIn(v, tests); len(of) > 0 {
 				gaps = append(gaps, of)
 			}
 		}
@@ -262,8 +251,8 @@ func (c counting) gapsIn(v *assess.Review, tests []int) []gap {
 			different++
 		}
 	}
-	span := number(last) - number(first) + 1
-	if different < 3 || 2*different <= span || different == span {
+	room := number(last) - number(first) // one less than the numbers that they span, for these may be more than there are
+	if different < 3 || 2*different-1 <= room || different-1 == room {
 		return nil
 	}
 	prefix, width := "", 0

@@ -46,7 +46,7 @@ func countedByHand(v *assess.Review) [][]int {
 		person, within int32
 		prefix         string
 	}
-	within, people := numberingOf(v).within, newRoll(record.Folded)
+	within, people := numberingOf(v).within, people(v)
 	counted := keep(numbered(v), func(i int) bool {
 		t := v.Lines[i].Test
 		_, _, ok := serial(t.Number().Val)
@@ -55,7 +55,7 @@ func countedByHand(v *assess.Review) [][]int {
 	return groups(counted, func(i int) hand {
 		t := v.Lines[i].Test
 		prefix, _, _ := serial(t.Number().Val)
-		return hand{t.Date().Val, people.of(t.Inspector().Val), within(i), prefix}
+		return hand{t.Date().Val, people.at(i), within(i), prefix}
 	})
 }
 

@@ -32,10 +32,10 @@ var clockworkTimes = &assess.Check{
 			day           unit.Date
 			person, meter int32
 		}
-		persons, meters := newRoll(record.Folded), newRoll(record.Folded)
+		persons, meters := people(v), newRoll(record.Folded)
 		for _, tests := range groups(timedTests(v), func(i int) hand {
 			t := v.Lines[i].Test
-			return hand{t.Date().Val, persons.of(t.Inspector().Val), meters.of(t.Meter().Val)}
+			return hand{t.Date().Val, persons.at(i), meters.of(t.Meter().Val)}
 		}) {
 			if len(tests) < leastTicks {
 				continue

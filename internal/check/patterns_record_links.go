@@ -187,7 +187,7 @@ func missingReferences(v *assess.Review) []reference {
 			continue
 		}
 		wanted[record.Folded(t.OfTest().Val)] = false
-		for _, part := range strings.FieldsFunc(t.OfTest().Val, func(r rune) bool { return strings.ContainsRune(",;/&+", r) }) {
+		for _, part := range strings.FieldsFunc(t.OfTest().Val, assess.IsBetween) {
 			number := record.Folded(part)
 			if strings.IndexFunc(number, unicode.IsDigit) < 0 {
 				continue

@@ -23,7 +23,7 @@ var inspectorInTwoPlaces = &assess.Check{
 	Severity: assess.UnprovenPass,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		people, areas := newRoll(record.Folded), newRoll(record.Folded)
+		people, areas := people(v), areasNamed(v)
 		var twice []meeting
 		for _, read := range []bool{false, true} {
 			for _, same := range together(v, people, read) {
@@ -36,7 +36,7 @@ var inspectorInTwoPlaces = &assess.Check{
 		}
 		for _, of := range groups(twice, func(m meeting) personDays {
 			a, b := v.Lines[m.first].Test, v.Lines[m.second].Test
-			return personDays{people.of(a.Inspector().Val), [2]unit.Date{a.Date().Val, b.Date().Val}}
+			return personDays{people.at(m.first), [2]unit.Date{a.Date().Val, b.Date().Val}}
 		}) {
 			var rows []meetingRow
 			var tests []int
@@ -78,7 +78,7 @@ func (m meeting) clock(t *record.Test) unit.Clock {
 
 // together lists the tests on steel of one inspector that were read, or begun,
 // in one minute: two or more, in the order of the log.
-func together(v *assess.Review, people *roll, read bool) [][]int {
+func together(v *assess.Review, people *register, read bool) [][]int {
 	type act struct {
 		person int32
 		at     unit.Minutes
@@ -90,7 +90,7 @@ func together(v *assess.Review, people *roll, read bool) [][]int {
 		if t.Area().Val == "" || !t.Date().Known() {
 			continue
 		}
-		person := people.of(t.Inspector().Val)
+		person := people.at(i)
 		s := stayOf(v, i)
 		at, ok := s.from, s.hasFrom
 		if read {
@@ -139,11 +139,11 @@ var andWords = lexiconOf("and", "und", "et", "og")
 // of each area with that of the next. A time that was written once for both
 // is that of a block, and one extraction under two areas is another finding
 // (test-in-two-areas).
-func apartIn(v *assess.Review, areas *roll, same []int, read bool) []meeting {
+func apartIn(v *assess.Review, areas *register, same []int, read bool) []meeting {
 	seen := map[int32]bool{}
 	var each []int // the first test of each area
 	for _, i := range same {
-		if a := areas.of(v.Lines[i].Test.Area().Val); !seen[a] {
+		if a := areas.at(i); !seen[a] {
 			seen[a] = true
 			each = append(each, i)
 		}
@@ -314,12 +314,12 @@ var reviewedByTheInspector = &assess.Check{
 	Severity: assess.Weakens,
 	Owner:    assess.QCManager,
 	Run: func(v *assess.Review) {
-		people := newRoll(record.Folded)
+		people := people(v)
 		reviewers := map[unit.Date][]*record.Signature{}
 		var days []unit.Date
 		for i := range v.Job.Signatures {
 			s := &v.Job.Signatures[i]
-			if s.Date.Known() && people.of(s.Name.Val) > 0 && reviews(s.Role.Val) {
+			if s.Date.Known() && people.find(s.Name.Val) > 0 && reviews(s.Role.Val) {
 				if reviewers[s.Date.Val] == nil {
 					days = append(days, s.Date.Val)
 				}
@@ -336,13 +336,13 @@ var reviewedByTheInspector = &assess.Check{
 				continue
 			}
 			for _, s := range reviewers[t.Date().Val] {
-				if people.of(s.Name.Val) == people.of(t.Inspector().Val) {
+				if people.find(s.Name.Val) == people.at(i) {
 					own[s] = append(own[s], i)
 				}
 			}
 		}
 		for _, day := range days {
-			for _, of := range groups(reviewers[day], func(s *record.Signature) int32 { return people.of(s.Name.Val) }) {
+			for _, of := range groups(reviewers[day], func(s *record.Signature) int32 { return people.find(s.Name.Val) }) {
 				s := of[0]
 				if tests := own[s]; len(tests) > 0 {
 					report(v, assess.Finding{

@@ -51,11 +51,10 @@ func sessionsOf(v *assess.Review, tests []int) []session {
 		meter int32
 		day   unit.Date
 	}
-	meters := newRoll(plate)
+	meters := metersUsed(v)
 	parts := groups(tests, func(i int) key {
-		t := v.Lines[i].Test
-		day, _, _ := momentOfTest(v, t)
-		return key{meters.of(t.Meter().Val), day}
+		day, _, _ := momentOfTest(v, v.Lines[i].Test)
+		return key{meters.at(i), day}
 	})
 	all := make([]session, len(parts))
 	room := make([]timed[int], 0, len(tests))

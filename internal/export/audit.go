@@ -110,7 +110,7 @@ func (x *exporter) audit(a *audit.Report) *auditPart {
 		out.Missing = append(out.Missing, missing{some(m.Table), some(m.Check), m.Tests})
 	}
 	for _, s := range a.Sets {
-		out.Sets = append(out.Sets, daySets{isoDate(s.Date), s.Tests, s.Needed, slices.Clone(s.Could), positive(s.Stated)})
+		out.Sets = append(out.Sets, daySets{day(s.Date), s.Tests, s.Needed, slices.Clone(s.Could), positive(s.Stated)})
 	}
 	for i := range a.WhatIfs {
 		out.WhatIf = append(out.WhatIf, x.whatIf(&a.WhatIfs[i]))
@@ -166,23 +166,9 @@ func writtenVerdict(v assess.Verdict) *string {
 	return some(v.String())
 }
 
-func some(s string) *string {
-	if s == "" {
-		return nil
-	}
-	return &s
-}
-
 func positive(n int) *int {
 	if n <= 0 {
 		return nil
 	}
 	return &n
-}
-
-func isoDate(d unit.Date) *string {
-	if d.IsZero() {
-		return nil
-	}
-	return some(d.ISO())
 }

@@ -15,7 +15,6 @@ import (
 	"saltline/internal/papers"
 	"saltline/internal/record"
 	"saltline/internal/salt"
-	"saltline/internal/slip"
 	"saltline/internal/unit"
 	"saltline/internal/wording"
 )
@@ -299,14 +298,6 @@ type explanation struct {
 	Name  string   `json:"name"`
 	Value *float64 `json:"value_mg_m2"`
 	Says  string   `json:"says"`
-}
-
-func explanations(all []slip.Explanation) []explanation {
-	out := []explanation{}
-	for _, e := range all {
-		out = append(out, explanation{e.Name, number(e.Value, true), e.Says()})
-	}
-	return out
 }
 
 // names of what the other parts of the object hold.

@@ -71,7 +71,7 @@ func (x *exporter) certificates() []issued {
 	for i := range x.Certificates {
 		c := &x.Certificates[i]
 		out := issued{
-			Area: c.Standing.Name, Number: c.Issue.Number, Formed: c.Issue.Formed, Revision: filled(c.Issue.Revision), Rows: c.Digest,
+			Area: c.Standing.Name, Number: c.Issue.Number, Formed: c.Issue.Formed, Revision: some(c.Issue.Revision), Rows: c.Digest,
 			Issued: !c.Refused(), From: day(c.From), Until: day(c.Until), Stated: x.numbers(c.Stated), Above: x.numbers(c.Above),
 			Reports: reports(c.Reports), Reasons: []refusal{},
 		}
@@ -102,14 +102,14 @@ func (x *exporter) handover() *handover {
 	if d == nil {
 		return nil
 	}
-	out := &handover{Number: d.Issue.Number, Formed: d.Issue.Formed, Revision: filled(d.Issue.Revision), Rows: d.Digest, Issuable: d.Issuable(), Open: len(d.Open),
+	out := &handover{Number: d.Issue.Number, Formed: d.Issue.Formed, Revision: some(d.Issue.Revision), Rows: d.Digest, Issuable: d.Issuable(), Open: len(d.Open),
 		Missing: []refusal{}, Balances: []balance{}, Reports: reports(d.Reports)}
 	for i := range d.Missing {
 		out.Missing = append(out.Missing, x.missing(&d.Missing[i]))
 	}
 	for i := range d.Balances {
 		b := &d.Balances[i]
-		line := balance{What: b.Kind.String(), Name: filled(b.Name), Counts: map[string]int{}}
+		line := balance{What: b.Kind.String(), Name: some(b.Name), Counts: map[string]int{}}
 		if b.Known {
 			line.Agrees = &b.Agrees
 		}
@@ -142,7 +142,7 @@ func reports(list []papers.Report) []report {
 	out := []report{}
 	for i := range list {
 		p := &list[i]
-		r := report{Date: day(p.Date), Number: filled(p.Number), Revision: filled(p.Revision), Rows: p.Digest, Tests: len(p.Tests), Gaps: []string{}}
+		r := report{Date: day(p.Date), Number: some(p.Number), Revision: some(p.Revision), Rows: p.Digest, Tests: len(p.Tests), Gaps: []string{}}
 		for _, g := range p.Gaps {
 			name := g.Kind.String()
 			if g.Signer.Key != "" {
@@ -164,8 +164,8 @@ func day(d unit.Date) *string {
 	return &s
 }
 
-// filled is text, or null where there is none.
-func filled(s string) *string {
+// some is text, or null where there is none.
+func some(s string) *string {
 	if s == "" {
 		return nil
 	}

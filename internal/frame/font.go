@@ -139,7 +139,6 @@ type Metrics struct {
 	Ascent  float64 // of the tallest letters, above the baseline
 	Descent float64 // below the baseline
 	Cap     float64 // height of capital letters
-	X       float64 // height of the letter x
 }
 
 // Metrics returns the vertical measures of face at size.
@@ -147,7 +146,7 @@ func (f *Fonts) Metrics(face Face, size float64) Metrics {
 	fc := &f.faces[face]
 	k := size / fc.unitsPerEm
 	m := fc.measures
-	return Metrics{float64(m.Ascent) * k, float64(-m.Descent) * k, float64(m.Cap) * k, float64(m.Small) * k}
+	return Metrics{float64(m.Ascent) * k, float64(-m.Descent) * k, float64(m.Cap) * k}
 }
 
 // face is a parsed font file. Its measures are in font units.

@@ -108,7 +108,6 @@ func (c *auditor) document() doc.Document {
 
 // Anchors of an audit report.
 const (
-	anchorResult    = "result"
 	anchorReceived  = "received"
 	anchorFindings  = "findings"
 	anchorPatterns  = "patterns"

@@ -104,7 +104,7 @@ func (c *auditor) auditBasis() []doc.Block {
 		if !l.OfSteel() || !c.judged(l) {
 			continue
 		}
-		if c.near(l) {
+		if c.nearLimit(l) {
 			near = append(near, l.Index)
 		}
 		if first, _ := l.First(); l.Density.Known && !first.Decided {

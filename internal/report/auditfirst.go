@@ -32,13 +32,13 @@ func (c *auditor) firstLookedFor() []doc.Text {
 	tests("audit/verdicts-not-read", c.Result.OnSteel((*assess.Line).UnreadVerdict), anchorTests)
 	tests("audit/fails-not-shown", c.Result.OnSteel(func(l *assess.Line) bool { return !audit.Shown(l) && !l.UnreadVerdict() }), anchorTests)
 	list = append(list, c.lifted()...)
-	tests("audit/near-in-short", c.Result.OnSteel(func(l *assess.Line) bool { return l.Verdict == assess.Pass && c.near(l) }), anchorBasis)
+	tests("audit/near-in-short", c.Result.OnSteel(func(l *assess.Line) bool { return l.Verdict == assess.Pass && c.nearLimit(l) }), anchorBasis)
 	return list
 }
 
-// near reports whether a test is within U of a limit that it can be held
+// nearLimit reports whether a test is within U of a limit that it can be held
 // against, on the side of a pass.
-func (c *auditor) near(l *assess.Line) bool {
+func (c *auditor) nearLimit(l *assess.Line) bool {
 	return c.judged(l) && slices.ContainsFunc(l.Limits(), func(j assess.Judgement) bool { return j.Near })
 }
 

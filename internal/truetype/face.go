@@ -146,18 +146,18 @@ func (f *Face) outline(glyph int) []byte { return f.glyf[f.place(glyph):f.place(
 
 // Measures are what a document says of a face, in its units.
 type Measures struct {
-	Box                         [4]int // around all glyphs: left, bottom, right, top
-	Ascent, Descent, Cap, Small int    // Descent is negative; Small is the height of the letter x
-	Angle                       int    // of upright strokes, whole degrees downwards, negative where they lean to the right
-	Weight                      int    // 400 is regular
-	Fixed                       bool   // all advances are alike
+	Box                  [4]int // around all glyphs: left, bottom, right, top
+	Ascent, Descent, Cap int    // Descent is negative
+	Angle                int    // of upright strokes, whole degrees downwards, negative where they lean to the right
+	Weight               int    // 400 is regular
+	Fixed                bool   // all advances are alike
 }
 
 // Measures are those of the whole face, whatever it is cut down to.
 func (f *Face) Measures() Measures {
 	signed := func(table string, at int) int { return int(int16(be.Uint16(f.tables[table][at:]))) }
 	m := Measures{
-		Ascent: signed("hhea", 4), Descent: signed("hhea", 6), Cap: signed("OS/2", 88), Small: signed("OS/2", 86),
+		Ascent: signed("hhea", 4), Descent: signed("hhea", 6), Cap: signed("OS/2", 88),
 		Angle:  signed("post", 4),
 		Weight: int(be.Uint16(f.tables["OS/2"][4:])), Fixed: be.Uint32(f.tables["post"][12:]) != 0,
 	}
