@@ -25,6 +25,7 @@ func Append(original []byte, b Book) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
+	restore := complete(f)
 	w := newBookWriter(f)
 	props, err := f.GetWorkbookProps()
 	if err != nil {
@@ -47,6 +48,7 @@ func Append(original []byte, b Book) ([]byte, error) {
 			return nil, err
 		}
 	}
+	restore()
 	return w.bytes()
 }
 

@@ -277,3 +277,32 @@ func saved(t *testing.T, name string, data []byte, as string) *File {
 	}
 	return file
 }
+
+// What an exporter writes of styles may be next to nothing: all the parts of a
+// stylesheet may be absent, and a font need not have a name.
+func TestAppendToFewStyles(t *testing.T) {
+	b := equipped()
+	for _, styles := range []string{
+		"", // no stylesheet
+		`<styleSheet ` + mainNS + `/>`,
+		`<styleSheet ` + mainNS + `><fonts count="0"/><cellXfs count="0"/></styleSheet>`,
+		`<styleSheet ` + mainNS + `><fonts count="1"><font/></fonts><cellXfs count="1"><xf/></cellXfs></styleSheet>`,
+		`<styleSheet ` + mainNS + `><fonts count="1"><font><name/></font></fonts><fills/><borders/><cellXfs count="1"><xf/></cellXfs></styleSheet>`,
+		`<styleSheet ` + mainNS + `><fonts count="1"><font><sz val="9"/></font></fonts><numFmts/><cellStyleXfs/><cellXfs count="1"><xf numFmtId="2"/></cellXfs><cellStyles/><dxfs/></styleSheet>`,
+	} {
+		t.Run(styles, func(t *testing.T) {
+			original := handmade{sheet: sheetOf(`<row r="1"><c r="A1" s="0"><v>2.25</v></c></row>`, ""), styles: styles}
+			data, err := Append(original.bytes(t), b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if fonts := parts(t, data)["xl/styles.xml"]; strings.Contains(styles, "<font/>") && !strings.Contains(fonts, "<font></font>") {
+				t.Errorf("the first font is no longer as it was received: %s", fonts)
+			}
+			file := read(t, "few.xlsx", data)
+			if len(file.Sheets) != 1+len(b.Pages) || cellAt(t, file.Sheets[0], "A1").Raw != "2.25" {
+				t.Errorf("read back %d sheets, the first as %v", len(file.Sheets), texts(file.Sheets[0]))
+			}
+		})
+	}
+}
