@@ -105,10 +105,16 @@ func (c *Certificate) writtenFails(r *assess.Result) []int {
 // shareNumbers refuses certificates that bear one number. It stands on what is
 // issued and on what is not: either may be lying in a file already.
 func shareNumbers(all []Certificate) {
+	numbers := make([]string, len(all))
+	bearers := make(map[string][]int, len(all))
+	for i := range all {
+		numbers[i] = record.Folded(all[i].Issue.Number)
+		bearers[numbers[i]] = append(bearers[numbers[i]], i)
+	}
 	for i := range all {
 		var others []string
-		for k := range all {
-			if k != i && record.Folded(all[k].Issue.Number) == record.Folded(all[i].Issue.Number) {
+		for _, k := range bearers[numbers[i]] {
+			if k != i {
 				others = append(others, all[k].Standing.Name)
 			}
 		}

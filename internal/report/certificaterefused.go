@@ -118,7 +118,7 @@ func (c *certificateComposer) reasonData(r *certificate.Reason) map[string]any {
 		data["Tests"] = c.Words.Clauses(c.groupedByWhy(c.byReasons(r.Tests)))
 	}
 	if f := r.Finding; f != nil {
-		data["Finding"], data["Next"] = c.Words.Inside(c.findingTitle(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
+		data["Finding"], data["Next"] = c.Words.Inside(c.findingTitle(f)), c.nextStep(f)
 	}
 	if u := r.Unread; u != nil {
 		data["Day"], data["Report"] = c.dayOf(u.Date), u.Number

@@ -49,7 +49,7 @@ func (c *dossierComposer) missingLine(m *dossier.Missing) refusalLine {
 		data["Name"] = c.meterName(m.Name)
 	}
 	if f := m.Finding; f != nil {
-		data["Finding"], data["Next"] = c.say("checks/"+f.Check.Name+"/found", c.filling(f)), c.say("checks/"+f.Check.Name+"/next", c.filling(f))
+		data["Finding"], data["Next"] = c.say("checks/"+f.Check.Name+"/found", c.filling(f)), c.nextStep(f)
 	}
 	if u := m.Unread; u != nil {
 		data["Day"], data["Report"] = c.dayOf(u.Date), u.Number

@@ -62,6 +62,17 @@ func (c *composer) findingWith(f *assess.Finding, weight, rule string) doc.Text 
 
 func (c *composer) findingTitle(f *assess.Finding) string { return c.index.titles[f] }
 
+// nextStep is what to do about a finding. It is put into words once: a finding about
+// all tests stands in the way of every certificate.
+func (c *composer) nextStep(f *assess.Finding) string {
+	if step, ok := c.index.steps.Load(f); ok {
+		return step.(string)
+	}
+	step := c.say("checks/"+f.Check.Name+"/next", c.filling(f))
+	c.index.steps.Store(f, step)
+	return step
+}
+
 // effect says whether verdicts change because of a finding, and which way it
 // errs.
 func (c *composer) effect(f *assess.Finding) string {

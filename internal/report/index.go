@@ -27,6 +27,7 @@ type index struct {
 	heights []float64 // by test, see heightsOf
 	note    []doc.Block
 	repeats sync.Map // repeats, by the folded names of areas
+	steps   sync.Map // texts, by findings: see nextStep
 }
 
 // On is the report of a day, of an indexed record; nil where it holds none.
