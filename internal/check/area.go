@@ -88,6 +88,7 @@ var areaSizeMissing = &assess.Check{
 		if !bySize(v.Job.Terms.Sampling) && !slices.ContainsFunc(v.Job.Areas, func(a record.Area) bool { return bySize(a.Sampling) }) {
 			return
 		}
+		given := sizesGiven(v)
 		for _, s := range standing(v) {
 			if len(s.Tests) == 0 || !bySize(s.Rule) {
 				continue
@@ -95,7 +96,7 @@ var areaSizeMissing = &assess.Check{
 			if s.Area == nil && len(v.Job.Areas) > 0 {
 				continue // not listed at all
 			}
-			sizes := sizesOf(v, s.Name)
+			sizes := given[record.Folded(s.Name)]
 			switch {
 			case s.Area == nil || !s.Area.Size.Known():
 				report(v, assess.Finding{
@@ -124,16 +125,18 @@ func rowOf(a *record.Area, t *record.Test) diag.Pos {
 	return a.Row
 }
 
-// sizesOf lists the different sizes that the areas table gives an area.
-func sizesOf(v *assess.Review, name string) []unit.SteelArea {
-	var sizes []unit.SteelArea
+// sizesGiven are the different sizes that the areas table gives, by the folded
+// names of the areas.
+func sizesGiven(v *assess.Review) map[string][]unit.SteelArea {
+	given := make(map[string][]unit.SteelArea, len(v.Job.Areas))
 	for i := range v.Job.Areas {
 		a := &v.Job.Areas[i]
-		if record.Folded(a.Name.Val) == record.Folded(name) && a.Size.Known() && !slices.Contains(sizes, a.Size.Val) {
-			sizes = append(sizes, a.Size.Val)
+		name := record.Folded(a.Name.Val)
+		if a.Size.Known() && !slices.Contains(given[name], a.Size.Val) {
+			given[name] = append(given[name], a.Size.Val)
 		}
 	}
-	return sizes
+	return given
 }
 
 // lastDay is the last day on which one of the tests was made.

@@ -74,10 +74,12 @@ func washedWith(v *assess.Review, e *record.Extract) []int {
 
 // afterTreatments are the tests that name one of the treatments.
 func afterTreatments(v *assess.Review, treatments []*record.Treatment) []int {
-	return onSteel(v, func(l *assess.Line) bool {
-		name := record.Folded(l.Test.Treatment().Val)
-		return name != "" && slices.ContainsFunc(treatments, func(t *record.Treatment) bool { return record.Folded(t.Name.Val) == name })
-	})
+	named := make(map[string]bool, len(treatments))
+	for _, t := range treatments {
+		named[record.Folded(t.Name.Val)] = true
+	}
+	delete(named, "") // a test that names none is after none
+	return onSteel(v, func(l *assess.Line) bool { return named[record.Folded(l.Test.Treatment().Val)] })
 }
 
 // reportExtract reports an extract above its limit.
