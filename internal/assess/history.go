@@ -16,7 +16,7 @@ type history struct {
 	repeats map[int][]int   // the tests that repeat a test in its area
 	renewed map[int]bool    // whether a repeat established a test that has any
 	vague   map[handed]bool // treatments that may have been made for another fail as well
-	others  map[handed]bool // treatments that name other tests, and not one of the chain
+	own     map[handed]bool // treatments that name a test of the chain
 	chains  []*Chain        // of the fails of the course, by their place there; nil where a fail begins none
 	opened  [][]Chain       // the same by area
 	nothing []Obstacle      // see untouched
@@ -38,7 +38,7 @@ func (c *Course) history(until unit.Date) *history {
 		repeats: make(map[int][]int),
 		renewed: make(map[int]bool),
 		vague:   make(map[handed]bool),
-		others:  make(map[handed]bool),
+		own:     make(map[handed]bool),
 		chains:  make([]*Chain, len(c.fails)),
 		opened:  make([][]Chain, len(c.areas)),
 	}

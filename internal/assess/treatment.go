@@ -36,39 +36,46 @@ func (h *history) treatments() {
 		for _, c := range named {
 			h.hand(t, c, false)
 		}
-		var of []*Chain
 		for _, number := range t.OfTests.Val {
 			meant := h.meant(t, number, named)
 			for _, c := range meant {
 				h.hand(t, c, len(meant) > 1)
-			}
-			of = append(of, meant...)
-		}
-		for _, c := range named {
-			if len(t.OfTests.Val) > 0 && !slices.Contains(of, c) {
-				h.others[handed{c, t}] = true
+				h.own[handed{c, t}] = true
 			}
 		}
 	}
 }
 
 // hand adds a treatment to a chain. It is vague where nothing tells that it
-// was this chain's and not another's.
+// was this chain's and not another's. Treatments are handed one after the other:
+// a chain that has this one has it last.
 func (h *history) hand(t *record.Treatment, c *Chain, vague bool) {
-	had := slices.Contains(c.Treatments, t)
+	n := len(c.Treatments)
+	had := n > 0 && c.Treatments[n-1] == t
 	if !had {
 		c.Treatments = append(c.Treatments, t)
 	}
-	h.vague[handed{c, t}] = vague && (!had || h.vague[handed{c, t}])
+	switch {
+	case !vague:
+		delete(h.vague, handed{c, t})
+	case !had:
+		h.vague[handed{c, t}] = true
+	}
+}
+
+// ofOthers reports whether a treatment of a chain names tests, and none of the
+// chain.
+func (h *history) ofOthers(c *Chain, t *record.Treatment) bool {
+	return len(t.OfTests.Val) > 0 && !h.own[handed{c, t}]
 }
 
 // doubt says why a treatment cannot be taken for one of a chain, whenever it
 // was; false where nothing stands against it.
 func (h *history) doubt(c *Chain, t *record.Treatment) (ObstacleKind, bool) {
-	switch key := (handed{c, t}); {
-	case h.vague[key]:
+	switch {
+	case h.vague[handed{c, t}]:
 		return TreatmentUnclear, true
-	case h.others[key]:
+	case h.ofOthers(c, t):
 		return TreatmentOfOthers, true
 	case !saysWhat(t.What.Val) && treatmentEnded(t).hasMinutes: // without an end that is missing first
 		return TreatmentUnsaid, true
@@ -165,7 +172,7 @@ func (h *history) progress(c *Chain, t *record.Treatment, fell int, begin moment
 	switch {
 	case h.vague[handed{c, t}]:
 		return TreatmentUnclear, 0
-	case h.others[handed{c, t}]:
+	case h.ofOthers(c, t):
 		return TreatmentOfOthers, 0
 	case !ok && !end.hasMinutes:
 		return TreatmentEndUnknown, 1
