@@ -59,12 +59,12 @@ var areaNotListed = &assess.Check{
 			return
 		}
 		strange := onSteel(v, func(l *assess.Line) bool { return l.Test.Area().Val != "" && areaOf(v, l.Index) == nil })
+		var listed []string
+		for i := range v.Job.Areas {
+			listed = append(listed, v.Job.Areas[i].Name.Text)
+		}
+		few, more := upTo(mostShown, listed)
 		for _, tests := range groupsOf(areasNamed(v), strange) {
-			var listed []string
-			for i := range v.Job.Areas {
-				listed = append(listed, v.Job.Areas[i].Name.Text)
-			}
-			few, more := upTo(mostShown, listed)
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, areaAt),
 				Args: map[string]any{"Area": v.Lines[tests[0]].Test.Area().Text, "Listed": few, "More": more},

@@ -117,6 +117,7 @@ var meterNotListed = &assess.Check{
 			known[meters.find(serial)] = true
 		}
 		strange := onSteel(v, func(l *assess.Line) bool { return !known[meters.at(l.Index)] })
+		names := slices.Sorted(maps.Values(listed)) // for all findings
 		type meterDay struct {
 			meter int32
 			day   unit.Date
@@ -126,7 +127,7 @@ var meterNotListed = &assess.Check{
 		}) {
 			report(v, assess.Finding{
 				Tests: tests, Places: places(v, tests, meterAt),
-				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter().Text, "Listed": slices.Sorted(maps.Values(listed))},
+				Args: map[string]any{"Meter": v.Lines[tests[0]].Test.Meter().Text, "Listed": names},
 			})
 		}
 	},
