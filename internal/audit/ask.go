@@ -21,9 +21,9 @@ const (
 // values, and one for the values that no slip explains, or more than one; and,
 // before what is housekeeping, what was done at open fails and with how many
 // sets.
-func (a *Report) questions() []Question {
+func (a *Report) questions(areas []*assess.Standing) []Question {
 	all := a.aboutLimit()
-	rest := append(a.aboutFails(), a.aboutSets()...)
+	rest := append(a.aboutFails(areas), a.aboutSets()...)
 	asked := false
 	for n := range a.Findings {
 		if a.Findings[n].Severity == assess.Housekeeping {
@@ -204,8 +204,8 @@ var answerable = []assess.Reason{
 }
 
 // advice draws what is recommended.
-func (a *Report) advice() []Advice {
-	var correct, repeat, treat []int
+func (a *Report) advice(areas []*assess.Standing) []Advice {
+	var correct, repeat []int
 	for i := range a.Lines {
 		l := &a.Lines[i]
 		if !l.OfSteel() {
@@ -221,16 +221,11 @@ func (a *Report) advice() []Advice {
 		}
 	}
 	repeated := map[int]bool{}
-	for n := range a.Areas {
-		treat = slices.Grow(treat, len(a.Areas[n].Open))
-		for k := range a.Areas[n].Open {
-			treat = append(treat, a.Areas[n].Open[k].Fail)
-		}
-		for _, i := range a.Areas[n].Superseded {
+	for _, s := range areas {
+		for _, i := range s.Superseded {
 			repeated[i] = true
 		}
 	}
-	slices.Sort(treat)
 	repeat = slices.DeleteFunc(repeat, func(i int) bool { return repeated[i] })
 	patterns := 0
 	for _, f := range a.Findings {
@@ -248,7 +243,7 @@ func (a *Report) advice() []Advice {
 	if a.unsettled() {
 		add(AnswerFirst, nil, len(a.Questions))
 	}
-	add(TreatThese, treat, 0)
+	add(TreatThese, a.Open, 0)
 	add(RepeatThese, repeat, 0)
 	add(WitnessSome, nil, patterns)
 	if len(all) == 0 && a.Counts.Tests > 0 {

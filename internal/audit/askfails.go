@@ -31,12 +31,12 @@ type leaves struct {
 // aboutFails asks what was done where a fail has no treatment on record. Where
 // a retest says that something was, the question names it and what else is
 // missing.
-func (a *Report) aboutFails() []Question {
+func (a *Report) aboutFails(areas []*assess.Standing) []Question {
 	var all []*fails
 	of := map[leaves]*fails{}
-	for n := range a.Areas {
-		for k := range a.Areas[n].Open {
-			c := &a.Areas[n].Open[k]
+	for n := range areas {
+		for k := range areas[n].Open {
+			c := &areas[n].Open[k]
 			if c.State != assess.Open {
 				continue
 			}

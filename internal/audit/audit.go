@@ -20,11 +20,12 @@ type Report struct {
 	Changed   []int // lines whose verdict is not the one that the log leaves its reader with, in the order of the log
 	Largest   int   // the line whose written value lies farthest from the recomputed one, of those that do not follow; -1 for none
 	Missing   []Missing
-	Entries   []Entry            // what the checks found, less the patterns
-	Patterns  []Entry            // patterns of the record as a whole
-	Marks     []string           // of Findings, by index
-	Sets      []check.DaySets    // what the clock allows, a day each
-	Areas     []*assess.Standing // how they stand at the end of the job, as Course.Outcome tells it
+	Entries   []Entry         // what the checks found, less the patterns
+	Patterns  []Entry         // patterns of the record as a whole
+	Marks     []string        // of Findings, by index
+	Sets      []check.DaySets // what the clock allows, a day each
+	Areas     int             // how many there are
+	Open      []int           // the fails that the record does not show cleared, in the order of the log
 	WhatIfs   []WhatIf
 	Untried   []OpenPoint // what the record leaves open and no WhatIf settles
 	Questions []Question
@@ -162,11 +163,28 @@ func Of(r *assess.Result) *Report {
 	a.Sets = check.SetsNeeded(r)
 	a.WhatIfs = a.whatIfs()
 	a.Untried = a.untried()
-	a.Areas = r.Course().Outcome()
-	a.Questions = a.questions()
-	a.Advice = a.advice()
+	areas := r.Course().Outcome()
+	a.Areas, a.Open = len(areas), uncleared(areas)
+	a.Questions = a.questions(areas)
+	a.Advice = a.advice(areas)
 	if !a.Stands() { // what cannot be shown is not to be taken on trust
 		a.Advice = slices.DeleteFunc(a.Advice, func(v Advice) bool { return v.Kind == TakeAsItStands })
 	}
 	return a
+}
+
+// uncleared are the fails that no area shows cleared.
+func uncleared(areas []*assess.Standing) []int {
+	n := 0
+	for _, s := range areas {
+		n += len(s.Open)
+	}
+	fails := make([]int, 0, n)
+	for _, s := range areas {
+		for k := range s.Open {
+			fails = append(fails, s.Open[k].Fail)
+		}
+	}
+	slices.Sort(fails)
+	return fails
 }

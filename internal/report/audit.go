@@ -30,6 +30,7 @@ type Audit struct {
 // missing or does not fit its values.
 func (a Audit) Compose() (Report, error) {
 	c := newAuditor(a)
+	c.standing = a.Report.Result.Course().Outcome() // no figures of an area are shown
 	r := Report{Document: c.document(), Summary: c.summary()}
 	return r, c.err
 }
@@ -59,8 +60,7 @@ func newAuditor(a Audit) *auditor {
 	for i := range r.Lines {
 		c.lines[i] = &r.Lines[i]
 	}
-	c.standing = a.Report.Areas
-	c.several = len(c.standing) > 1
+	c.several = a.Report.Areas > 1
 	for i := range r.Findings {
 		c.found = append(c.found, &r.Findings[i])
 	}

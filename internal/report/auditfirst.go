@@ -22,7 +22,7 @@ func (c *auditor) firstLookedFor() []doc.Text {
 			list = append(list, doc.Plain(c.say(key, map[string]any{"Count": len(of), "Tests": c.few(of)})).To(to))
 		}
 	}
-	tests("audit/not-cleared", c.notCleared(), anchorTests)
+	tests("audit/not-cleared", c.report.Open, anchorTests)
 	if numbers, more := c.numbersLeftOut(); len(numbers) > 0 {
 		list = append(list, doc.Plain(c.say("audit/numbers-left-out", map[string]any{"Count": len(numbers) + more, "List": c.Words.List(numbers), "More": more})))
 	}
@@ -40,18 +40,6 @@ func (c *auditor) firstLookedFor() []doc.Text {
 // against, on the side of a pass.
 func (c *auditor) nearLimit(l *assess.Line) bool {
 	return c.judged(l) && slices.ContainsFunc(l.Limits(), func(j assess.Judgement) bool { return j.Near })
-}
-
-// notCleared are the fails that the record does not show cleared.
-func (c *auditor) notCleared() []int {
-	var tests []int
-	for _, s := range c.standing {
-		for k := range s.Open {
-			tests = append(tests, s.Open[k].Fail)
-		}
-	}
-	slices.Sort(tests)
-	return tests
 }
 
 // numbersLeftOut are the numbers of tests that the checks of the numbering
