@@ -87,8 +87,12 @@ func momentOfTest(v *assess.Review, t *record.Test) (day unit.Date, minutes floa
 // session that names no meter or no day may belong to any.
 func (s *session) takeChecks(v *assess.Review) {
 	overnight := slices.ContainsFunc(s.tests, func(t timed[int]) bool { return t.minutes >= 24*60 })
+	last := s.day.Add(2) // after the night that ends on the day that an overnight test ends on
 	for i := range v.Job.Checks {
 		c := &v.Job.Checks[i]
+		if c.Date.Known() && !s.day.IsZero() && (c.Date.Val.Compare(s.day) < 0 || c.Date.Val.Compare(last) > 0) {
+			continue
+		}
 		if s.meter != "" && c.Meter.Val != "" && plate(s.meter) != plate(c.Meter.Val) {
 			continue
 		}

@@ -3,6 +3,7 @@ package report
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"saltline/internal/assess"
 	"saltline/internal/doc"
@@ -28,9 +29,21 @@ func (c *composer) findings() []doc.Block {
 	return append(blocks, c.agreements()...)
 }
 
-// finding is one finding in words.
+// finding is one finding in words. One about the whole record stands in the reports
+// of all days.
 func (c *composer) finding(f *assess.Finding) doc.Text {
-	return c.findingWith(f, c.severity(f.Severity), "")
+	return once(&c.index.findings, f, func() doc.Text { return c.findingWith(f, c.severity(f.Severity), "") })
+}
+
+// once puts something of a finding into words for the first of the documents that
+// say it.
+func once[T any](said *sync.Map, f *assess.Finding, say func() T) T {
+	if words, is := said.Load(f); is {
+		return words.(T)
+	}
+	words := say()
+	said.Store(f, words)
+	return words
 }
 
 // findingWith is one finding in words, with what stands in brackets behind its
@@ -62,15 +75,10 @@ func (c *composer) findingWith(f *assess.Finding, weight, rule string) doc.Text 
 
 func (c *composer) findingTitle(f *assess.Finding) string { return c.index.titles[f] }
 
-// nextStep is what to do about a finding. It is put into words once: a finding about
-// all tests stands in the way of every certificate.
+// nextStep is what to do about a finding: one about all tests stands in the way of
+// every certificate.
 func (c *composer) nextStep(f *assess.Finding) string {
-	if step, ok := c.index.steps.Load(f); ok {
-		return step.(string)
-	}
-	step := c.say("checks/"+f.Check.Name+"/next", c.filling(f))
-	c.index.steps.Store(f, step)
-	return step
+	return once(&c.index.steps, f, func() string { return c.say("checks/"+f.Check.Name+"/next", c.filling(f)) })
 }
 
 // effect says whether verdicts change because of a finding, and which way it

@@ -27,7 +27,8 @@ type index struct {
 	heights []float64 // by test, see heightsOf
 	note    []doc.Block
 	repeats sync.Map // repeats, by the folded names of areas
-	steps   sync.Map // texts, by findings: see nextStep
+
+	findings, steps sync.Map // what is said of findings: see once
 }
 
 // On is the report of a day, of an indexed record; nil where it holds none.
