@@ -99,13 +99,7 @@ func (c *auditor) judged(l *assess.Line) bool {
 
 // unexplained are the tests whose value no single slip gives.
 func (c *auditor) unexplained() []int {
-	var tests []int
-	for _, l := range c.lines {
-		if l.OfSteel() && l.Agreement == assess.DoesNotFollow && len(l.Explanations()) == 0 {
-			tests = append(tests, l.Index)
-		}
-	}
-	return tests
+	return c.Result.OnSteel(func(l *assess.Line) bool { return l.Agreement == assess.DoesNotFollow && len(l.Explanations()) == 0 })
 }
 
 // openingVolume says of a volume in doubt what the value would be.
@@ -280,13 +274,10 @@ const mostSlips = 5
 // severally are the tests whose value several slips explain, none of which is
 // that of the whole sheet.
 func (c *auditor) severally() []int {
-	var tests []int
-	for _, l := range c.lines {
-		if _, one := c.theSlip(l); l.OfSteel() && l.Agreement == assess.DoesNotFollow && !one && len(l.Explanations()) > 0 {
-			tests = append(tests, l.Index)
-		}
-	}
-	return tests
+	return c.Result.OnSteel(func(l *assess.Line) bool {
+		_, one := c.theSlip(l)
+		return l.Agreement == assess.DoesNotFollow && !one && len(l.Explanations()) > 0
+	})
 }
 
 // changes names the tests whose verdict is another one than written, a line
