@@ -66,7 +66,10 @@ func (r *reader) content(page objects.Ref) (map[int]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		r.room -= len(part)
+		if r.room -= len(part); len(streams) == 1 {
+			data = part // as it is: it may be long
+			break
+		}
 		data = append(append(data, part...), '\n')
 	}
 	said := map[int]*strings.Builder{}
