@@ -114,7 +114,7 @@ func (r *handoverRun) write(d report.Dossier, files []*pdf.File, s stream) error
 			return d, err
 		}
 	}
-	pages, err := layout.Bind(&made.Volume, r.style, d.Fonts)
+	pages, err := layout.Bind(&made.Volume, r.style, d.Fonts, pdf.Ahead)
 	if err != nil {
 		return err
 	}

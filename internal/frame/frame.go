@@ -25,8 +25,8 @@ func (f *Frame) Put(x, y float64, it Item) {
 	f.Items = append(f.Items, Placed{x, y, it})
 }
 
-// An Item is one of Text, Path, Image, *Frame, Link, Anchor and Field, and
-// nothing else: whoever draws frames handles those seven and is complete.
+// An Item is one of Text, Path, Image, *Frame, Link, Anchor, Field and Drawn,
+// and nothing else: whoever draws frames handles those eight and is complete.
 type Item interface{ item() }
 
 func (Text) item()   {}
@@ -36,6 +36,7 @@ func (*Frame) item() {}
 func (Link) item()   {}
 func (Anchor) item() {}
 func (Field) item()  {}
+func (Drawn) item()  {}
 
 // A Text is one line of text in one face. Its place is the start of the
 // baseline.
@@ -69,3 +70,7 @@ type Field struct {
 	Says string // what it is for, for a reader that cannot see it
 	W, H float64
 }
+
+// A Drawn is what has been drawn already, by whoever draws the rest: the items
+// of a long log take much memory, and what is drawn of them takes less.
+type Drawn struct{ By any }

@@ -67,6 +67,8 @@ func (p Placed) write(b *strings.Builder, depth int) {
 		}
 	case Field:
 		fmt.Fprintf(b, "field %s %s×%s %s %q", at, pt(it.W), pt(it.H), it.Name, it.Says)
+	case Drawn:
+		fmt.Fprintf(b, "drawn %s", at)
 	default:
 		panic(fmt.Sprintf("frame: unknown item %T", it))
 	}

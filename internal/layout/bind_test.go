@@ -57,7 +57,7 @@ func places(pages []*frame.Frame, f func(page int, it frame.Item)) {
 // Every entry of the contents names the page that its part begins on, pages are
 // counted through, and each part keeps its own names.
 func TestBind(t *testing.T) {
-	bound, err := layout.Bind(volume(3, 30, 1, 12), layout.A4(), loadFonts(t))
+	bound, err := layout.Bind(volume(3, 30, 1, 12), layout.A4(), loadFonts(t), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -129,7 +129,7 @@ func TestBindFails(t *testing.T) {
 	} {
 		v := volume(1, 1)
 		spoil(v)
-		if _, err := layout.Bind(v, layout.A4(), loadFonts(t)); err == nil {
+		if _, err := layout.Bind(v, layout.A4(), loadFonts(t), nil); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}

@@ -20,8 +20,8 @@ func Pages(d *doc.Document, style Style, fonts *frame.Fonts) (frame.Print, error
 	if err != nil {
 		return frame.Print{}, err
 	}
-	s.number(s.flow.pageOf)
-	return frame.Print{Pages: s.stamped(whole{pages: len(s.flow.pages), words: d.Words, pageOf: s.flow.pageOf}), Says: s.says}, nil
+	s.number(s.pageOf)
+	return frame.Print{Pages: s.stamped(whole{pages: len(s.bodies), words: d.Words, pageOf: s.pageOf}), Says: s.says}, nil
 }
 
 // within says where in a volume a document stands. The zero value is that of
@@ -39,9 +39,10 @@ type setting struct {
 	doc    doc.Document // without its blocks
 	says   *frame.Element
 	foot   *frame.Element // of the link at the foot of its pages
-	flow   *flow
-	before int // pages of the volume in front of it
-	part   int // of the volume, from 0; −1 for what is none
+	bodies []frame.Item   // of its pages
+	pageOf map[string]int // page of each anchor, from 1
+	before int            // pages of the volume in front of it
+	part   int            // of the volume, from 0; −1 for what is none
 }
 
 // name is the name in the whole of a place of the document.
@@ -85,7 +86,10 @@ func lay(d *doc.Document, style Style, fonts *frame.Fonts, in within) (*setting,
 	all := append(title, body...)
 	keepSignatures(all, style.TextHeight())
 	fl.run(all)
-	s := &setting{builder: b, doc: *d, says: says, flow: fl, part: -1}
+	s := &setting{builder: b, doc: *d, says: says, bodies: make([]frame.Item, len(fl.pages)), pageOf: fl.pageOf, part: -1}
+	for i, body := range fl.pages {
+		s.bodies[i] = body
+	}
 	s.doc.Blocks = nil
 	return s, nil
 }

@@ -20,19 +20,25 @@ type whole struct {
 // stamped puts each body on its page, with what every page says about itself
 // and the document. It runs last, when the number of pages is known.
 func (s *setting) stamped(w whole) []*frame.Frame {
-	out := make([]*frame.Frame, len(s.flow.pages))
-	for i, body := range s.flow.pages {
-		page := &frame.Frame{W: s.style.Page.W, H: s.style.Page.H}
-		name := []string{s.doc.Title, s.doc.Number, s.doc.Revision}
-		if w.own {
-			name = append(name, fmt.Sprintf(s.words.PageOf, i+1, len(s.flow.pages)))
-		}
-		page.Put(0, 0, s.runningHead(joined(name...), fmt.Sprintf(w.words.PageOf, s.before+i+1, w.pages)))
-		page.Put(s.style.Page.Left, s.style.Page.Top, body)
-		page.Put(0, 0, s.footer(w, i == len(s.flow.pages)-1))
-		out[i] = page
+	out := make([]*frame.Frame, len(s.bodies))
+	for i := range out {
+		out[i] = s.headed(i, w)
+		out[i].Put(0, 0, s.footer(w, i == len(out)-1))
 	}
 	return out
+}
+
+// headed is page i with its running head and its body.
+func (s *setting) headed(i int, w whole) *frame.Frame {
+	pg := s.style.Page
+	page := &frame.Frame{W: pg.W, H: pg.H, Items: make([]frame.Placed, 0, 3)}
+	name := []string{s.doc.Title, s.doc.Number, s.doc.Revision}
+	if w.own {
+		name = append(name, fmt.Sprintf(s.words.PageOf, i+1, len(s.bodies)))
+	}
+	page.Put(0, 0, s.runningHead(joined(name...), fmt.Sprintf(w.words.PageOf, s.before+i+1, w.pages)))
+	page.Put(pg.Left, pg.Top, s.bodies[i])
+	return page
 }
 
 // runningHead names the document on the left, with its job and scope below, and

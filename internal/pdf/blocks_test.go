@@ -119,22 +119,17 @@ func blocks(t testing.TB) *doc.Document {
 	}
 }
 
-func TestEveryBlock(t *testing.T) {
-	prints := map[string]frame.Print{}
-	for name, style := range map[string]layout.Style{"a4": layout.A4(), "letter": layout.Letter(), "landscape": layout.A4().Landscape()} {
-		p, err := layout.Pages(blocks(t), style, loadFonts(t))
-		if err != nil {
-			t.Fatal(err)
-		}
-		prints[name] = p
-	}
+// volume is three such documents behind a fourth. The last has the fields, and is
+// no document by itself.
+func volume(t testing.TB) *doc.Volume {
+	t.Helper()
 	front := blocks(t)
 	v := &doc.Volume{Document: *front, Cautions: doc.InPart(2, "cautions")}
 	v.Blocks, v.Footer.Cautions = front.Blocks[:3], ""
 	for i, entry := range []string{"Report of one day", "", "Report of another"} {
 		part := *blocks(t)
 		part.Title = fmt.Sprint("Part ", i+1)
-		v.Parts = append(v.Parts, doc.Part{Entry: entry, Level: 1 + i/2, Own: i == 2, Make: func() (doc.Document, error) { return part, nil }})
+		v.Parts = append(v.Parts, doc.Part{Entry: entry, Level: 1 + i/2, Own: i == 1, Make: func() (doc.Document, error) { return part, nil }})
 	}
 	for i := range v.Parts[:2] {
 		whole := v.Parts[i].Make
@@ -144,7 +139,19 @@ func TestEveryBlock(t *testing.T) {
 			return d, err
 		}
 	}
-	bound, err := layout.Bind(v, layout.A4(), loadFonts(t))
+	return v
+}
+
+func TestEveryBlock(t *testing.T) {
+	prints := map[string]frame.Print{}
+	for name, style := range map[string]layout.Style{"a4": layout.A4(), "letter": layout.Letter(), "landscape": layout.A4().Landscape()} {
+		p, err := layout.Pages(blocks(t), style, loadFonts(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		prints[name] = p
+	}
+	bound, err := layout.Bind(volume(t), layout.A4(), loadFonts(t), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ type finisher struct {
 	catalog     objects.Dict
 	pages       []objects.Ref // of the file, in order
 	annotations [][]objects.Ref
-	owners      []*frame.Element              // of annotations, by their keys in the parent tree behind those of the pages
+	owners      []owner                       // of annotations, by their keys in the parent tree behind those of the pages
 	packed      map[objects.Ref][]byte        // contents of pages
 	instead     map[objects.Ref]objects.Value // what is written instead of what was drawn
 	done        map[objects.Ref]bool
@@ -86,7 +86,7 @@ func (d *drawer) about(drawn int, files []*File) int {
 		}
 	}
 	if d.tagger != nil {
-		n += element * d.tagger.count()
+		n += element * d.tagger.count
 	}
 	return n
 }
@@ -114,8 +114,8 @@ func (f *finisher) links(tagged []marked) {
 			link := f.drawn.Dict(v)
 			link["F"] = int64(4) // to be printed
 			if i < len(tagged[p].links) {
-				link["Contents"] = objects.Text(tagged[p].links[i].Alt)
-				link["StructParent"] = f.key(tagged[p].links[i])
+				link["Contents"] = objects.Text(tagged[p].links[i].alt)
+				link["StructParent"] = f.key(tagged[p].links[i].owner)
 			}
 			r := f.Reserve()
 			f.PutSmall(r, link)
@@ -124,9 +124,9 @@ func (f *finisher) links(tagged []marked) {
 	}
 }
 
-// key is the next key in the parent tree, of an annotation of el.
-func (f *finisher) key(el *frame.Element) int64 {
-	f.owners = append(f.owners, el)
+// key is the next key in the parent tree, of an annotation of an element.
+func (f *finisher) key(of owner) int64 {
+	f.owners = append(f.owners, of)
 	return int64(len(f.pages) + len(f.owners) - 1)
 }
 
@@ -152,8 +152,10 @@ func (f *finisher) fields(d *drawer) error {
 			"AP": objects.Dict{"N": look},
 		}
 		if d.tagger != nil {
-			widget["StructParent"] = f.key(it.element)
-			d.tagger.annotate(it.element, it.page, len(f.annotations[it.page]))
+			if it.element != nil {
+				it.owner = d.tagger.annotate(it.element, it.page, ofField(len(f.annotations[it.page])-len(d.tagger.pages[it.page].links)))
+			}
+			widget["StructParent"] = f.key(it.owner)
 		}
 		f.PutSmall(r, widget)
 		f.annotations[it.page] = append(f.annotations[it.page], r)

@@ -44,8 +44,8 @@ type shown struct {
 	characters [1 << 16 / 64]uint64
 }
 
-func (d *drawer) load(face frame.Face) *shown {
-	s := &shown{face: d.fonts.Glyphs(face), operator: "/" + faceNames[face]}
+func load(fonts *frame.Fonts, face frame.Face) *shown {
+	s := &shown{face: fonts.Glyphs(face), operator: "/" + faceNames[face]}
 	s.characters[0] = 1 // that of number 0 is embedded always, and has no code
 	return s
 }

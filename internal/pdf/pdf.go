@@ -70,13 +70,7 @@ const (
 // as PDF/UA-1 (ISO 14289-1). The same pages, fonts and meta give the same
 // bytes. On an error nothing useful has been written.
 func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error) {
-	// The library panics on some input that it cannot embed, and so does a
-	// drawer, which is saved a check after every item.
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("pdf: %v", r)
-		}
-	}()
+	defer caught(&err)
 	if len(p.Pages) == 0 {
 		return fmt.Errorf("pdf: a document without pages")
 	}
@@ -101,6 +95,14 @@ func Write(w io.Writer, p frame.Print, fonts *frame.Fonts, meta Meta) (err error
 	return nil
 }
 
+// caught makes an error of a panic. The library panics on some input that it
+// cannot embed, and so does a speller, which is saved a check after every item.
+func caught(err *error) {
+	if r := recover(); r != nil {
+		*err = fmt.Errorf("pdf: %v", r)
+	}
+}
+
 // draw draws all pages, and gives what the library makes of all but their
 // contents.
 func draw(p frame.Print, fonts *frame.Fonts, meta Meta) (*drawer, handed, error) {
@@ -108,7 +110,7 @@ func draw(p frame.Print, fonts *frame.Fonts, meta Meta) (*drawer, handed, error)
 	d.press = newPress(len(p.Pages))
 	defer d.press.stop()
 	if p.Says != nil {
-		d.tagger = &tagger{out: &d.now}
+		d.tagger = newTagger(&d.now)
 	}
 	for i, page := range p.Pages {
 		d.page(page)
@@ -155,7 +157,8 @@ func newDrawer(first *frame.Frame, fonts *frame.Fonts, meta Meta) *drawer {
 	out.SetSubject(meta.Subject, true)
 	out.SetKeywords(meta.Keywords, true)
 	out.SetLang(meta.Lang)
-	d := &drawer{out: out, fonts: fonts, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}, boxes: map[*frame.Element][4]float64{}}
+	d := &drawer{speller: speller{fonts: fonts}, out: out, links: map[string]int{}, placed: map[string]bool{}, images: map[[32]byte]string{}}
+	d.picture = d.nameOf
 	opening := d.spelled(func(*fpdf.Tpl) {})
 	const width = " w\n" // the last of the lines, and colours are behind it
 	at := bytes.Index(opening, []byte(width)) + len(width)

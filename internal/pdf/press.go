@@ -14,6 +14,7 @@ type press struct {
 	blank  chan contents // to be drawn on again
 	packed [][]byte      // by page
 
+	hands   int // that work: as many as are needed, and no more than there are processors
 	working sync.WaitGroup
 }
 
@@ -25,12 +26,8 @@ type sheet struct {
 
 // newPress makes a press for a number of pages. It works until it is stopped.
 func newPress(pages int) *press {
-	hands := max(1, runtime.GOMAXPROCS(0)-1) // one processor draws
-	p := &press{sheets: make(chan sheet, hands), blank: make(chan contents, 2*hands+1), packed: make([][]byte, pages)}
-	for range hands {
-		p.working.Go(p.work)
-	}
-	return p
+	most := runtime.GOMAXPROCS(0)
+	return &press{sheets: make(chan sheet, most), blank: make(chan contents, 2*most+1), packed: make([][]byte, pages)}
 }
 
 // stop waits until all pages are packed.
@@ -59,5 +56,12 @@ func (p *press) paper() contents {
 	}
 }
 
-// take packs a page.
-func (p *press) take(page int, c contents) { p.sheets <- sheet{page, c} }
+// take packs a page. What is drawn faster than it is packed, as pages are that
+// were drawn ahead, has one more hand packing.
+func (p *press) take(page int, c contents) {
+	if p.hands == 0 || p.hands < runtime.GOMAXPROCS(0) && len(p.sheets) == cap(p.sheets) {
+		p.hands++
+		p.working.Go(p.work)
+	}
+	p.sheets <- sheet{page, c}
+}

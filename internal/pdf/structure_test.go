@@ -162,7 +162,7 @@ func everything(t testing.TB) frame.Print {
 	return frame.Print{Pages: []*frame.Frame{one, two}, Says: says}
 }
 
-const outline = `Document {1} {2} {3}
+const outlined = `Document {1} {2} {3}
  H1 "Report"
  TOC {1}
   TOCI {1}
@@ -193,8 +193,8 @@ const outline = `Document {1} {2} {3}
 
 func TestStructure(t *testing.T) {
 	f := writePrint(t, everything(t), meta)
-	if got := f.outlined(t); got != outline {
-		t.Errorf("got\n%s\nwant\n%s", got, outline)
+	if got := f.outlined(t); got != outlined {
+		t.Errorf("got\n%s\nwant\n%s", got, outlined)
 	}
 	for i, r := range f.pages {
 		if page := f.Dict(r); page["StructParents"] != int64(i) || page["Tabs"] != objects.Name("S") {

@@ -14,7 +14,10 @@ import (
 type tagger struct {
 	out   *contents // of the page that is drawn
 	pages []marked
-	parts [][]part // each found by the place that its element remembers: a long log has hundreds of thousands
+	parts [][]part                      // each found by the place that its element remembers: a long log has hundreds of thousands
+	count int                           // of them, and of the elements that were drawn ahead
+	boxes map[*frame.Element][4]float64 // of figures, where they are first met
+	ahead map[*frame.Element]*branch    // which elements stand for those of a part that was drawn ahead
 
 	open   *frame.Element // whose content is being written; nil for none
 	at     *part          // of open; nil for what is none of the document's
@@ -23,37 +26,45 @@ type tagger struct {
 
 // marked is what is on one page.
 type marked struct {
-	owners []*part          // of each sequence of marked content, by its identifier
-	links  []*frame.Element // of each link, in the order of the page's annotations
+	of     *branch  // that the page was drawn ahead with; nil for none
+	owners []int32  // of each sequence of marked content, by its identifier, as of an owner
+	links  []linked // in the order of the page's annotations
+}
+
+// An owner is an element, by its node in the branch of what was drawn ahead, or
+// by the place that it remembers where that is nil.
+type owner struct {
+	of *branch
+	at int32
+}
+
+// linked is a link, of which an element says where it leads.
+type linked struct {
+	alt string
+	owner
 }
 
 // A part is what of an element is on the pages.
 type part struct {
 	of     *frame.Element
 	in     *part // among whose words it stands; nil for none
-	kids   []kid
-	number int32 // of its object
+	pieces []piece
+	node   int32 // in the outline, once that is made
 	said   bool  // there are words in it
 	spaced bool  // the last of them ended with a space
 }
 
-// A kid is a piece of an element's content, in the order of drawing: a sequence
-// of marked content, an annotation, or an element among its words.
-type kid struct {
-	within *part // nil for the others
-	page   int32 // from 0
-	n      int32 // identifier of the sequence, or ^n of the annotation that is number n of the page
+// A piece is a kid, with the element that it is if it is within others' words.
+type piece struct {
+	kid
+	of *frame.Element
 }
 
 // atOnce is how many parts are made room for at once.
 const atOnce = 256
 
-// count is how many parts there are.
-func (t *tagger) count() int {
-	if len(t.parts) == 0 {
-		return 0
-	}
-	return (len(t.parts)-1)*atOnce + len(t.parts[len(t.parts)-1])
+func newTagger(out *contents) *tagger {
+	return &tagger{out: out, boxes: map[*frame.Element][4]float64{}, ahead: map[*frame.Element]*branch{}}
 }
 
 // page begins a page.
@@ -114,8 +125,8 @@ func (t *tagger) begin(el *frame.Element) {
 	page := &t.pages[len(t.pages)-1]
 	n := int32(len(page.owners))
 	t.at = t.part(el)
-	t.at.kids = append(t.at.kids, kid{page: int32(len(t.pages) - 1), n: n})
-	page.owners = append(page.owners, t.at)
+	t.at.pieces = append(t.at.pieces, piece{kid: kid{int32(len(t.pages) - 1), n}})
+	page.owners = append(page.owners, el.Place)
 	b := append(append(append(*t.out, '/'), structureType(el)...), "<</MCID "...)
 	*t.out = append(strconv.AppendInt(b, int64(n), 10), ">>BDC\n"...)
 }
@@ -142,35 +153,60 @@ func (t *tagger) link(el *frame.Element) {
 		panic("a link is part of no element that says where it leads")
 	}
 	page := &t.pages[len(t.pages)-1]
-	t.annotate(el, len(t.pages)-1, len(page.links))
-	page.links = append(page.links, el)
+	of := t.annotate(el, len(t.pages)-1, ofLink(len(page.links)))
+	page.links = append(page.links, linked{el.Alt, of})
 }
 
-// annotate makes annotation n of a page a piece of el.
-func (t *tagger) annotate(el *frame.Element, page, n int) {
+// annotate makes a link or a field of a page a piece of el.
+func (t *tagger) annotate(el *frame.Element, page int, n int32) owner {
 	p := t.part(el)
-	p.kids = append(p.kids, kid{page: int32(page), n: ^int32(n)})
+	p.pieces = append(p.pieces, piece{kid: kid{int32(page), n}})
+	return owner{at: el.Place}
+}
+
+// figure notes where a figure is that is met now.
+func (t *tagger) figure(el *frame.Element, box [4]float64) {
+	if t == nil || el.Role != frame.Figure {
+		return
+	}
+	if _, known := t.boxes[el]; !known {
+		t.boxes[el] = box
+	}
+}
+
+// node is the node of an owner in the outline of the document.
+func (t *tagger) node(o owner) int {
+	if o.of != nil {
+		return o.of.at + int(o.at)
+	}
+	n := t.parts[o.at/atOnce][o.at%atOnce].node
+	if n < 0 {
+		panic("what is drawn is part of nothing")
+	}
+	return int(n)
 }
 
 // part is what is known of el. An element among the words of another takes its
 // place there when it is first met.
 func (t *tagger) part(el *frame.Element) *part {
-	if at := int(el.Place); at < t.count() { // or of one who drew it before
-		if p := &t.parts[at/atOnce][at%atOnce]; p.of == el {
-			return p
+	if some := int(el.Place) / atOnce; some < len(t.parts) {
+		// What it remembers may be the place that another who drew it gave it.
+		if n := int(el.Place) % atOnce; n < len(t.parts[some]) && t.parts[some][n].of == el {
+			return &t.parts[some][n]
 		}
 	}
 	last := len(t.parts) - 1
-	if last < 0 || len(t.parts[last]) == atOnce {
+	if last < 0 || len(t.parts[last]) == cap(t.parts[last]) {
 		t.parts = append(t.parts, make([]part, 0, atOnce))
 		last++
 	}
-	el.Place = int32(t.count())
-	t.parts[last] = append(t.parts[last], part{of: el})
+	el.Place = int32(last*atOnce + len(t.parts[last]))
+	t.count++
+	t.parts[last] = append(t.parts[last], part{of: el, node: -1})
 	p := &t.parts[last][len(t.parts[last])-1]
 	if el.In != nil {
 		p.in = t.part(el.In)
-		p.in.kids = append(p.in.kids, kid{within: p})
+		p.in.pieces = append(p.in.pieces, piece{kid: kid{n: within}, of: el})
 	}
 	return p
 }

@@ -1,0 +1,164 @@
+package pdf
+
+import (
+	"bytes"
+	"slices"
+
+	"saltline/internal/frame"
+)
+
+// Ahead draws the bodies of the pages of a part of a document before it is known
+// how many pages are in front of them. In their place it puts what it has drawn,
+// and one element in that of all that the part is made of. The body of a page is
+// the last of its items so far. What is above it is drawn for how it leaves the
+// page set: until the page is drawn for good it may change in nothing but its
+// words and where they stand.
+//
+// Parts may be drawn side by side. What is drawn of them goes into one file, the
+// pages of each one behind the other.
+func Ahead(p frame.Print, fonts *frame.Fonts) (err error) {
+	defer caught(&err)
+	s := speller{fonts: fonts}
+	t := newTagger(&s.now)
+	s.tagger = t
+	all := make([]*drawn, len(p.Pages))
+	for i, page := range p.Pages {
+		all[i] = s.ahead(page)
+	}
+	d := &draft{says: &frame.Element{}}
+	for i, b := range all {
+		b.draft, b.page = d, i
+		b.fields(t)
+	}
+	var o outline
+	d.branch = o.open()
+	for _, el := range p.Says.Kids {
+		o.add(t, el, -1)
+	}
+	for _, b := range all {
+		b.settle(t)
+	}
+	d.branch.ahead, d.branch.known = true, nil
+	p.Says.Kids = []*frame.Element{d.says}
+	for face, shown := range s.shown {
+		if shown != nil {
+			d.shown[face] = shown.all()
+		}
+	}
+	return nil
+}
+
+// A draft is what the pages of a part that were drawn ahead have in common.
+type draft struct {
+	branch *branch        // of all that the part is made of
+	says   *frame.Element // that stands for all that the part is made of
+	shown  [8][]rune      // characters, by face
+	taken  bool           // by who draws the whole
+}
+
+// A drawn is the body of a page that was drawn ahead.
+type drawn struct {
+	draft    *draft
+	page     int // of the part, from 0
+	before   state
+	after    state
+	contents contents
+	told     []told
+	unnamed  []unnamed
+	marked   marked
+}
+
+// A state is all that what comes next on a page depends on.
+type state struct {
+	setting
+	open *frame.Element
+}
+
+func (s *speller) state() state { return state{s.set, s.tagger.open} }
+
+// ahead draws the body of a page.
+func (s *speller) ahead(page *frame.Frame) *drawn {
+	last := len(page.Items) - 1
+	s.now = s.now[:0]
+	s.begin(page.H)
+	s.frame(&frame.Frame{Items: page.Items[:last]}, 0, 0, nil)
+	b := &drawn{before: s.state()}
+	spelt, told := len(s.now), len(s.told)
+	s.frame(&frame.Frame{Items: page.Items[last:]}, 0, 0, nil)
+	b.after, b.marked = s.state(), s.tagger.pages[len(s.tagger.pages)-1]
+	b.contents, b.told, b.unnamed = bytes.Clone(s.now[spelt:]), slices.Clone(s.told[told:]), slices.Clone(s.unnamed)
+	for i := range b.unnamed {
+		b.unnamed[i].at -= spelt
+	}
+	page.Items[last].Item = frame.Drawn{By: b}
+	return b
+}
+
+// fields makes the fields of the page pieces of their elements.
+func (b *drawn) fields(t *tagger) {
+	n := 0
+	for i := range b.told {
+		if it, is := b.told[i].Item.(frame.Field); is && it.Name != "" {
+			b.told[i].owner = t.annotate(b.told[i].element, b.page, ofField(n))
+			n++
+		}
+	}
+}
+
+// settle has b name elements by their nodes, and keeps no hold on any.
+func (b *drawn) settle(t *tagger) {
+	of := b.draft.branch
+	node := func(at int32) int32 { return int32(t.node(owner{at: at})) }
+	b.marked.of = of
+	for i, at := range b.marked.owners {
+		b.marked.owners[i] = node(at)
+	}
+	for i := range b.marked.links {
+		b.marked.links[i].owner = owner{of, node(b.marked.links[i].at)}
+	}
+	for i := range b.told {
+		told := &b.told[i]
+		if it, is := told.Item.(frame.Field); is && it.Name != "" {
+			told.owner = owner{of, node(told.owner.at)}
+		}
+		told.element = nil
+	}
+	if b.after.open != frame.Aside {
+		b.after.open = b.draft.says // or anything else that is open
+	}
+}
+
+// take puts b on the page.
+func (s *speller) take(b *drawn) {
+	t := s.tagger
+	if t == nil {
+		panic("a page that was drawn ahead says what nobody else does")
+	}
+	if now := s.state(); !now.setting.is(b.before.setting) || now.open != b.before.open {
+		panic("a page that was drawn ahead is set to something else")
+	}
+	page := len(t.pages) - 1
+	if d := b.draft; !d.taken {
+		d.taken, d.branch.page = true, page-b.page
+		t.ahead[d.says] = d.branch
+		t.count += len(d.branch.nodes)
+		for face, all := range d.shown {
+			if all != nil {
+				s.shownIn(frame.Face(face)).note(string(all))
+			}
+		}
+	}
+	if page != b.draft.branch.page+b.page {
+		panic("a page that was drawn ahead is not where it belongs")
+	}
+	t.pages[page] = b.marked
+	s.told = append(s.told, b.told...)
+	from := 0
+	for _, p := range b.unnamed {
+		s.now = append(s.now, b.contents[from:p.at]...)
+		s.now.op(s.picture(p.Image))
+		from = p.at
+	}
+	s.now = append(s.now, b.contents[from:]...)
+	s.set, t.open, t.at, t.spoken = b.after.setting, b.after.open, nil, nil
+}
