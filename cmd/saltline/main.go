@@ -20,10 +20,10 @@ func main() {
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
-// settle says how much may lie about before it is collected: four times of what
+// settle says how much may lie about before it is collected: six times of what
 // is left of the collection before, within a bound (see room).
 func settle() {
-	debug.SetGCPercent(400)
+	debug.SetGCPercent(600)
 	debug.SetMemoryLimit(leastRoom)
 	follow(new(collection))
 }
