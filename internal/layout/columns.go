@@ -170,6 +170,9 @@ func dealOut(cs []column, rest float64, wish, weight func(column) float64) float
 		return cmp.Compare((wish(*a)-a.w)*weight(*b), (wish(*b)-b.w)*weight(*a))
 	})
 	for _, c := range order {
+		if all <= 0 {
+			break // none of them holds more than it has to
+		}
 		more := max(0, min(wish(*c)-c.w, rest*weight(*c)/all))
 		c.w += more
 		rest -= more

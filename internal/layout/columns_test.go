@@ -194,3 +194,20 @@ func TestRandomTables(t *testing.T) {
 		}
 	}
 }
+
+// Numbers that no page can hold beside each other have columns all the same.
+func TestNumbersWithoutRoom(t *testing.T) {
+	tb := doc.Table{Rows: []doc.Row{{}}}
+	for range 5 {
+		tb.Columns = append(tb.Columns, doc.Column{Head: "mg/m²", Align: doc.AlignRight})
+		tb.Rows[0].Cells = append(tb.Rows[0].Cells, doc.Plain(strings.Repeat("7", 40)))
+	}
+	b := &builder{at: &frame.Element{}, setter: newSetter(t)}
+	width := b.style.TextWidth()
+	cs, _ := b.columns(tb, width)
+	for i, c := range cs {
+		if !(c.w > 0 && c.x+c.w <= width+slack) { // which NaN is not
+			t.Errorf("column %d begins at %g and is %g wide", i, c.x, c.w)
+		}
+	}
+}
