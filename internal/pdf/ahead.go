@@ -22,8 +22,9 @@ func Ahead(p frame.Print, fonts *frame.Fonts) (err error) {
 	t := newTagger(&s.now)
 	s.tagger = t
 	all := make([]*drawn, len(p.Pages))
+	var above [8]*shown // what is shown there now, of which nothing may be left in the whole
 	for i, page := range p.Pages {
-		all[i] = s.ahead(page)
+		all[i] = s.ahead(page, &above)
 	}
 	d := &draft{says: &frame.Element{}}
 	for i, b := range all {
@@ -53,7 +54,6 @@ type draft struct {
 	branch *branch        // of all that the part is made of
 	says   *frame.Element // that stands for all that the part is made of
 	shown  [8][]rune      // characters, by face
-	taken  bool           // by who draws the whole
 }
 
 // A drawn is the body of a page that was drawn ahead.
@@ -76,12 +76,14 @@ type state struct {
 
 func (s *speller) state() state { return state{s.set, s.tagger.open} }
 
-// ahead draws the body of a page.
-func (s *speller) ahead(page *frame.Frame) *drawn {
+// ahead draws the body of a page. above is what is shown above bodies.
+func (s *speller) ahead(page *frame.Frame, above *[8]*shown) *drawn {
 	last := len(page.Items) - 1
 	s.now = s.now[:0]
 	s.begin(page.H)
+	s.shown, *above = *above, s.shown
 	s.frame(&frame.Frame{Items: page.Items[:last]}, 0, 0, nil)
+	s.shown, *above = *above, s.shown
 	b := &drawn{before: s.state()}
 	spelt, told := len(s.now), len(s.told)
 	s.frame(&frame.Frame{Items: page.Items[last:]}, 0, 0, nil)
@@ -123,7 +125,7 @@ func (b *drawn) settle(t *tagger) {
 		}
 		told.element = nil
 	}
-	if b.after.open != frame.Aside {
+	if b.after.open != nil && b.after.open != frame.Aside {
 		b.after.open = b.draft.says // or anything else that is open
 	}
 }
@@ -138,8 +140,8 @@ func (s *speller) take(b *drawn) {
 		panic("a page that was drawn ahead is set to something else")
 	}
 	page := len(t.pages) - 1
-	if d := b.draft; !d.taken {
-		d.taken, d.branch.page = true, page-b.page
+	if d := b.draft; t.ahead[d.says] == nil { // the first of its pages
+		d.branch.page = page - b.page
 		t.ahead[d.says] = d.branch
 		t.count += len(d.branch.nodes)
 		for face, all := range d.shown {

@@ -147,7 +147,7 @@ func (s *speller) text(t frame.Text, x, y float64) {
 	}
 	s.font(t.Face, t.Size)
 	s.fillColour(t.Colour)
-	s.shown[t.Face].note(t.S)
+	s.shownIn(t.Face).note(t.S)
 	if t.Rotate == 0 {
 		s.now.show(x, s.height-y, t.S)
 		return

@@ -123,6 +123,9 @@ func (t *tagger) begin(el *frame.Element) {
 		return
 	}
 	page := &t.pages[len(t.pages)-1]
+	if page.of != nil {
+		panic("a page that was drawn ahead says something more")
+	}
 	n := int32(len(page.owners))
 	t.at = t.part(el)
 	t.at.pieces = append(t.at.pieces, piece{kid: kid{int32(len(t.pages) - 1), n}})
