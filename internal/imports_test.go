@@ -57,7 +57,7 @@ var allowed = map[string]struct{ ours, others string }{
 	"internal/papers":      {"assess crew pattern record unit", ""},
 	"internal/certificate": {"assess crew papers record unit", ""},
 	"internal/dossier":     {"assess certificate papers record stock unit", ""},
-	"internal/export":      {"assess audit certificate check diag dossier papers record salt unit wording", ""},
+	"internal/export":      {"assess audit certificate check crew diag dossier papers record salt unit wording", ""},
 }
 
 // folders are the only ones that may stand at the top.

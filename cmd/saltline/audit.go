@@ -14,6 +14,7 @@ import (
 	"saltline/internal/assess"
 	"saltline/internal/audit"
 	"saltline/internal/check"
+	"saltline/internal/crew"
 	"saltline/internal/doc"
 	"saltline/internal/export"
 	"saltline/internal/frame"
@@ -127,7 +128,7 @@ func (r *auditRun) run(files []string, s stream) (err error) {
 		}
 	}
 	t := tally{run: r, s: s, of: len(files)}
-	eachInOrder(len(files), func(i int) outcome { return r.one(records[i], targets[i], len(files) > 1, s) }, t.take)
+	crew.InOrder(len(files), func(i int) outcome { return r.one(records[i], targets[i], len(files) > 1, s) }, t.take)
 	return t.close()
 }
 

@@ -10,6 +10,7 @@ import (
 	"saltline/internal/audit"
 	"saltline/internal/certificate"
 	"saltline/internal/check"
+	"saltline/internal/crew"
 	"saltline/internal/diag"
 	"saltline/internal/dossier"
 	"saltline/internal/papers"
@@ -128,11 +129,10 @@ func (x *exporter) object(conclusion *auditPart, found []finding) {
 	if x.Day != nil {
 		tests, count = func(i int) int { return x.Day.Tests[i] }, len(x.Day.Tests)
 	}
-	x.list("tests", count, func(i int) {
-		l := &r.Lines[tests(i)]
-		x.test(l)
-		changed.Add(l)
-	})
+	x.side("tests", count, func(x *exporter, i int) { x.test(&r.Lines[tests(i)]) })
+	for i := range count {
+		changed.Add(&r.Lines[tests(i)])
+	}
 	standing := x.standing()
 	x.list("areas", len(standing), func(i int) { x.value(x.area(standing[i])) })
 	x.list("ambient", len(r.Ambient), func(i int) {
@@ -152,6 +152,22 @@ func (x *exporter) object(conclusion *auditPart, found []finding) {
 	x.key("reading")
 	x.reading(&r.Job.Note)
 	x.close('}')
+}
+
+// side is list for a long list, of which stretches are spelled side by side: each
+// writes with the exporter that it is given, and reads the result.
+func (x *exporter) side(name string, n int, each func(*exporter, int)) {
+	const stretch = 128 // some 100 KiB
+	x.key(name)
+	x.open('[')
+	crew.InOrder((n+stretch-1)/stretch, func(k int) *exporter {
+		part := &exporter{Input: x.Input, writer: x.writer.part(k > 0)}
+		for i := k * stretch; i < min((k+1)*stretch, n); i++ {
+			each(part, i)
+		}
+		return part
+	}, func(_ int, part *exporter) { x.take(part.writer) })
+	x.close(']')
 }
 
 // reading is what there is to say of how the record was read.

@@ -19,6 +19,8 @@ import (
 	"saltline/internal/table"
 	"saltline/internal/wording"
 	"saltline/templates"
+	"saltline/testdata/bench"
+	"saltline/testdata/jobs"
 )
 
 // respelled is a JSON value as encoding/json spells its parts, in one line.
@@ -131,6 +133,38 @@ func TestSpelling(t *testing.T) {
 		}
 		if !bytes.Equal(many.Bytes(), indented.Bytes()) {
 			t.Errorf("%s: in many lines it is not what it is in one", path)
+		}
+	}
+}
+
+// A long log is spelled as a short one is, with every test in its turn.
+func TestLongLog(t *testing.T) {
+	words, err := wording.Load(templates.Files, nil, "en")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range []int{127, 128, 129, 1000} {
+		r := assess.Run(jobs.Book(t, bench.Job(n, 3, 1)), check.All())
+		var out bytes.Buffer
+		if err := export.JSON(&out, export.Input{Result: r, Words: words, Line: true}); err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(out.Bytes(), respelled(t, out.Bytes())) {
+			t.Errorf("%d tests: not as encoding/json spells it", n)
+		}
+		var got struct {
+			Tests []struct{ Source struct{ Row int } }
+		}
+		if err := json.Unmarshal(out.Bytes(), &got); err != nil {
+			t.Fatal(err)
+		}
+		if len(got.Tests) != n {
+			t.Errorf("%d of %d tests", len(got.Tests), n)
+		}
+		for i, test := range got.Tests {
+			if want := r.Lines[i].Test.Row().Row(); test.Source.Row != want {
+				t.Fatalf("%d tests: row %d stands in the place of %d", n, test.Source.Row, want)
+			}
 		}
 	}
 }

@@ -21,7 +21,7 @@ func Ahead(p frame.Print, fonts *frame.Fonts) (err error) {
 	s := speller{fonts: fonts}
 	t := newTagger(&s.now)
 	s.tagger = t
-	all := make([]*drawn, len(p.Pages))
+	all := make([]*body, len(p.Pages))
 	var above [8]*shown // what is shown there now, of which nothing may be left in the whole
 	for i, page := range p.Pages {
 		all[i] = s.ahead(page, &above)
@@ -56,8 +56,8 @@ type draft struct {
 	shown  [8][]rune      // characters, by face
 }
 
-// A drawn is the body of a page that was drawn ahead.
-type drawn struct {
+// A body is that of a page that was drawn ahead.
+type body struct {
 	draft    *draft
 	page     int // of the part, from 0
 	before   state
@@ -77,14 +77,14 @@ type state struct {
 func (s *speller) state() state { return state{s.set, s.tagger.open} }
 
 // ahead draws the body of a page. above is what is shown above bodies.
-func (s *speller) ahead(page *frame.Frame, above *[8]*shown) *drawn {
+func (s *speller) ahead(page *frame.Frame, above *[8]*shown) *body {
 	last := len(page.Items) - 1
 	s.now = s.now[:0]
 	s.begin(page.H)
 	s.shown, *above = *above, s.shown
 	s.frame(&frame.Frame{Items: page.Items[:last]}, 0, 0, nil)
 	s.shown, *above = *above, s.shown
-	b := &drawn{before: s.state()}
+	b := &body{before: s.state()}
 	spelt, told := len(s.now), len(s.told)
 	s.frame(&frame.Frame{Items: page.Items[last:]}, 0, 0, nil)
 	b.after, b.marked = s.state(), s.tagger.pages[len(s.tagger.pages)-1]
@@ -97,7 +97,7 @@ func (s *speller) ahead(page *frame.Frame, above *[8]*shown) *drawn {
 }
 
 // fields makes the fields of the page pieces of their elements.
-func (b *drawn) fields(t *tagger) {
+func (b *body) fields(t *tagger) {
 	n := 0
 	for i := range b.told {
 		if it, is := b.told[i].Item.(frame.Field); is && it.Name != "" {
@@ -108,7 +108,7 @@ func (b *drawn) fields(t *tagger) {
 }
 
 // settle has b name elements by their nodes, and keeps no hold on any.
-func (b *drawn) settle(t *tagger) {
+func (b *body) settle(t *tagger) {
 	of := b.draft.branch
 	node := func(at int32) int32 { return int32(t.node(owner{at: at})) }
 	b.marked.of = of
@@ -131,7 +131,7 @@ func (b *drawn) settle(t *tagger) {
 }
 
 // take puts b on the page.
-func (s *speller) take(b *drawn) {
+func (s *speller) take(b *body) {
 	t := s.tagger
 	if t == nil {
 		panic("a page that was drawn ahead says what nobody else does")

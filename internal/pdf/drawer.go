@@ -39,7 +39,7 @@ type field struct {
 	page    int // from 0
 	rect    [4]float64
 	element *frame.Element // nil where it was drawn ahead
-	owner   owner
+	owner   owner          // where it was
 }
 
 func (d *drawer) page(f *frame.Frame) {

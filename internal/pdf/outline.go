@@ -62,19 +62,19 @@ func (k kid) annotation(links int) int {
 // add adds an element with all that it is made of. up is the node that it is a
 // part of, −1 for what stands in front of all.
 func (o *outline) add(t *tagger, el *frame.Element, up int) {
-	if part := t.ahead[el]; part != nil {
-		o.take(part, up)
+	if ahead := t.ahead[el]; ahead != nil {
+		o.take(ahead, up)
 		return
 	}
-	at, p, s := o.count, t.part(el), o.open()
-	i := at - s.at
+	at, p, b := o.count, t.part(el), o.open()
+	i := at - b.at
 	p.node = int32(at)
 	o.count++
-	s.nodes = append(s.nodes, node{up: int32(at - up), form: s.form(el, t)})
+	b.nodes = append(b.nodes, node{up: int32(at - up), form: b.form(el, t)})
 	for _, piece := range p.pieces {
-		s.kids = append(s.kids, piece.kid)
+		b.kids = append(b.kids, piece.kid)
 	}
-	s.nodes[i].kids = int32(len(s.kids))
+	b.nodes[i].kids = int32(len(b.kids))
 	for _, piece := range p.pieces {
 		if piece.of != nil {
 			o.add(t, piece.of, at)
@@ -83,7 +83,7 @@ func (o *outline) add(t *tagger, el *frame.Element, up int) {
 	for _, kid := range el.Kids {
 		o.add(t, kid, at)
 	}
-	s.nodes[i].size = int32(o.count - at)
+	b.nodes[i].size = int32(o.count - at)
 }
 
 // open is the branch that the next node goes to.
@@ -96,20 +96,20 @@ func (o *outline) open() *branch {
 
 // take adds the elements of a part that was drawn ahead, as parts of the node
 // number up.
-func (o *outline) take(part *branch, up int) {
-	part.at = o.count
-	for i := 0; i < len(part.nodes); i += int(part.nodes[i].size) {
-		part.nodes[i].up = int32(part.at + i - up)
+func (o *outline) take(ahead *branch, up int) {
+	ahead.at = o.count
+	for i := 0; i < len(ahead.nodes); i += int(ahead.nodes[i].size) {
+		ahead.nodes[i].up = int32(ahead.at + i - up)
 	}
-	o.branches = append(o.branches, part)
-	o.count += len(part.nodes)
+	o.branches = append(o.branches, ahead)
+	o.count += len(ahead.nodes)
 }
 
 // size is how many nodes a node is.
 func (o *outline) size(at int) int {
 	n := sort.Search(len(o.branches), func(n int) bool { return o.branches[n].at > at }) - 1
-	s := o.branches[n]
-	return int(s.nodes[at-s.at].size)
+	b := o.branches[n]
+	return int(b.nodes[at-b.at].size)
 }
 
 // A form is what most elements differ in.
@@ -121,20 +121,20 @@ type form struct {
 }
 
 // form is the number of what el is and says of itself.
-func (s *branch) form(el *frame.Element, t *tagger) int32 {
+func (b *branch) form(el *frame.Element, t *tagger) int32 {
 	own := el.Alt != "" || el.Role == frame.Figure
 	key := form{el.Role, el.Ordered, el.Level, el.Span}
-	if n, known := s.known[key]; known && !own {
+	if n, known := b.known[key]; known && !own {
 		return n
 	}
-	n := int32(len(s.forms))
-	b := append([]byte("/S/"), structureType(el)...)
-	s.forms = append(s.forms, string(attributes(b, el, t.boxes[el])))
+	n := int32(len(b.forms))
+	spelt := append([]byte("/S/"), structureType(el)...)
+	b.forms = append(b.forms, string(attributes(spelt, el, t.boxes[el])))
 	if !own {
-		if s.known == nil {
-			s.known = map[form]int32{}
+		if b.known == nil {
+			b.known = map[form]int32{}
 		}
-		s.known[key] = n
+		b.known[key] = n
 	}
 	return n
 }

@@ -55,8 +55,8 @@ type lastText struct {
 // A told is a link, an anchor or a field, at its place on the page.
 type told struct {
 	frame.Placed
-	element *frame.Element // of a field; nil where that was drawn ahead
-	owner   owner          // and is known
+	element *frame.Element // of a field that is drawn now
+	owner   owner          // of a field that was drawn ahead
 }
 
 // An unnamed is a picture without a name, and where that belongs.
@@ -106,7 +106,7 @@ func (s *speller) frame(f *frame.Frame, x, y float64, around *frame.Element) {
 		case frame.Field:
 			s.tell(px, py, it, el)
 		case frame.Drawn:
-			s.take(it.By.(*drawn))
+			s.take(it.By.(*body))
 		default:
 			panic(fmt.Sprintf("unknown item %T", it))
 		}

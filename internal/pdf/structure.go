@@ -18,8 +18,8 @@ func (f *finisher) structure(says *frame.Element, d *drawer) {
 	for range t.count {
 		f.Reserve()
 	}
-	for _, s := range t.branches {
-		t.write(s)
+	for _, b := range t.branches {
+		t.write(b)
 	}
 
 	// The way back: of each page by its sequences, then of each annotation.
@@ -57,25 +57,25 @@ type tree struct {
 
 // write writes the elements of a branch. What the first of all is a part of is the
 // object in front of it.
-func (t *tree) write(s *branch) {
+func (t *tree) write(of *branch) {
 	from := int32(0)
-	size := func(at int) int {
-		if i := at - s.at; i < len(s.nodes) {
-			return int(s.nodes[i].size)
+	size := func(at int) int { // most are in the branch itself: to seek each costs some hundredths of finishing
+		if i := at - of.at; i < len(of.nodes) {
+			return int(of.nodes[i].size)
 		}
 		return t.size(at)
 	}
-	for i, n := range s.nodes {
-		at := s.at + i
+	for i, n := range of.nodes {
+		at := of.at + i
 		next := at + 1    // the first that has not had its turn of what it is made of
 		page := int32(-1) // that pieces are on where they do not say
 		b := append(t.buf[:0], "<</K["...)
-		for _, k := range s.kids[from:n.kids] {
+		for _, k := range of.kids[from:n.kids] {
 			if k.n == within {
 				b = t.ref(b, next)
 				next += size(next)
 			} else {
-				k.page += int32(s.page)
+				k.page += int32(of.page)
 				if page < 0 {
 					page = k.page
 				}
@@ -92,7 +92,7 @@ func (t *tree) write(s *branch) {
 			b = append(b, "/Pg "...)
 			b = number(b, t.pages[page].Number)
 		}
-		b = append(append(b, s.forms[n.form]...), ">>"...)
+		b = append(append(b, of.forms[n.form]...), ">>"...)
 		t.PutSmall(objects.Ref{Number: t.first + at}, objects.Raw(b))
 		t.buf = b
 	}
