@@ -37,7 +37,7 @@ func (b *builder) pieces(blocks []doc.Block, width, height float64) ([]piece, er
 		case doc.List:
 			ps = b.list(bl, width)
 		case doc.Fields:
-			ps = b.fields(bl, width)
+			ps = b.fields(bl, width, height)
 		case doc.Table:
 			ps = b.table(bl, width, height)
 		case doc.Box:

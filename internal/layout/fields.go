@@ -5,9 +5,17 @@ import (
 	"saltline/internal/frame"
 )
 
+// A pair is a labelled value of a grid, or what is left of it.
+type pair struct {
+	name, value []line
+	at          float64 // of the value, from the label
+	element     *frame.Element
+}
+
 // fields sets labelled values in columns, filled row by row. The labels of a
-// column of the grid are as wide as the widest of them.
-func (b *builder) fields(fs doc.Fields, width float64) []piece {
+// column of the grid are as wide as the widest of them. height is what a page
+// can hold of them.
+func (b *builder) fields(fs doc.Fields, width, height float64) []piece {
 	if len(fs.Items) == 0 {
 		return nil
 	}
@@ -21,22 +29,68 @@ func (b *builder) fields(fs doc.Fields, width float64) []piece {
 	}
 	var out []piece
 	for row := 0; row < len(fs.Items); row += n {
-		f := &frame.Frame{W: width}
+		var pairs []pair
 		for i, it := range fs.Items[row:min(row+n, len(fs.Items))] {
-			x := float64(i) * (column + st.Between)
 			at := label[i] + st.Gap
-			name := b.lines(doc.Plain(it.Label), b.style.Type.Label, label[i])
-			value := b.lines(it.Value, b.style.Type.Body, column-at)
-			base := max(name[0].base, value[0].base) // labels and values stand on one line
-			field := &frame.Frame{W: column, Element: b.at.Add(frame.Element{Role: frame.Paragraph})}
-			b.drawLines(field, 0, base-name[0].base, name)
-			b.drawLines(field, at, base-value[0].base, value)
-			f.Put(x, 0, field)
-			f.H = max(f.H, base-name[0].base+linesHeight(name), base-value[0].base+linesHeight(value))
+			pairs = append(pairs, pair{
+				name:    b.lines(doc.Plain(it.Label), b.style.Type.Label, label[i]),
+				value:   b.lines(it.Value, b.style.Type.Body, column-at),
+				at:      at,
+				element: b.at.Add(frame.Element{Role: frame.Paragraph}),
+			})
 		}
-		out = append(out, piece{frame: f, space: st.Row})
+		space := st.Row
+		for pairsHeight(pairs) > height+slack { // a list of very many areas
+			part := make([]pair, len(pairs))
+			for i := range pairs {
+				part[i], pairs[i] = pairs[i].parted(height * b.style.Table.Part)
+			}
+			out = append(out, piece{frame: b.fieldRow(part, column, width), space: space})
+			space = 0
+		}
+		out = append(out, piece{frame: b.fieldRow(pairs, column, width), space: space})
 	}
 	out[0].space = st.FirstRow
 	keepEnds(out)
 	return out
+}
+
+// parted is as much of p as height holds, but at least a line, and the rest.
+func (p pair) parted(height float64) (part, rest pair) {
+	part, rest = p, p
+	part.name, rest.name = fill(p.name, height)
+	part.value, rest.value = fill(p.value, height)
+	return part, rest
+}
+
+// tops is where the label and the value of p begin for their first lines to
+// stand on one.
+func (p pair) tops() (name, value float64) {
+	if len(p.name) == 0 || len(p.value) == 0 {
+		return 0, 0
+	}
+	base := max(p.name[0].base, p.value[0].base)
+	return base - p.name[0].base, base - p.value[0].base
+}
+
+func pairsHeight(pairs []pair) float64 {
+	h := 0.0
+	for _, p := range pairs {
+		name, value := p.tops()
+		h = max(h, name+linesHeight(p.name), value+linesHeight(p.value))
+	}
+	return h
+}
+
+// fieldRow sets pairs beside each other.
+func (b *builder) fieldRow(pairs []pair, column, width float64) *frame.Frame {
+	f := &frame.Frame{W: width, H: pairsHeight(pairs)}
+	for i, p := range pairs {
+		name, value := p.tops()
+		field := &frame.Frame{W: column, Element: p.element}
+		b.drawLines(field, 0, name, p.name)
+		b.drawLines(field, p.at, value, p.value)
+		f.Put(float64(i)*(column+b.style.Fields.Between), 0, field)
+	}
+	return f
 }
