@@ -40,7 +40,7 @@ func (b *builder) fields(fs doc.Fields, width, height float64) []piece {
 			})
 		}
 		space := st.Row
-		for pairsHeight(pairs) > height+slack { // a list of very many areas
+		for pairsHeight(pairs) > max(height, 0)+slack { // a list of very many areas
 			part := make([]pair, len(pairs))
 			for i := range pairs {
 				part[i], pairs[i] = pairs[i].parted(height * b.style.Table.Part)
