@@ -26,18 +26,20 @@ func Ahead(p frame.Print, fonts *frame.Fonts) (err error) {
 	for i, page := range p.Pages {
 		all[i] = s.ahead(page, &above)
 	}
-	d := &draft{says: &frame.Element{}}
-	for i, b := range all {
-		b.draft, b.page = d, i
-		b.fields(t)
-	}
+	t.own(s.fields)
+	d := &draft{says: &frame.Element{}, fields: s.fields}
 	var o outline
 	d.branch = o.open()
 	for _, el := range p.Says.Kids {
 		o.add(t, el, -1)
 	}
-	for _, b := range all {
+	for i, b := range all {
+		b.draft, b.page = d, i
 		b.settle(t)
+	}
+	for i := range d.fields {
+		it := &d.fields[i]
+		it.element, it.owner = nil, t.settled(it.owner, d.branch)
 	}
 	d.branch.ahead, d.branch.known = true, nil
 	p.Says.Kids = []*frame.Element{d.says}
@@ -54,6 +56,7 @@ type draft struct {
 	branch *branch        // of all that the part is made of
 	says   *frame.Element // that stands for all that the part is made of
 	shown  [8][]rune      // characters, by face
+	fields []field
 }
 
 // A body is that of a page that was drawn ahead.
@@ -63,7 +66,7 @@ type body struct {
 	before   state
 	after    state
 	contents contents
-	told     []told
+	told     []frame.Placed
 	unnamed  []unnamed
 	marked   marked
 }
@@ -96,34 +99,18 @@ func (s *speller) ahead(page *frame.Frame, above *[8]*shown) *body {
 	return b
 }
 
-// fields makes the fields of the page pieces of their elements.
-func (b *body) fields(t *tagger) {
-	n := 0
-	for i := range b.told {
-		if it, is := b.told[i].Item.(frame.Field); is && it.Name != "" {
-			b.told[i].owner = t.annotate(b.told[i].element, b.page, ofField(n))
-			n++
-		}
-	}
-}
+// settled is an owner by its node in the branch of its part.
+func (t *tagger) settled(o owner, of *branch) owner { return owner{of, int32(t.node(o))} }
 
 // settle has b name elements by their nodes, and keeps no hold on any.
 func (b *body) settle(t *tagger) {
 	of := b.draft.branch
-	node := func(at int32) int32 { return int32(t.node(owner{at: at})) }
 	b.marked.of = of
 	for i, at := range b.marked.owners {
-		b.marked.owners[i] = node(at)
+		b.marked.owners[i] = t.settled(owner{at: at}, of).at
 	}
 	for i := range b.marked.links {
-		b.marked.links[i].owner = owner{of, node(b.marked.links[i].at)}
-	}
-	for i := range b.told {
-		told := &b.told[i]
-		if it, is := told.Item.(frame.Field); is && it.Name != "" {
-			told.owner = owner{of, node(told.owner.at)}
-		}
-		told.element = nil
+		b.marked.links[i].owner = t.settled(b.marked.links[i].owner, of)
 	}
 	if b.after.open != nil && b.after.open != frame.Aside {
 		b.after.open = b.draft.says // or anything else that is open
@@ -148,6 +135,10 @@ func (s *speller) take(b *body) {
 			if all != nil {
 				s.shownIn(frame.Face(face)).note(string(all))
 			}
+		}
+		for _, it := range d.fields {
+			it.page += d.branch.page
+			s.fields = append(s.fields, it)
 		}
 	}
 	if page != b.draft.branch.page+b.page {

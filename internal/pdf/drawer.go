@@ -30,16 +30,6 @@ type drawer struct {
 	links  map[string]int      // number of the link to each anchor
 	placed map[string]bool     // anchors that have their place
 	images map[[32]byte]string // what each picture is called on a page
-	fields []field
-}
-
-// A field is a place for a digital signature on a page.
-type field struct {
-	frame.Field
-	page    int // from 0
-	rect    [4]float64
-	element *frame.Element // nil where it was drawn ahead
-	owner   owner          // where it was
 }
 
 func (d *drawer) page(f *frame.Frame) {
@@ -56,24 +46,15 @@ func (d *drawer) page(f *frame.Frame) {
 	}
 	d.frame(f, 0, 0, nil)
 	d.tagger.end()
-	for _, t := range d.told {
-		d.tellLibrary(t)
-	}
-	d.press.take(d.out.PageNo()-1, d.now)
-}
-
-// tellLibrary gives the library what is at a place of the page.
-func (d *drawer) tellLibrary(t told) {
-	switch it := t.Item.(type) {
-	case frame.Link:
-		d.link(it, t.X, t.Y)
-	case frame.Anchor:
-		d.anchor(it, t.Y)
-	case frame.Field:
-		if it.Name != "" {
-			d.fields = append(d.fields, field{it, d.out.PageNo() - 1, d.rect(t.X, t.Y, it.W, it.H), t.element, t.owner})
+	for _, p := range d.told {
+		switch it := p.Item.(type) {
+		case frame.Link:
+			d.link(it, p.X, p.Y)
+		case frame.Anchor:
+			d.anchor(it, p.Y)
 		}
 	}
+	d.press.take(d.pages-1, d.now)
 }
 
 // spelled is what the library writes on a page for what do does.

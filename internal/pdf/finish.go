@@ -152,9 +152,6 @@ func (f *finisher) fields(d *drawer) error {
 			"AP": objects.Dict{"N": look},
 		}
 		if d.tagger != nil {
-			if it.element != nil {
-				it.owner = d.tagger.annotate(it.element, it.page, ofField(len(f.annotations[it.page])-len(d.tagger.pages[it.page].links)))
-			}
 			widget["StructParent"] = f.key(it.owner)
 		}
 		f.PutSmall(r, widget)

@@ -118,6 +118,9 @@ func draw(p frame.Print, fonts *frame.Fonts, meta Meta) (*drawer, handed, error)
 			p.Pages[i] = nil
 		}
 	}
+	if d.tagger != nil {
+		d.tagger.own(d.fields)
+	}
 	if err := d.loose(); err != nil {
 		return nil, nil, err
 	}

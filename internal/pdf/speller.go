@@ -16,14 +16,19 @@ import (
 // and keeps all pages as they are drawn. What the library has to be told of a
 // page is noted.
 type speller struct {
-	now    contents // of the page that is drawn
-	told   []told   // of the page, in order
+	now    contents       // of the page that is drawn
+	told   []frame.Placed // links and anchors of the page, in order
 	fonts  *frame.Fonts
+	pages  int     // that were begun
 	height float64 // of the page, for PDF counts from the bottom
 	shown  [8]*shown
 	set    setting
+	fields []field  // of all pages
 	tagger *tagger  // nil where nobody says what the pages say
-	last   lastText // words
+	last   struct { // words
+		frame.Text
+		x, y float64
+	}
 
 	picture func(frame.Image) string // what a picture is called on a page; nil where that is not known yet
 	unnamed []unnamed                // pictures of the page
@@ -46,17 +51,13 @@ func (s setting) is(other setting) bool {
 		s.fill == other.fill && s.stroke == other.stroke && s.pen == other.pen && slices.Equal(s.dash, other.dash)
 }
 
-// A lastText is the words that were drawn last.
-type lastText struct {
-	frame.Text
-	x, y float64
-}
-
-// A told is a link, an anchor or a field, at its place on the page.
-type told struct {
-	frame.Placed
-	element *frame.Element // of a field that is drawn now
-	owner   owner          // of a field that was drawn ahead
+// A field is a place for a digital signature on a page.
+type field struct {
+	frame.Field
+	page    int // from 0
+	rect    [4]float64
+	element *frame.Element // nil where it was drawn ahead
+	owner   owner
 }
 
 // An unnamed is a picture without a name, and where that belongs.
@@ -67,6 +68,7 @@ type unnamed struct {
 
 // begin begins a page of the given height, set to what every page is set to.
 func (s *speller) begin(height float64) {
+	s.pages++
 	s.height, s.told, s.unnamed = height, s.told[:0], s.unnamed[:0]
 	s.set.fill, s.set.stroke, s.set.pen, s.set.dash = frame.Black, frame.Black, -1, nil
 	s.tagger.page()
@@ -77,8 +79,9 @@ func (s *speller) begin(height float64) {
 func (s *speller) frame(f *frame.Frame, x, y float64, around *frame.Element) {
 	el := around
 	if f.Element != nil && around != frame.Aside {
-		el = f.Element
-		s.tagger.figure(el, s.rect(x, y, f.W, f.H))
+		if el = f.Element; el.Role == frame.Figure {
+			s.tagger.figure(el, s.rect(x, y, f.W, f.H))
+		}
 	}
 	for _, p := range f.Items {
 		px, py := x+p.X, y+p.Y
@@ -97,25 +100,22 @@ func (s *speller) frame(f *frame.Frame, x, y float64, around *frame.Element) {
 			s.frame(it, px, py, el)
 		case frame.Link:
 			s.tagger.link(el)
-			s.tell(px, py, it, el)
+			s.told = append(s.told, frame.Placed{X: px, Y: py, Item: it})
 		case frame.Anchor:
 			if it.Title != "" && !s.set.hasFont { // the library took a title for text, which needs a face
 				s.font(frame.Regular, 9)
 			}
-			s.tell(px, py, it, el)
+			s.told = append(s.told, frame.Placed{X: px, Y: py, Item: it})
 		case frame.Field:
-			s.tell(px, py, it, el)
+			if it.Name != "" {
+				s.fields = append(s.fields, field{Field: it, page: s.pages - 1, rect: s.rect(px, py, it.W, it.H), element: el})
+			}
 		case frame.Drawn:
 			s.take(it.By.(*body))
 		default:
 			panic(fmt.Sprintf("unknown item %T", it))
 		}
 	}
-}
-
-// tell notes what the library has to be told.
-func (s *speller) tell(x, y float64, it frame.Item, el *frame.Element) {
-	s.told = append(s.told, told{Placed: frame.Placed{X: x, Y: y, Item: it}, element: el})
 }
 
 // rect is a rectangle as PDF has it: left, bottom, right, top.

@@ -167,9 +167,21 @@ func (t *tagger) annotate(el *frame.Element, page int, n int32) owner {
 	return owner{at: el.Place}
 }
 
+// own makes fields pieces of their elements, once all else of these is drawn.
+func (t *tagger) own(fields []field) {
+	before := map[int]int{} // on their pages
+	for i := range fields {
+		it := &fields[i]
+		if it.element != nil {
+			it.owner = t.annotate(it.element, it.page, ofField(before[it.page]))
+		}
+		before[it.page]++
+	}
+}
+
 // figure notes where a figure is that is met now.
 func (t *tagger) figure(el *frame.Element, box [4]float64) {
-	if t == nil || el.Role != frame.Figure {
+	if t == nil {
 		return
 	}
 	if _, known := t.boxes[el]; !known {
